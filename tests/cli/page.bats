@@ -67,6 +67,11 @@ make_pages() {
         --set trucks.electric_axle.body.drag_area_m2=5.6 --page "$pages/why.html" --json >"$pages/why.json"
     "$EVENER" drive "$central" cycles/duties/hill-rounds.yaml --page "$pages/day.html" --json >"$pages/day.json"
     "$EVENER" compare tests/vehicles/lineups/hill-rounds.yaml --page "$pages/days.html" >/dev/null
+    # Names of sixty letters, with blanks and without; identifiers of trucks that have no short name.
+    printf '%s\n' 'name: Names of sixty letters' 'invented: true' "cycle: {use: $root/tests/vehicles/routes/hump.yaml}" trucks: \
+        "  battery_electric_tractor_with_a_central_drive_and_two_motors: {use: $root/tests/trucks/four-speed.yaml}" \
+        "  Langernameabcdefghijabcdefghijabcdefghijabcdefghijabcdefghij: {use: $root/tests/trucks/single-speed.yaml}" >"$pages/names.yaml"
+    "$EVENER" compare "$pages/names.yaml" --uncertainty off --page "$pages/names.html" --json >"$pages/names.json"
     "$EVENER" keys --results --json >"$pages/results.json"
     "$EVENER" drive tests/vehicles/trucks/tractor-4x2-central.yaml "$hill" --page "$pages/central.html" --json >"$pages/central.json"
     "$EVENER" drive "$two" cycles/reference/urban-schedule-heavy.yaml --page "$pages/city.html" --json >"$pages/city.json"
@@ -156,6 +161,10 @@ look() {
 
 @test "without scripts no text lies over another, is cut or reaches beyond the window, 390 and 1440 pixels wide" {
     look without_scripts_pages_are_whole
+}
+
+@test "names of sixty letters, with blanks and without, lie on no number of the energy's bars and widen no table, 390 pixels wide" {
+    look long_names_have_room
 }
 
 @test "on paper what is folded is told, also without scripts" {

@@ -91,18 +91,37 @@ const VIEWS = [
 /** Widest, narrowest, paper. */
 const EXTREMES = [VIEWS[0], VIEWS[3], VIEWS[4]];
 
-/** Charts and what stands around them: at every width, in the dark, for a finger and on paper. */
+/** An open page in another window, narrower than before, or on paper; all charts drawn anew. */
+async function turnTo(page, { width, colorScheme = 'light', paper = false }) {
+  await page.setViewportSize({ width, height: 900 });
+  await page.emulateMedia({ media: paper ? 'print' : 'screen', colorScheme });
+  if (paper) await page.evaluate(() => dispatchEvent(new Event('beforeprint')));
+  await page.waitForFunction(
+    () =>
+      [...document.querySelectorAll('.chart')].every((one) => {
+        const svg = one.querySelector('svg');
+        return one.clientWidth === 0 || (svg !== null && svg.clientWidth <= one.clientWidth + 1);
+      }),
+    null,
+    { polling: 50 },
+  );
+}
+
+/** Charts and what stands around them: at every width, in the dark, for a finger and on paper; a page for the mouse, one for the finger. */
 const chartsAreSound = (names, views = VIEWS) => async (browser, { folder }) => {
   for (const name of names)
-    for (const view of views) {
-      const { page, complaints, close } = await openAt(browser, folder, name, { ...view, unfolded: true });
-      let sections = 0;
-      for (const root of CHARTS) {
-        if ((await page.locator(root).count()) === 0) continue;
-        sections += 1;
-        assert.deepEqual(await faultsOf(page, { root, coarse: view.coarse }), [], `${name} ${JSON.stringify(view)} ${root}`);
+    for (const same of [views.filter(({ coarse }) => !coarse), views.filter(({ coarse }) => coarse)]) {
+      const { page, complaints, close } = await openAt(browser, folder, name, { ...same[0], unfolded: true });
+      for (const view of same) {
+        if (view !== same[0]) await turnTo(page, view);
+        let sections = 0;
+        for (const root of CHARTS) {
+          if ((await page.locator(root).count()) === 0) continue;
+          sections += 1;
+          assert.deepEqual(await faultsOf(page, { root, coarse: view.coarse }), [], `${name} ${JSON.stringify(view)} ${root}`);
+        }
+        assert.ok(sections >= 3, `${name}: ${sections} sections`);
       }
-      assert.ok(sections >= 3, `${name}: ${sections} sections`);
       assert.deepEqual(complaints, []);
       await close();
     }
@@ -166,6 +185,17 @@ async function flowsSum(browser, { folder, json, plain, digitsOf }) {
     }
     await close();
   }
+}
+
+/** Names of sixty letters on a phone: none over a number, none beyond the window, and no table wider than it for their sake. */
+async function longNamesHaveRoom(browser, { folder, json }) {
+  assert.ok(json('names').trucks.every(({ short_name: name }) => name.length === 60));
+  const { page, close } = await openAt(browser, folder, 'names', { width: 390, coarse: true, unfolded: true });
+  assert.deepEqual(await faultsOf(page, { root: '#energy', coarse: true }), []);
+  assert.deepEqual(await faultsOf(page, { root: '#answer', coarse: true }), []);
+  const wide = await page.locator('#answer .scroll, #differ .scroll, #limits .scroll, #trucks .scroll').evaluateAll((list) => list.map((one) => one.scrollWidth - one.clientWidth));
+  assert.ok(wide.length > 4 && wide.every((over) => over <= 1), `tables reach beyond the window by ${wide}`);
+  await close();
 }
 
 /** On a phone: a list from the largest down, its bars as long as they say. */
@@ -402,6 +432,7 @@ export const chartLooks = (tools) =>
   Object.fromEntries(
     Object.entries({
       checks_of_boxes_find_what_is_planted: checksFindWhatIsPlanted,
+      long_names_have_room: longNamesHaveRoom,
       charts_of_comparisons_are_sound_at_every_width: chartsAreSound(['compare']),
       charts_of_three_trucks_are_sound: chartsAreSound(['parts', 'tractor'], EXTREMES),
       charts_of_runs_are_sound_at_every_width: chartsAreSound(['drive']),

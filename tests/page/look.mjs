@@ -52,6 +52,16 @@ async function open(browser, name, { width = 1000, colorScheme = 'light', bypass
   return { page, complaints, close: () => context.close() };
 }
 
+/** Pages that looks leave as they were, by name: opened and drawn once for all of them. */
+const shelf = new Map();
+async function borrow(browser, name) {
+  const kept = shelf.get(name);
+  if (kept?.browser !== browser) shelf.set(name, { browser, opened: await open(browser, name) });
+  const { page, complaints } = shelf.get(name).opened;
+  await page.evaluate(() => scrollTo(0, 0));
+  return { page, complaints, close: async () => {} };
+}
+
 /** Whether the page is still given frames: on a busy machine Chromium now and then stops giving them to a page, for good. */
 const hasFrames = (page) =>
   page.evaluate(() => new Promise((done) => {
@@ -123,7 +133,7 @@ const rowsOf = (text) => text.trimEnd().split('\n').map((line) => line.split(','
 // ------------------------------------------------------------------------------------------------ looks
 
 async function drawsEveryChart(browser, name, least) {
-  const { page, complaints, close } = await open(browser, name);
+  const { page, complaints, close } = await borrow(browser, name);
   const marks = await page.locator('.chart').evaluateAll((frames) =>
     frames.map((frame) => [frame.getAttribute('aria-label'), frame.querySelectorAll('svg :is(path, rect, line)').length]),
   );
@@ -220,7 +230,7 @@ const looks = {
     const demands = await page.locator('#answer table.side').first().locator('td b').allInnerTexts();
     assert.deepEqual(demands, document.answer.flatMap((of) => of.demands.map(({ met }) => (met ? 'yes' : 'no'))));
     await plainly.close();
-    const { page: drawn, close } = await open(browser, 'limits');
+    const { page: drawn, close } = await borrow(browser, 'limits');
     const bars = await figureOf(drawn, 'Startability by ground').locator('svg text').allTextContents();
     for (const { figures } of document.trucks)
       for (const ground of Object.values(figures.start)) assert.ok(bars.includes(ground.once_percent.value.toFixed(1)), `${ground.once_percent.value} among ${bars}`);
@@ -285,7 +295,7 @@ const looks = {
   // What the data bring into the difference that an answer hangs on, the largest first.
   async what_to_measure_next_is_that_of_the_document(browser) {
     const { pairs, data } = json('compare').uncertainty;
-    const { page, close } = await open(browser, 'compare');
+    const { page, close } = await borrow(browser, 'compare');
     const next = await page.locator('table.shares').first().locator('tbody tr').evaluateAll((list) => list.map((row) => [...row.cells].map((cell) => cell.textContent)));
     const largest = pairs[0].common.shares.filter(({ share }) => share >= 0.0005);
     assert.equal(next.length, largest.length);
@@ -376,7 +386,7 @@ const looks = {
   async a_truck_that_keeps_within_the_margin_is_told_as_such(browser) {
     const { time_below_target_s: below, limited_by: limits } = json('city');
     assert.ok(below <= 1 && limits.length > 0, 'it is below its target speed, but not by the margin');
-    const { page, close } = await open(browser, 'city');
+    const { page, close } = await borrow(browser, 'city');
     const caption = plain(await figureOf(page, 'Elevation, speed').locator('figcaption').innerText());
     assert.ok(caption.endsWith(' No truck is more than 3.2 km/h below its target speed for longer than 1 s.'), caption);
     await close();
@@ -384,7 +394,7 @@ const looks = {
 
   // By the document, and by the decimals that `evener keys --results` tells of each line.
   async lines_are_alike_by_the_rule_of_the_terminal(browser) {
-    const { page, close } = await open(browser, 'compare');
+    const { page, close } = await borrow(browser, 'compare');
     const [first, second] = json('compare').trucks;
     const labels = Object.fromEntries(json('results').results.map(({ key, label }) => [key, label]));
     const small = [];
@@ -408,7 +418,7 @@ const looks = {
 
   async axes_end_at_few_decimals(browser) {
     for (const [name, km] of [['city', json('city').distance_km], ['compare', json('compare').trucks[0].own.distance_km]]) {
-      const { page, close } = await open(browser, name);
+      const { page, close } = await borrow(browser, name);
       const marks = await distances(page);
       const [, from, to] = marks;
       const end = Math.max(...marks);
@@ -423,7 +433,7 @@ const looks = {
 
   async braking_is_told_as_the_document_has_it(browser) {
     for (const name of ['central', 'full']) {
-      const { page, close } = await open(browser, name);
+      const { page, close } = await borrow(browser, name);
       const document = json(name);
       const caption = async (title) => plain(await figureOf(page, title).locator('figcaption').innerText());
       const { regenerative_braking_kwh: motors, energy_balance: { friction_brakes_kwh: friction } } = document;
@@ -442,7 +452,7 @@ const looks = {
 
   // The line of what is quoted is no target; bands bind others, and the points lie where rows of the trace put them.
   async the_yardsticks_of_braking_say_what_they_are(browser) {
-    const { page, close } = await open(browser, 'central');
+    const { page, close } = await borrow(browser, 'central');
     const words = (await figureOf(page, 'What motors take').locator('svg text').allTextContents()).join(' ');
     assert.match(words, /up to 48 % is commonly quoted, no source;\s*not a target/);
     const caption = plain(await figureOf(page, 'Use of adhesion').locator('figcaption').innerText());
@@ -463,7 +473,7 @@ const looks = {
   },
 
   async load_collectives_are_those_of_the_document(browser) {
-    const { page, close, complaints } = await open(browser, 'loads');
+    const { page, close, complaints } = await borrow(browser, 'loads');
     const { shafts } = json('loads').load_collectives;
     const charts = await page.locator('#collectives .chart svg').count();
     assert.equal(charts, shafts.length);
@@ -502,7 +512,7 @@ const looks = {
     const key = 'peak_winding_temperature_degc';
     const all = json('compare').trucks.map((truck) => truck.own[key]);
     for (const [name, title, degc] of [['drive', 'Temperatures of drive units', json('drive')[key]], ['compare', 'Winding temperatures', Math.max(...all)]]) {
-      const { page, close } = await open(browser, name);
+      const { page, close } = await borrow(browser, name);
       const caption = plain(await figureOf(page, title).locator('figcaption').innerText());
       assert.match(caption, new RegExp(`^Hottest winding: [^:]+: ${degc.toFixed(digitsOf(key))} °C at km \\d+\\.\\d{${digitsOf('distance_km')}}\\. `));
       await close();
@@ -511,7 +521,7 @@ const looks = {
 
   // Each peak of the document has its row, with its range and the limits of the files; limits are told in the charts too.
   async peaks_of_temperatures_are_those_of_the_document(browser) {
-    const { page, close } = await open(browser, 'drive');
+    const { page, close } = await borrow(browser, 'drive');
     const document = json('drive');
     const shown = await page.locator('#heat tbody tr').evaluateAll((list) => list.map((row) => [...row.children].map((cell) => cell.textContent)));
     const expected = Object.entries(document.drive_units).flatMap(([unit, of]) =>
@@ -539,7 +549,7 @@ const looks = {
 
   // Of the trucks of page "parts" the first models its winding alone, and the last has a retarder that the others lack.
   async what_a_truck_does_not_model_or_have_is_left_out(browser) {
-    const { page, close } = await open(browser, 'parts');
+    const { page, close } = await borrow(browser, 'parts');
     const { trucks } = json('parts');
     const titles = await page.locator('#heat h3').allInnerTexts();
     assert.deepEqual(titles, ['Winding temperatures', `Temperatures of drive units and coolant: ${trucks[1].short_name}`]);
@@ -561,7 +571,7 @@ const looks = {
 
   async how_axles_share_friction_is_told_as_the_file_has_it(browser) {
     for (const [name, words] of [['central', 'shared by the axle loads at rest'], ['ideal', 'in proportion to its load of the moment']]) {
-      const { page, close } = await open(browser, name);
+      const { page, close } = await borrow(browser, name);
       assert.ok((await figureOf(page, 'Use of adhesion').locator('figcaption').innerText()).includes(words), name);
       await close();
     }
@@ -570,7 +580,7 @@ const looks = {
   // "two electric axles" are many, or one truck: a name bears no verb, and begins no sentence.
   async names_of_trucks_bear_no_verb_and_begin_no_sentence(browser) {
     for (const [name, least] of [['compare', 4], ['drive', 0], ['tractor', 6]]) {
-      const { page, close } = await open(browser, name);
+      const { page, close } = await borrow(browser, name);
       const names = json(name).trucks?.map((truck) => truck.short_name) ?? ['two electric axles'];
       const texts = (await page.locator('figcaption, h3, #energy > p, #limits > p').allInnerTexts()).map(plain);
       assert.ok(texts.filter((text) => names.some((one) => text.includes(one))).length > least, `${name}: few texts bear a name`);
@@ -617,7 +627,7 @@ const looks = {
   },
 
   async the_csv_of_the_run_has_every_row_of_the_trace(browser) {
-    const { page, close } = await open(browser, 'drive');
+    const { page, close } = await borrow(browser, 'drive');
     const { text } = await download(page, ', over time');
     const [head, ...rows] = rowsOf(text);
     const [keys, ...trace] = rowsOf(readFileSync(join(folder, 'drive.csv'), 'utf8'));
@@ -898,7 +908,7 @@ const looks = {
   },
 
   async how_it_was_made_tells_what_was_asked(browser) {
-    const { page, close } = await open(browser, 'drive');
+    const { page, close } = await borrow(browser, 'drive');
     const rows = await page.locator('#made tr').evaluateAll((list) => list.map((row) => [...row.children].map((cell) => cell.textContent)));
     const { load_case: loadCase, driving } = json('drive');
     assert.equal(loadCase.gravity_m_s2, 9.80665);

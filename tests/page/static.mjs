@@ -244,7 +244,7 @@ export function staticLooks({ folder, json, plain, durationText }) {
 
     // No column that sets it apart, no text beyond the window, at two widths; pictures are kept for people.
     async without_scripts_pages_are_whole(browser) {
-      for (const name of ['compare', 'drive', 'limits', 'stalled', 'twelve'])
+      for (const name of ['compare', 'drive', 'limits', 'stalled', 'twelve', 'names'])
         for (const width of [390, 1440]) {
           await within(browser, name, width, async (page) => {
           assert.ok((await page.locator('main h1').innerText()).length > 3 && (await page.locator('.verdict p').count()) > 0, name);

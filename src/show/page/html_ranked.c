@@ -1,5 +1,6 @@
 /* All trucks ranked: a table whose first column is a chart, a dot for each difference and a bar for its interval. */
 #include "show/page/html_parts.h"
+#include "show/sure_words.h"
 #include "show/text.h"
 #include <math.h>
 #include <string.h>
@@ -205,7 +206,7 @@ static void put_caption(const evn_html_page *page, FILE *to, const ranking *of)
         if (of->apart[k].sure && of->place[k] != of->first)
             evn_method_words(&of->apart[k].sureness, by, sizeof by);
     snprintf(caption, sizeof caption, "All trucks ranked by %s at %s%s, in %% of %s%s%s",
-             evn_compare_decides_by(story)->words, of->basis == EVN_BASIS_COMMON ? "the common speed" : "own speeds",
+             evn_compare_decides_by(story)->words, evn_basis_words(of->basis),
              evn_compare_like_for_like(story) ? "" : ", not like for like", page->truck[of->first].title,
              by[0] != '\0' ? "; bars: 90 % interval " : "", by);
     evn_html_table_begin(to, "ranked", caption);

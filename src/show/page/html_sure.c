@@ -1,25 +1,18 @@
 /* How sure the differences are, and which datum to measure next, without scripts. */
 #include "show/page/html_parts.h"
+#include "show/sure_words.h"
 #include "show/text.h"
 #include <math.h>
 #include <string.h>
 
 enum { CAPTION = 512, SHARES_MOST = 64 };
 
-static const struct {
-    evn_basis basis;
-    const char *words;
-} bases[] = {{EVN_BASIS_COMMON, "the common speed"}, {EVN_BASIS_OWN, "own speeds"}};
+static const evn_basis bases[] = {EVN_BASIS_COMMON, EVN_BASIS_OWN};
 enum { BASES = sizeof bases / sizeof *bases };
 
 static const evn_uncertainty *uncertainty_of(const evn_html_page *page) { return page->comparison->uncertainty; }
 
 /* ------------------------------------------------------------------------------------------------ pairs */
-
-static const char *word_of(evn_apart is)
-{
-    return is == EVN_IS_LOWER ? "lower" : is == EVN_IS_HIGHER ? "higher" : "cannot be told apart";
-}
 
 static void put_sureness(FILE *to, const evn_sureness *is)
 {
@@ -36,7 +29,7 @@ static void put_sureness(FILE *to, const evn_sureness *is)
     }
     fputs("</td><td>", to);
     evn_html_probability(to, is);
-    fprintf(to, "</td><td class=\"words\">%s<small>%s%s</small></td>", word_of(is->apart), by,
+    fprintf(to, "</td><td class=\"words\">%s<small>%s%s</small></td>", evn_apart_words(is->apart), by,
             is->hangs_on_draws ? ", hangs on the draws" : "");
 }
 
@@ -84,7 +77,7 @@ static void put_pairs(const evn_html_page *page, FILE *to)
     evn_compare_pair pair;
     for (size_t k = 0; k < BASES; k++) {
         snprintf(caption, sizeof caption, "Difference against %s at %s", page->truck[held_against(page)].title,
-                 bases[k].words);
+                 evn_basis_words(bases[k]));
         evn_html_table_begin(to, "sure", caption);
         fputs("<thead><tr><td></td><th scope=\"col\">difference, %</th><th scope=\"col\">90&#160;% interval, %</th><th "
               "scope=\"col\">probability that it is lower, %</th><th scope=\"col\" "
@@ -92,7 +85,7 @@ static void put_pairs(const evn_html_page *page, FILE *to)
               "\n<tbody>",
               to);
         for (size_t i = 0; evn_compare_pair_at(page->comparison, i, &pair); i++)
-            put_pair(page, to, &pair, bases[k].basis);
+            put_pair(page, to, &pair, bases[k]);
         fputs("</tbody>", to);
         evn_html_table_end(to);
     }
@@ -102,23 +95,21 @@ static void put_pairs(const evn_html_page *page, FILE *to)
 
 static void put_place(FILE *to, const evn_datum *is)
 {
-    const char *slash = is->file ? strrchr(is->file, '/') : NULL;
     if (!is->file) {
-        fputs("usual for the key", to);
+        fputs(EVN_SURE_USUAL, to);
         return;
     }
-    evn_html_text(to, slash ? slash + 1 : is->file);
+    evn_html_text(to, evn_stated_in(is->file));
     fprintf(to, ":%u", is->line);
 }
 
 static void put_half_width(FILE *to, const evn_datum *is)
 {
     char number[32];
-    bool relative = isfinite(is->relative);
-    snprintf(number, sizeof number, "%.3g", relative ? 100 * fabs(is->relative) : fabs(is->half_width));
+    const char *unit = evn_half_width_words(is, number, sizeof number);
     evn_html_figure(to, number);
-    if (relative || (is->unit && is->unit[0] != '\0'))
-        fprintf(to, "&#160;%s", relative ? "%" : evn_html_unit(is->unit));
+    if (unit[0] != '\0')
+        fprintf(to, "&#160;%s", evn_html_unit(unit));
 }
 
 static void put_share(const evn_html_page *page, FILE *to, const evn_share *share)
@@ -153,9 +144,8 @@ static bool put_shares(const evn_html_page *page, FILE *to, const evn_compare_pa
     char caption[CAPTION];
     evn_share share;
     bool bends = false;
-    snprintf(caption, sizeof caption, "What the data bring into the difference of %s against %s at %s, by first order",
-             page->truck[pair->truck].title, page->truck[pair->other].title,
-             basis == EVN_BASIS_COMMON ? "the common speed" : "own speeds");
+    snprintf(caption, sizeof caption, "W" EVN_SURE_BRINGS, page->truck[pair->truck].title,
+             page->truck[pair->other].title, evn_basis_words(basis));
     evn_html_table_begin(to, "shares", caption);
     fputs("<thead><tr><th scope=\"col\">datum</th><th scope=\"col\">half width</th><th scope=\"col\">share, %</th><th "
           "scope=\"col\">slope, points</th><th scope=\"col\">interval with half, %</th></tr></thead>\n<tbody>",
@@ -169,11 +159,8 @@ static bool put_shares(const evn_html_page *page, FILE *to, const evn_compare_pa
     return bends;
 }
 
-static const char reading[] =
-    "Share: of the variance of the difference. Slope: percentage points by which the difference moves for one standard "
-    "uncertainty up. Interval with half: the 90 % interval if this half width were half.";
-static const char bending[] = "* The effect bends by a fifth of its slope or more over one standard uncertainty: first "
-                              "order is a rough guide to it, and draws follow it.";
+static const char reading[] = "Share: " EVN_SURE_SHARE ". Slope: " EVN_SURE_SLOPE
+                              ". Interval with half: the 90 % interval if this half width were half.";
 
 static bool is_told(const evn_html_page *page, const evn_compare_pair *pair, evn_basis *basis)
 {
@@ -206,7 +193,7 @@ static void put_measure_next(const evn_html_page *page, FILE *to)
         fputs("</details>\n", to);
     }
     if (bends)
-        evn_html_paragraphs(to, "", bending, 0, 1);
+        evn_html_paragraphs(to, "", EVN_SURE_BENDS, 0, 1);
 }
 
 /* ------------------------------------------------------------------------------------------------ data */

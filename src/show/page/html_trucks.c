@@ -2,6 +2,7 @@
 #include "show/page/html_parts.h"
 #include "show/text.h"
 #include <math.h>
+#include <string.h>
 
 /* ------------------------------------------------------------------------------------------------ signs */
 
@@ -29,12 +30,39 @@ void evn_html_mark(FILE *to, size_t truck)
     fputs("</svg>", to);
 }
 
+/* A word longer than any in a sentence may break within, so that no table is as wide as it. */
+enum { WORD_LETTERS = 18, BREAK_LETTERS = 10 };
+
+static size_t letters_of_word(const char *at)
+{
+    size_t letters = 0;
+    uint32_t code;
+    for (size_t bytes; *at != ' ' && (bytes = evn_utf8_next(at, &code)) > 0; at += bytes)
+        letters++;
+    return letters;
+}
+
+static void put_breakable(FILE *to, const char *text)
+{
+    uint32_t code;
+    size_t letters = 0, within = 0; /* of this word, and put of it */
+    for (size_t bytes; (bytes = evn_utf8_next(text, &code)) > 0; text += bytes) {
+        char letter[8] = "";
+        letters = within == 0 ? letters_of_word(text) : letters;
+        memcpy(letter, text, bytes < sizeof letter ? bytes : sizeof letter - 1);
+        evn_html_text(to, letter);
+        within = *text == ' ' ? 0 : within + 1;
+        if (letters > WORD_LETTERS && within > 0 && within < letters && within % BREAK_LETTERS == 0)
+            fputs("<wbr>", to);
+    }
+}
+
 void evn_html_truck_name(const evn_html_page *page, FILE *to, size_t truck)
 {
     fputs("<span class=\"key\">", to);
     if (page->truck_count > 1)
         evn_html_mark(to, truck);
-    evn_html_text(to, page->truck[truck].title);
+    put_breakable(to, page->truck[truck].title);
     fputs("</span>", to);
 }
 

@@ -2,6 +2,7 @@
 #define _POSIX_C_SOURCE 200809L
 #include "show/compare_sureness.h"
 #include "show/report/compare_report.h"
+#include "show/sure_words.h"
 #include "show/text.h"
 #include <stdlib.h>
 #include <string.h>
@@ -140,8 +141,7 @@ bool evn_compare_ranking(const evn_compare_report *report)
         return true;
     snprintf(heading, sizeof heading, "Ranking%s: %.80s at %s, %% against %.300s",
              evn_compare_like_for_like(report->story) ? "" : ", not like for like",
-             evn_compare_decides_by(report->story)->words,
-             basis == EVN_BASIS_COMMON ? "the common speed" : "own speeds",
+             evn_compare_decides_by(report->story)->words, evn_basis_words(basis),
              report->name[evn_compare_held_against(report->story, basis)]);
     evn_compare_heading(report, heading);
     return put_ranked(report, basis, ranked, count);

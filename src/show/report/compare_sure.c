@@ -2,6 +2,7 @@
 #define _POSIX_C_SOURCE 200809L
 #include "show/compare_sureness.h"
 #include "show/report/compare_report.h"
+#include "show/sure_words.h"
 #include "show/text.h"
 #include <math.h>
 #include <stdlib.h>
@@ -276,11 +277,6 @@ static void put_rule(const evn_compare_report *report, FILE *to, const evn_compa
 
 /* ------------------------------------------------------------------------------------------------ pairs */
 
-static const char *word_of(const evn_sureness *is)
-{
-    return is->apart == EVN_IS_LOWER ? "lower" : is->apart == EVN_IS_HIGHER ? "higher" : "not apart";
-}
-
 typedef struct pair_cells {
     char percent[CELL], interval[CELL], probability[CELL];
     const char *word;
@@ -299,7 +295,7 @@ static bool fill_pair(const evn_compare_report *report, const evn_compare_pair *
     evn_compare_format_interval(out->interval, report, apart.sureness.low_percent, apart.sureness.high_percent);
     evn_compare_format_probability(out->probability, report, &apart.sureness);
     strcat(out->probability, " %");
-    out->word = word_of(&apart.sureness);
+    out->word = evn_apart_short_words(apart.sureness.apart);
     return true;
 }
 
@@ -357,21 +353,15 @@ static bool put_pairs(const evn_compare_report *report)
 
 /* ------------------------------------------------------------------------------------------------ shares */
 
-static const char *file_name(const char *path)
-{
-    const char *slash = strrchr(path, '/');
-    return slash ? slash + 1 : path;
-}
-
 /* "mesh friction, gearbox.yaml:12"; "drag area, usual for the key". False when memory is out. */
 static bool name_datum(const evn_datum *is, char out[2 * CELL])
 {
-    char *label = evn_safe_text(is->label), *file = is->file ? evn_safe_text(file_name(is->file)) : NULL;
+    char *label = evn_safe_text(is->label), *file = is->file ? evn_safe_text(evn_stated_in(is->file)) : NULL;
     bool made = label && (file || !is->file);
     if (made && file)
         snprintf(out, 2 * CELL, "%.200s, %.120s:%u", label, file, is->line);
     else if (made)
-        snprintf(out, 2 * CELL, "%.200s, usual for the key", label);
+        snprintf(out, 2 * CELL, "%.200s, " EVN_SURE_USUAL, label);
     free(label);
     free(file);
     return made;
@@ -379,11 +369,9 @@ static bool name_datum(const evn_datum *is, char out[2 * CELL])
 
 static void format_half_width(char out[CELL], const evn_datum *is)
 {
-    if (isfinite(is->relative))
-        snprintf(out, CELL, "%.3g %%", 100 * fabs(is->relative));
-    else
-        snprintf(out, CELL, "%.3g%s%.32s", fabs(is->half_width), is->unit && is->unit[0] ? " " : "",
-                 is->unit ? is->unit : "");
+    char number[32];
+    const char *unit = evn_half_width_words(is, number, sizeof number);
+    snprintf(out, CELL, "%s%s%.32s", number, unit[0] != '\0' ? " " : "", unit);
 }
 
 static bool put_share(evn_table *table, const evn_compare_report *report, const evn_share *share)
@@ -406,27 +394,22 @@ static void put_headings(const evn_compare_report *report, const evn_sureness *t
     char interval[CELL], sentence[SENTENCE];
     evn_compare_format_interval(interval, report, told->low_percent, told->high_percent);
     snprintf(sentence, sizeof sentence,
-             "share: of the variance of the difference; slope: percentage points by which the difference moves for one "
-             "standard uncertainty up, both by first order; with half: what the 90 %% interval, %s %%, would be if "
-             "this half "
-             "width were half and all others stayed.",
+             "share: " EVN_SURE_SHARE "; slope: " EVN_SURE_SLOPE
+             ", both by first order; with half: what the 90 %% interval, %s %%, would be if this half width were half "
+             "and all others stayed.",
              interval);
     fputc('\n', report->to);
     evn_compare_paragraph(report, EVN_STYLE_PLAIN, indent, sentence);
     if (bends)
-        evn_compare_paragraph(report, EVN_STYLE_PLAIN, indent,
-                              "* The effect bends by a fifth of its slope or more over one standard uncertainty: first "
-                              "order is a rough guide to it, and --draws follows it.");
+        evn_compare_paragraph(report, EVN_STYLE_PLAIN, indent, EVN_SURE_BENDS);
 }
 
 static void put_measure(const evn_compare_report *report, FILE *to, const evn_compare_pair *pair)
 {
     evn_basis basis;
     if (evn_compare_shares_basis(report->story, pair, &basis))
-        fprintf(to,
-                "What to measure next: what the data bring into the difference of %s against %s at %s, by first order:",
-                report->name[pair->truck], report->name[pair->other],
-                basis == EVN_BASIS_COMMON ? "the common speed" : "own speeds");
+        fprintf(to, "What to measure next: w" EVN_SURE_BRINGS ":", report->name[pair->truck], report->name[pair->other],
+                evn_basis_words(basis));
 }
 
 /* The largest shares of the variance of a pair. */
@@ -506,7 +489,7 @@ void evn_compare_put_change(const evn_compare_report *report, FILE *to)
         "The datum to know better first: %s. Its half width of %s brings %.0f %% of the variance of the difference of "
         "%s against %s at %s; with half of it the 90 %% interval would be %s %%, not %s %%.",
         label, half_width, 100 * largest.share, report->name[pair.truck], report->name[pair.other],
-        basis == EVN_BASIS_COMMON ? "the common speed" : "own speeds", half, interval);
+        evn_basis_words(basis), half, interval);
 }
 
 static void put_change(const evn_compare_report *report, FILE *to, const evn_compare_pair *unused)

@@ -24,6 +24,15 @@ export const number = (text) => draw('tspan', { 'font-weight': BOLD }, text);
 /** Width of a name with its number behind it. */
 export const namedPx = (look, name, text) => wordsPx(look, `${name} `) + wordsPx(look, text, TEXT_PX, BOLD);
 
+/** As much of a name as there is room for; the tables beside have the whole. */
+export function fitted(look, text, room, size = TEXT_PX, weight = 400) {
+  if (wordsPx(look, text, size, weight) <= room) return text;
+  let letters = [...text].length;
+  const cut = () => `${[...text].slice(0, letters).join('').trimEnd()}\u2026`;
+  while (letters > 1 && wordsPx(look, cut(), size, weight) > room) letters -= 1;
+  return cut();
+}
+
 export const sheet = (width, height, children) =>
   draw('svg', { width, height, viewBox: `0 0 ${width} ${height}`, style: 'display: block' }, children);
 
@@ -58,6 +67,8 @@ export function bars(look, width, groups, axis) {
   const left = narrow ? 2 : Math.max(...groups.map((group) => wordsPx(look, group.name))) + 12;
   const [from, to] = [low < 0 && !narrow ? left + behind : left, narrow ? width - 8 : width - behind];
   const span = high - low > 0 ? high - low : axisEnd(0);
+  /** Room that numbers take on the line of a group. */
+  const beside = (group) => Math.max(...group.rows.map((row) => (row.name ? 0 : wordsPx(look, row.text, 11))));
   const xOf = (value) => from + ((value - low) / span) * (to - from);
   const height = barsHeight(groups, width);
   const foot = height - BAR.foot;
@@ -71,7 +82,7 @@ export function bars(look, width, groups, axis) {
   children.push(words(look, Math.min(Math.max((from + to) / 2, wordsPx(look, axis) / 2 + 2), width - wordsPx(look, axis) / 2 - 2), foot + 33, axis, { anchor: 'middle', colour: look.soft }));
   let y = 4;
   for (const group of groups) {
-    if (narrow) children.push(words(look, 2, (y += BAR.heading) - 4, group.name, { weight: BOLD }));
+    if (narrow) children.push(words(look, 2, (y += BAR.heading) - 4, fitted(look, group.name, width - 16 - beside(group), TEXT_PX, BOLD), { weight: BOLD }));
     else children.push(words(look, left - 12, y + (group.rows.length * BAR.pitch) / 2 + 3, group.name, { anchor: 'end' }));
     for (const row of group.rows) {
       const [a, b] = [Math.min(xOf(0), xOf(row.value)), Math.max(xOf(0), xOf(row.value))];
@@ -79,7 +90,7 @@ export function bars(look, width, groups, axis) {
       const ends = row.value < 0 ? { x: a - 5, anchor: 'end' } : { x: b + 5, anchor: 'start' };
       children.push(draw('rect', { x: a, y: top, width: Math.max(b - a, 1), height: BAR.high, fill: row.colour, 'data-value': row.value }));
       // A bar without a name has its number on the line of its group.
-      if (narrow && row.name) children.push(words(look, 2, y + 12, row.name, { size: 11 }));
+      if (narrow && row.name) children.push(words(look, 2, y + 12, fitted(look, row.name, width - 16 - wordsPx(look, row.text, 11), 11), { size: 11 }));
       if (narrow) children.push(words(look, width - 4, row.name ? y + 12 : y - 4, row.text, { size: 11, anchor: 'end' }));
       else children.push(words(look, ends.x, top + BAR.high - 0.5, row.value < 0 && row.name ? `${row.name}  ${row.text}` : spoken(row), { size: 11, anchor: ends.anchor }));
       y += !narrow ? BAR.pitch : row.name ? BAR.line : BAR.bare;
