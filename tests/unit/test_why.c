@@ -338,15 +338,14 @@ START_TEST(what_differs_is_named_with_the_cause_that_holds_it)
         parted(&(wanted){"",
                          {CENTRAL, CENTRAL},
                          {"", "battery: {discharge_limit_kw: 600}, auxiliaries: {power_kw: 6}, payload: {mass_kg: "
-                              "19000}, axles: {front: {mass_kg: 650}, drive: {hub_drag: {speed_rpm: [0], "
-                              "torque_nm: [9]}}}"},
+                              "19000}, axles: {front: {mass_kg: 650, hub_drag: {speed_rpm: [0], torque_nm: [9]}}}"},
                          SHORT});
     ck_assert(differs_in(&s, EVN_CAUSE_BODY, "battery.discharge_limit_kw"));
     ck_assert(differs_in(&s, EVN_CAUSE_BODY, "payload.mass_kg"));
     ck_assert(differs_in(&s, EVN_CAUSE_BODY, "axles.front.mass_kg"));
     ck_assert(!evn_causes_differing_at(s.causes, 1, EVN_CAUSE_BODY, 3, &path));
     ck_assert(differs_in(&s, EVN_CAUSE_AUXILIARIES, "auxiliaries.power_kw"));
-    ck_assert(differs_in(&s, EVN_CAUSE_HUBS, "axles.drive.hub_drag"));
+    ck_assert(differs_in(&s, EVN_CAUSE_HUBS, "axles.front.hub_drag"));
     ck_assert(!evn_causes_differing_at(s.causes, 1, EVN_CAUSE_DRIVEN_AXLES, 0, &path));
     end(&s);
 }
