@@ -121,6 +121,24 @@ assert row["why_told_as_one"] == ""
 PY
 }
 
+@test "the page breaks no option, and its lines add up with all others" {
+    has_pages || skip "built without pages"
+    grep -q '<span class="option">--uncertainty</span> first-order or <span class="option">--draws 256</span>' p.html
+    grep -q '>all other lines</th>' p.html
+    run ! grep -q '>0.00 to 0.00<' p.html
+}
+
+@test "power at the wheels is told of, whatever part holds it" {
+    "$EVENER" compare "$hump" --why "${plain[@]}" "${merged[@]}" --set trucks.central.drive_units.rear.motors.a.scale.torque=1.3 >told.txt 2>err.txt || true
+    [[ $(flat "$(<told.txt)") == *" what cannot be parted "*" with what its other power at the wheels makes"* ]]
+    write_short alike >/dev/null
+    printf '%s\n' 'name: alike' 'invented: true' 'cycle: {use: short.yaml}' 'trucks:' \
+        "  one: {use: $root/tests/vehicles/trucks/tractor-4x2-central.yaml}" \
+        "  two: {use: $root/tests/vehicles/trucks/tractor-4x2-central.yaml, drive_units: {rear: {motors: {a: {scale: {torque: 1.2}}}}}}" >alike.yaml
+    "$EVENER" compare alike.yaml --why "${plain[@]}" >told.txt 2>err.txt
+    [[ $(flat "$(<told.txt)") == *" other data of the same layout make "*" with what its other power at the wheels makes"* ]]
+}
+
 @test "without --why nothing of it is told" {
     jq -e '.why == null' bare.json
     run ! grep -q 'why_' bare.csv
