@@ -116,6 +116,13 @@ typedef struct evn_cause_part {
 } evn_cause_part;
 EVN_API bool evn_causes_part_at(const evn_causes *, size_t truck, size_t index, evn_cause_part *out);
 
+/*
+ * Paths of keys in which the two trucks differ, of a cause that is no part of the drive units (body, auxiliaries, hub
+ * drag): "battery.capacity_ah", "axles.drive.tyre"; "axles" where one has more. Of a payload that was given, too.
+ * False: no more.
+ */
+EVN_API bool evn_causes_differing_at(const evn_causes *, size_t truck, evn_cause, size_t index, const char **path);
+
 /* A line of the energy balance within a part: averaged over the same orders, so that lines add up to the part. The last
  * is what the balances do not close. */
 typedef struct evn_cause_line {

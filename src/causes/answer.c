@@ -44,6 +44,15 @@ bool evn_causes_part_at(const evn_causes *causes, size_t truck, size_t index, ev
     return true;
 }
 
+bool evn_causes_differing_at(const evn_causes *causes, size_t truck, evn_cause cause, size_t index, const char **path)
+{
+    const evn_parting *p = parted(causes, truck);
+    if (!p || !path || (unsigned)cause >= EVN_CAUSE_COUNT || index >= p->differing[cause].count)
+        return false;
+    *path = p->differing[cause].path[index];
+    return true;
+}
+
 bool evn_causes_line_at(const evn_causes *causes, size_t truck, size_t part, size_t index, evn_cause_line *out)
 {
     const evn_parting *p = parted(causes, truck);

@@ -112,6 +112,9 @@ static bool part_with(finding *f, size_t truck, evn_mixture *m)
     const evn_mixing how = mixing_of(f);
     if (!evn_mixture_make(&two, f->of->arena, m) || !evn_ceiling_lower(&p->speed, evn_comparison_ceiling(f->compared)))
         return false;
+    p->differing = evn_differing_of(&two, f->of->arena);
+    if (!p->differing)
+        return false;
     p->facts.laid_out_alike = evn_laid_out_alike(two.truck[0], two.truck[1]);
     evn_parting_begin(p, m);
     if (!evn_parting_drive(p, m, &how))

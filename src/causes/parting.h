@@ -1,6 +1,7 @@
 /* One pair parted: hybrids driven at one speed, blocks merged where they must be, parts and their lines. */
 #ifndef EVENER_CAUSES_PARTING_H
 #define EVENER_CAUSES_PARTING_H
+#include "causes/differing.h"
 #include "causes/laws.h"
 #include "causes/mixture.h"
 
@@ -30,6 +31,7 @@ typedef struct evn_parting {
     double line[EVN_CAUSE_COUNT][EVN_CAUSE_LINES];
     bool alike[EVN_CAUSE_COUNT];
     evn_part_sure sure[EVN_CAUSE_COUNT];
+    evn_differing *differing; /* of each cause */
     evn_merged merged[EVN_CAUSE_MERGES_MOST];
     size_t merges;
     evn_law_found law[EVN_LAW_COUNT];

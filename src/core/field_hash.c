@@ -116,3 +116,8 @@ static uint64_t add_object(uint64_t hash, const evn_object *object, const char *
 }
 
 uint64_t evn_object_hash(const evn_object *object, const void *self) { return add_object(BASIS, object, self); }
+
+uint64_t evn_member_hash(const evn_field *field, const void *self)
+{
+    return add_member(BASIS, field, (const char *)self + field->offset);
+}

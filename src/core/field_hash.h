@@ -11,4 +11,7 @@
  */
 uint64_t evn_object_hash(const evn_object *, const void *self);
 
+/* The same of one member of the object. */
+uint64_t evn_member_hash(const evn_field *, const void *self);
+
 #endif

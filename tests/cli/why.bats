@@ -10,6 +10,8 @@ names() {
     hump=$root/tests/vehicles/lineups/hump.yaml
     export LC_ALL=C.UTF-8
     plain=(--uncertainty off)
+    merged=(--set 'trucks.electric_axle.axles.drive.hub_drag={speed_rpm: [0], torque_nm: [15]}'
+        --set 'trucks.electric_axle.drive_units.rear.path=[{mesh: {ratio: 5.9, efficiency: 0.98}}, {differential: {}}]')
     other=(--set trucks.electric_axle.auxiliaries.power_kw=7 --set trucks.electric_axle.body.drag_area_m2=5.6)
 }
 
@@ -75,6 +77,68 @@ PY
     [[ $page == *"one law at a time, ratios as they are"*"load losses of gears and shafts"*"remainder"* ]]
 }
 
+@test "the document has the sentence on causes and what would change the answer, as terminal and page tell them" {
+    "$EVENER" compare pair.yaml --why --draws 16 >told.txt 2>err.txt
+    page=$(flat "$(<told.txt)")
+    jq -e '.answer | (.sentences | length == 3) and (.why | length == 1) and (.change | length == 1)' drawn.json
+    [[ $page == *" Why $(jq -r '.answer.why[0]' drawn.json) "* ]]
+    [[ $page == *" What would change it $(jq -r '.answer.change[0]' drawn.json) "* ]]
+    jq -e '.answer.why | length == 2 and (.[0] | startswith("There, ") | not) and (.[1] | startswith("There, "))' beside.json
+    jq -e '.answer | .why == [] and .change == []' bare.json
+}
+
+@test "where the first truck does not finish the others are parted from the one that the ranking is against" {
+    write_short three ', auxiliaries: {power_kw: 6}' >three.yaml
+    printf '%s\n' "  third: {use: $root/tests/vehicles/trucks/tractor-4x2-central.yaml, short_name: other central}" >>three.yaml
+    "$EVENER" compare three.yaml --why "${plain[@]}" --json --set trucks.first.battery.discharge_limit_kw=1 >out.json 2>err.txt || true
+    jq -e "$follows_from_itself" out.json
+    least=$(jq -r .answer.common.lowest out.json)
+    jq -e --arg least "$least" '.why | .partial == false and .against == $least and [.trucks[].name] == (["first", "second", "third"] - [$least])
+           and [.trucks[].state] == ["not_driven", "found"]' out.json
+    jq -e --arg least "$(jq -r --arg least "$least" '.reached[] | select(.name == $least).short_name' out.json)" \
+        '.answer.why | length == 2 and (.[1] | contains(" % against \($least) "))' out.json
+    # of two there is nothing left, and nothing is partial
+    "$EVENER" compare pair.yaml --why "${plain[@]}" --json --set trucks.first.battery.discharge_limit_kw=1 >out.json 2>err.txt || true
+    jq -e '.why | .status == "not_found" and .partial == false' out.json
+    has_pages || return 0
+    "$EVENER" compare pair.yaml --why "${plain[@]}" --page two.html --set trucks.first.battery.discharge_limit_kw=1 >told.txt 2>err.txt || true
+    run ! grep -q 'href="#why"' two.html # there is no such section
+}
+
+@test "CSV names what is told as one, and has intervals where draws found them" {
+    "$EVENER" compare "$hump" --why "${plain[@]}" --csv merged.csv "${merged[@]}" >told.txt 2>err.txt || true
+    "$EVENER" compare pair.yaml --why --draws 16 --csv drawn.csv >told.txt 2>err.txt
+    python3 - <<'PY'
+import csv, json
+rows = [row for row in csv.DictReader(open("merged.csv")) if row["truck"] == "electric_axle"]
+assert [row["why_told_as_one"] for row in rows] == ["", "hub_drag+drivetrain"], rows
+assert rows[1]["why_hub_drag_percent"] != "" and rows[1]["why_drivetrain_percent"] == "" and "why_body_low_percent" not in rows[1]
+part = {part["causes"][0]: part for part in json.load(open("drawn.json"))["why"]["trucks"][0]["parts"]}
+row = [row for row in csv.DictReader(open("drawn.csv")) if row["truck"] == "second"][1]
+for end in "low", "high":
+    assert abs(float(row[f"why_drivetrain_{end}_percent"]) - part["drivetrain"][f"{end}_percent"]) < 1e-6
+assert row["why_told_as_one"] == ""
+PY
+}
+
+@test "the page breaks no option, and its lines add up with all others" {
+    has_pages || skip "built without pages"
+    grep -q '<span class="option">--uncertainty</span> first-order or <span class="option">--draws 256</span>' p.html
+    grep -q '>all other lines</th>' p.html
+    run ! grep -q '>0.00 to 0.00<' p.html
+}
+
+@test "power at the wheels is told of, whatever part holds it" {
+    "$EVENER" compare "$hump" --why "${plain[@]}" "${merged[@]}" --set trucks.central.drive_units.rear.motors.a.scale.torque=1.3 >told.txt 2>err.txt || true
+    [[ $(flat "$(<told.txt)") == *" what cannot be parted "*" with what its other power at the wheels makes"* ]]
+    write_short alike >/dev/null
+    printf '%s\n' 'name: alike' 'invented: true' 'cycle: {use: short.yaml}' 'trucks:' \
+        "  one: {use: $root/tests/vehicles/trucks/tractor-4x2-central.yaml}" \
+        "  two: {use: $root/tests/vehicles/trucks/tractor-4x2-central.yaml, drive_units: {rear: {motors: {a: {scale: {torque: 1.2}}}}}}" >alike.yaml
+    "$EVENER" compare alike.yaml --why "${plain[@]}" >told.txt 2>err.txt
+    [[ $(flat "$(<told.txt)") == *" other data of the same layout make "*" with what its other power at the wheels makes"* ]]
+}
+
 @test "without --why nothing of it is told" {
     jq -e '.why == null' bare.json
     run ! grep -q 'why_' bare.csv
@@ -91,18 +155,17 @@ PY
     runs=$(jq '.why.trucks[0].hybrids * 17 + 5' drawn.json) # as it is and in each draw, and laws
     grep -qx "evener: intervals of the causes take about $runs runs, more where draws fall short of the speed" drawn.txt
     jq -e "$follows_from_itself" drawn.json
-    jq -e '.why.trucks[0] | .draws == {asked: 16, done: 16, failed: 0}
+    jq -e '.why.trucks[0] | .draws == {asked: 16, done: 16, failed: 0, late: 0}
            and (.parts[] | select(.label == "drivetrain") | .low_percent < .percent and .percent < .high_percent)
            and ([.parts[] | select(.alike) | .low_percent == 0 and .high_percent == 0] | all)' drawn.json
 }
 
 @test "what cannot be parted is told as one, with why" {
     "$EVENER" compare "$hump" --why "${plain[@]}" --json \
-        --set 'trucks.electric_axle.axles.drive.hub_drag={speed_rpm: [0], torque_nm: [15]}' \
-        --set 'trucks.electric_axle.drive_units.rear.path=[{mesh: {ratio: 5.9, efficiency: 0.98}}, {differential: {}}]' >out.json 2>err.txt || true
+        "${merged[@]}" >out.json 2>err.txt || true
     jq -e "$follows_from_itself" out.json
     jq -e '.why.trucks[0] | .merged[0] == {one: "hub_drag", other: "drivetrain", reason: .merged[0].reason} and (.merged[0].reason | test("counted twice"))
-           and ([.parts[].label] | index("hub drag and drivetrain")) and ([.parts[] | select(.of == "both")] | length) == 1' out.json
+           and ([.parts[].label] | index("hub drag + drivetrain")) and ([.parts[] | select(.of == "both")] | length) == 1' out.json
 }
 
 @test "stopped, what was not driven is marked, and the exit says so" {
@@ -158,7 +221,7 @@ write_short() {
     run --separate-stderr "$EVENER" compare "$hump" --why "${plain[@]}" --set trucks.central.battery.discharge_limit_kw=1
     [ "$status" -eq 1 ]
     [[ $stderr == *"why the trucks differ cannot be told: central did not finish at the common speed"* ]]
-    [[ $(flat "$output") == *"Why Not found: the first truck did not finish at the common speed."* ]]
+    [[ $(flat "$output") == *"Why Not found: neither the first truck nor two others finished at the common speed."* ]]
 }
 
 @test "reports and pictures stay within their columns, without colours where none are wanted" {
@@ -181,7 +244,8 @@ write_short() {
     has_pages || skip "built without pages"
     [ "$(grep -o 'aria-label="[^"]* at the common speed, by causes' beside.html | wc -l)" -eq 2 ]
     [ "$(grep -o 'aria-label="there, [^"]* at the common speed, by causes' beside.html | wc -l)" -eq 1 ]
-    grep -q '>There, [^<]*: of ' beside.html
+    grep -q '>Why, there<' beside.html
+    run ! grep -q '>There, [^<]*: of ' beside.html # the heading says so
     [ "$(grep -o 'aria-label="there, [^"]* at the common speed, by causes' p.html | wc -l)" -eq 0 ]
 }
 
@@ -209,6 +273,13 @@ write_short() {
     printf '%s\n' 'name: axles' 'invented: true' "cycle: {use: short.yaml}" 'load_case: {payload_kg: 16000}' 'trucks:' \
         "  two: {use: $root/vehicles/trucks/tractor-6x4-two-eaxles.yaml}" "  one: {use: $root/vehicles/trucks/tractor-6x2-eaxle.yaml}" >axles.yaml
     "$EVENER" compare axles.yaml --why "${plain[@]}" >told.txt 2>err.txt
-    [[ $(flat "$(<told.txt)") == *"the parts of body and of driven axles hang together, and only their sum tells."* ]]
+    page=$(flat "$(<told.txt)")
+    [[ $page == *"the parts of body and of driven axles hang together, and only their sum tells."* ]]
+    [[ $page == *" By order of exchange the parts of body, tyres and mass ("*" to "*"driven axles ("*") hang together: only their sum tells, "* ]]
+    [[ $page != *"Hubs of an axle that only one of them has"* ]] # both have three
+    "$EVENER" compare axles.yaml --why "${plain[@]}" --json >out.json 2>err.txt
+    jq -e '.why.trucks[0].parts | map(select(.label == "body, tyres and mass" or .label == "driven axles"))
+           | length == 2 and all(.hangs_on_order and .most_percent - .least_percent > ([.percent, -.percent, 0.5] | max))' out.json
+    jq -e '[.why.trucks[0].parts[] | select(.hangs_on_order | not) | .most_percent - .least_percent <= ([.percent, -.percent, 0.5] | max)] | all' out.json
     [[ $(flat "$(<told-80.txt)") != *"hang together"* ]]
 }

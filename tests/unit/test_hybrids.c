@@ -352,6 +352,9 @@ static void expect_laws(const evn_rig *first, const evn_rig *other, evn_arena *a
     ck_assert_ptr_null(evn_law_put(EVN_LAW_MASS, rig, other, arena));
     ck_assert_double_eq_tol(rig->mass_kg - first->mass_kg, drivetrain_kg(other) - drivetrain_kg(first), 1e-9);
     ck_assert_double_eq_tol(rig->rolling.cosine_kg / rig->mass_kg, first->rolling.cosine_kg / first->mass_kg, 1e-14);
+    for (size_t axle = 0; axle < rig->axle_count; axle++)
+        ck_assert_double_eq_tol(rig->axle[axle].load.cosine_kg / rig->mass_kg,
+                                first->axle[axle].load.cosine_kg / first->mass_kg, 1e-14);
     *rig = *first;
     ck_assert_ptr_null(evn_law_put(EVN_LAW_INVERTERS, rig, other, arena));
     ck_assert_ptr_null(evn_law_put(EVN_LAW_MOTORS, rig, other, arena));

@@ -427,6 +427,7 @@ static void causes_of_differences(void)
     evn_cause_line line;
     evn_cause_law law;
     evn_cause_merge merge;
+    const char *path;
     REFUSES_HANDLE(evn_causes, evn_causes_find(NULL, &how, &out, report));
     REFUSES_HANDLE(evn_causes, evn_causes_find(s.comparison, NULL, &out, report));
     REFUSES(evn_causes_find(s.comparison, &how, NULL, report));
@@ -437,6 +438,7 @@ static void causes_of_differences(void)
     NOTHING(evn_causes_partial(NULL));
     NOTHING(evn_causes_key(NULL));
     ck_assert_uint_eq(evn_causes_against(NULL), 0);
+    NOTHING(evn_causes_differing_at(NULL, 1, EVN_CAUSE_BODY, 0, &path));
     NOTHING(evn_cause_row_at(FAR, &row));
     NOTHING(evn_cause_row_at(0, NULL));
     NOTHING(evn_causes_pair_at(NULL, 1, &pair));
@@ -1168,7 +1170,7 @@ static const struct {
                   "evn_comparison_figure_count evn_comparison_figure_at"},
     {causes_of_differences,
      "evn_cause_row_at evn_causes_runs evn_causes_find evn_causes_free evn_causes_partial evn_causes_key "
-     "evn_causes_against "
+     "evn_causes_against evn_causes_differing_at "
      "evn_causes_pair_at evn_causes_part_at evn_causes_line_at evn_causes_law_at evn_causes_merge_at"},
     {besides,
      "evn_beside_fits evn_beside_hold evn_beside_free evn_beside_truck_at evn_beside_line_at evn_beside_data_at "

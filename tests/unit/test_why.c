@@ -322,6 +322,35 @@ START_TEST(laws_and_their_remainder_are_the_part_of_the_drivetrain)
 }
 END_TEST
 
+static bool differs_in(const scene *s, evn_cause cause, const char *path)
+{
+    const char *is;
+    for (size_t k = 0; evn_causes_differing_at(s->causes, 1, cause, k, &is); k++)
+        if (strcmp(is, path) == 0)
+            return true;
+    return false;
+}
+
+START_TEST(what_differs_is_named_with_the_cause_that_holds_it)
+{
+    const char *path;
+    scene s =
+        parted(&(wanted){"",
+                         {CENTRAL, CENTRAL},
+                         {"", "battery: {discharge_limit_kw: 600}, auxiliaries: {power_kw: 6}, payload: {mass_kg: "
+                              "19000}, axles: {front: {mass_kg: 650, hub_drag: {speed_rpm: [0], torque_nm: [9]}}}"},
+                         SHORT});
+    ck_assert(differs_in(&s, EVN_CAUSE_BODY, "battery.discharge_limit_kw"));
+    ck_assert(differs_in(&s, EVN_CAUSE_BODY, "payload.mass_kg"));
+    ck_assert(differs_in(&s, EVN_CAUSE_BODY, "axles.front.mass_kg"));
+    ck_assert(!evn_causes_differing_at(s.causes, 1, EVN_CAUSE_BODY, 3, &path));
+    ck_assert(differs_in(&s, EVN_CAUSE_AUXILIARIES, "auxiliaries.power_kw"));
+    ck_assert(differs_in(&s, EVN_CAUSE_HUBS, "axles.front.hub_drag"));
+    ck_assert(!evn_causes_differing_at(s.causes, 1, EVN_CAUSE_DRIVEN_AXLES, 0, &path));
+    end(&s);
+}
+END_TEST
+
 #define STEEP                                                                                                          \
     "name: steep, source: invented, length_m: 1500, speed: {place_m: [0], limit_km_h: [70]}, "                         \
     "road: {place_m: [0, 1400], grade_percent: [8, 8]}"
@@ -409,6 +438,7 @@ int main(void)
     tcase_add_test(tests, any_number_of_threads_finds_the_same);
     tcase_add_test(tests, parts_have_intervals_in_the_same_draws);
     tcase_add_test(tests, laws_and_their_remainder_are_the_part_of_the_drivetrain);
+    tcase_add_test(tests, what_differs_is_named_with_the_cause_that_holds_it);
     tcase_add_test(tests, a_law_with_which_the_first_truck_falls_behind_is_not_told_as_exchanged);
     tcase_add_test(tests, of_two_trucks_nobody_else_holds_the_pair_down);
     tcase_add_test(tests, a_third_truck_that_is_slowest_holds_the_pair_down_by_what_the_two_alone_are_faster);

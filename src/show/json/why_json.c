@@ -70,6 +70,20 @@ static json_t *keys_json(unsigned causes)
     return list;
 }
 
+/* Paths of keys that differ, of all causes of a part. */
+static json_t *differing_json(const evn_causes *causes, size_t truck, unsigned set)
+{
+    json_t *list = json_array();
+    const char *path;
+    for (unsigned c = 0; c < EVN_CAUSE_COUNT; c++)
+        for (size_t k = 0; list && set >> c & 1u && evn_causes_differing_at(causes, truck, c, k, &path); k++)
+            if (json_array_append_new(list, evn_json_text(path)) != 0) {
+                json_decref(list);
+                return NULL;
+            }
+    return list;
+}
+
 static json_t *part_json(const evn_causes *causes, size_t truck, size_t index, const evn_cause_part *is)
 {
     char name[EVN_CAUSE_NAME_BYTES];
@@ -84,6 +98,7 @@ static json_t *part_json(const evn_causes *causes, size_t truck, size_t index, c
         evn_json_put(json, "hangs_on_order", json_boolean(evn_cause_part_hangs(is))) &&
         evn_json_put(json, "low_percent", evn_json_real(is->sure ? is->low_percent : (double)NAN)) &&
         evn_json_put(json, "high_percent", evn_json_real(is->sure ? is->high_percent : (double)NAN)) &&
+        evn_json_put(json, "differing", differing_json(causes, truck, is->causes)) &&
         evn_json_put(json, "lines", lines_json(causes, truck, index)))
         return json;
     json_decref(json);

@@ -152,13 +152,47 @@ size_t evn_html_line_count(const char *lines)
     return count;
 }
 
+/* Bytes of an option of the command line that begins here, with its number: "--draws 64"; 0: none does. */
+static size_t option_bytes(const char *text, size_t bytes)
+{
+    if (bytes < 3 || text[0] != '-' || text[1] != '-' || !isalpha((unsigned char)text[2]))
+        return 0;
+    size_t at = 2;
+    while (at < bytes && (isalnum((unsigned char)text[at]) || text[at] == '-'))
+        at++;
+    size_t word = at;
+    if (at + 1 < bytes && text[at] == ' ' && isdigit((unsigned char)text[at + 1]))
+        for (at++; at < bytes && isdigit((unsigned char)text[at]); at++)
+            word = at + 1;
+    return word;
+}
+
+/* Words in which no option is broken behind a hyphen. */
+static void put_prose(FILE *to, const char *text, size_t bytes)
+{
+    size_t from = 0;
+    for (size_t at = 0; at < bytes; at++) {
+        bool begins = at == 0 || text[at - 1] == ' ' || text[at - 1] == '(';
+        size_t option = begins ? option_bytes(text + at, bytes - at) : 0;
+        if (option == 0)
+            continue;
+        evn_html_words_of(to, text + from, at - from);
+        fputs("<span class=\"option\">", to);
+        evn_html_words_of(to, text + at, option);
+        fputs("</span>", to);
+        at += option - 1;
+        from = at + 1;
+    }
+    evn_html_words_of(to, text + from, bytes - from);
+}
+
 static void put_paragraph(FILE *to, const char *class_name, const char *line, size_t bytes)
 {
     if (class_name[0] != '\0')
         fprintf(to, "<p class=\"%s\">", class_name);
     else
         fputs("<p>", to);
-    evn_html_words_of(to, line, bytes);
+    put_prose(to, line, bytes);
     fputs("</p>\n", to);
 }
 

@@ -9,7 +9,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { CELL = EVN_COMPARE_CELL, LINES_TOLD = 6 };
+enum { CELL = EVN_COMPARE_CELL, LINES_TOLD = 6, KEYS_TOLD = 6 };
 
 static const char indent[] = "  ";
 
@@ -334,6 +334,27 @@ static void put_hang_together(const why *w, FILE *to)
               to);
 }
 
+/* Of the causes that hold many things: which keys it is. */
+static void put_differing(const why *w, FILE *to)
+{
+    static const evn_cause wide[] = {EVN_CAUSE_BODY, EVN_CAUSE_AUXILIARIES};
+    evn_cause_row row;
+    const char *path;
+    for (size_t i = 0; i < sizeof wide / sizeof wide[0]; i++) {
+        size_t count = 0;
+        if (!evn_cause_row_at(wide[i], &row))
+            continue;
+        for (; evn_causes_differing_at(w->causes, w->truck, wide[i], count, &path); count++)
+            if (count < KEYS_TOLD) {
+                fprintf(to, count > 0 ? "%s" : " Unlike in %s: ", count > 0 ? ", " : row.label);
+                evn_put_safe(to, path);
+            }
+        if (count > KEYS_TOLD)
+            fprintf(to, " and %zu more", count - KEYS_TOLD);
+        fputs(count > 0 ? "." : "", to);
+    }
+}
+
 static void put_draws(const why *w, FILE *to)
 {
     size_t counted = w->is.draws_done - w->is.draws_failed;
@@ -371,6 +392,7 @@ static void put_found(const why *w, FILE *to)
         fprintf(to, " After %u rounds not all of them kept it: parts hold what some are late.", w->is.rounds);
     put_draws(w, to);
     put_hang_together(w, to);
+    put_differing(w, to);
     if (is_unlike_in(w, "axles"))
         fputs(" Hubs of an axle that only one of them has stand with the body, not with hub drag.", to);
     put_merged(w, to);
@@ -428,8 +450,8 @@ static void put_method(const evn_compare_report *report)
              "Each cause is a block of keys that is exchanged whole between the two trucks; its part is what that "
              "changes, averaged over all orders of exchange (%s), so that parts add up. By order: the least and the "
              "most that it changes beside any others; parts for which that is further than the part itself and half a "
-             "point hang "
-             "together. Body, tyres and mass hold all but the causes that stand beside: battery, brakes, trailer and "
+             "point tell only together. Body, tyres and mass hold all but the causes that stand beside: battery, "
+             "brakes, trailer and "
              "payload too. The exact driver drives all hybrids; what slower hybrids and own "
              "speeds make stands by itself, outside of the average.%s",
              evn_causes_source,
