@@ -864,3 +864,16 @@ worse_gears() {
     run --separate-stderr "$EVENER" compare plain.yaml --beside empty.yaml
     [[ $(flat "$output") == *"Beside Worse gears: no verdict of both at the common speed, since not all of them finished."* ]]
 }
+
+@test "a truck named twice is told as that, and not as one too few" {
+    printf '%s\n' 'name: twice' 'invented: true' 'cycle: {name: c, source: invented, length_m: 100, speed: {place_m: [0], limit_km_h: [30]}}' 'trucks:' \
+        "  a: {use: $root/vehicles/trucks/tractor-4x2-central.yaml}" "  a: {use: $root/vehicles/trucks/tractor-4x2-eaxle.yaml}" >twice.yaml
+    run --separate-stderr "$EVENER" compare twice.yaml
+    [ "$status" -eq 2 ]
+    [[ $stderr == *"the key 'a' a second time"* ]]
+    [[ $stderr != *"expected 2 to 12"* ]]
+    sed '6d' twice.yaml >one.yaml
+    run --separate-stderr "$EVENER" compare one.yaml
+    [ "$status" -eq 2 ]
+    [[ $stderr == *"trucks holds 1 name; expected 2 to 12"* ]]
+}
