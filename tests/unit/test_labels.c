@@ -278,8 +278,8 @@ static void labels_of_trace(const char *path, bool *there)
     (void)there;
     for (size_t i = 0; evn_trace_column_at(rig, i, &column); i++) {
         char key[TEXT_BYTES];
-        const char *unit = column.axle ? column.axle : column.drive_unit;
-        snprintf(key, sizeof key, "%s%s%s", unit ? unit : "", unit ? "." : "", column.what.key);
+        const char *owner = column.axle ? column.axle : column.drive_unit ? column.drive_unit : column.consumer;
+        snprintf(key, sizeof key, "%s%s%s", owner ? owner : "", owner ? "." : "", column.what.key);
         add(&columns, path, key, &column.what);
     }
     ck_assert_uint_gt(columns.count, 20);

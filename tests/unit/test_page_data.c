@@ -88,6 +88,12 @@ static double made_up(size_t row, size_t column)
 
 static double field(const json_t *column, const char *key) { return json_number_value(json_object_get(column, key)); }
 
+static double step_of(const json_t *column)
+{
+    ck_assert(json_is_integer(json_object_get(column, "decimals")));
+    return pow(10, -field(column, "decimals"));
+}
+
 /* "leading.gear", of a drive unit or an axle; "speed_km_h", of the truck. */
 static bool column_is(const evn_rig *rig, size_t column, const char *key)
 {
@@ -122,10 +128,10 @@ START_TEST(a_packed_trace_is_taken_apart_to_the_numbers_that_went_in)
         size_t k = 0;
         while (k < columns && !column_is(rig, k, key))
             k++;
-        unpack(&from, (int)field(column, "order"), field(column, "step"), ROWS, out);
+        unpack(&from, (int)field(column, "order"), step_of(column), ROWS, out);
         for (size_t i = 0; i < ROWS; i++) {
             double expected = isnan(made_up(i, k)) ? made_up(i - 1, k) : made_up(i, k); /* stays where it was */
-            ck_assert_msg(fabs(out[i] - expected) <= 0.5000001 * field(column, "step"), "%s, row %zu: %g, not %g", key,
+            ck_assert_msg(fabs(out[i] - expected) <= 0.5000001 * step_of(column), "%s, row %zu: %g, not %g", key,
                           i, out[i], expected);
         }
     }
@@ -195,7 +201,7 @@ START_TEST(a_thinned_trace_has_every_row_within_its_slack)
     for (size_t c = 0; c < json_array_size(list); c++) {
         const json_t *column = json_array_get(list, c);
         const char *key = json_string_value(json_object_get(column, "key"));
-        double step = field(column, "step");
+        double step = step_of(column);
         size_t k = 0;
         while (!column_is(rig, k, key))
             k++;
