@@ -315,7 +315,7 @@ START_TEST(brakes_beyond_their_stated_limits_are_findings_with_place_time_and_en
     ck_assert_ptr_nonnull(text);
     ck_assert_int_eq(sscanf(text,
                             "friction brakes of axle front at %lf degC at %lf km, %lf s; expected at most 250 degC, "
-                            "limit_degc, which was first passed at %lf km, %lf s, when the friction brakes had taken "
+                            "the limit of the friction brakes, which was first passed at %lf km, %lf s, when the friction brakes had taken "
                             "%lf kWh",
                             &degc, &km, &s, &first_km, &first_s, &kwh),
                      6);
@@ -329,7 +329,7 @@ START_TEST(brakes_beyond_their_stated_limits_are_findings_with_place_time_and_en
     ck_assert_double_eq_tol(kwh, all_kwh * first_s / 600, 0.01 * all_kwh);
     ck_assert_ptr_nonnull(strstr(text, "licensed practice"));
     ck_assert_ptr_null(finding_with(&run, "of axle drive"));
-    text = finding_with(&run, "friction_power_limit_kw");
+    text = finding_with(&run, "the limit of friction braking power");
     double kw;
     ck_assert_ptr_nonnull(text);
     ck_assert_int_eq(sscanf(text, "friction braking power at %lf kW", &kw), 1);
