@@ -4,7 +4,6 @@
 #include <string.h>
 
 static double secant_of(const double *x, const double *y, size_t k) { return (y[k + 1] - y[k]) / (x[k + 1] - x[k]); }
-static double secant(const evn_curve *c, size_t k) { return secant_of(c->x, c->y, k); }
 
 /* Harmonic mean of the neighbouring secants, weighted by their lengths; 0 at a turning point. */
 static double inner_slope(const double *x, const double *y, size_t k)
@@ -27,28 +26,33 @@ static double end_slope(double near_length, double far_length, double near_secan
     return s;
 }
 
-void evn_curve_slopes(const double *x, const double *y, size_t n, double *slope)
+double evn_curve_slope(const double *x, const double *y, size_t n, size_t k)
 {
-    if (n == 1) {
-        slope[0] = 0;
-        return;
-    }
-    if (n == 2) {
-        slope[0] = slope[1] = secant_of(x, y, 0);
-        return;
-    }
-    for (size_t k = 1; k + 1 < n; k++)
-        slope[k] = inner_slope(x, y, k);
-    slope[0] = end_slope(x[1] - x[0], x[2] - x[1], secant_of(x, y, 0), secant_of(x, y, 1));
-    slope[n - 1] = end_slope(x[n - 1] - x[n - 2], x[n - 2] - x[n - 3], secant_of(x, y, n - 2), secant_of(x, y, n - 3));
+    if (n == 1)
+        return 0;
+    if (n == 2)
+        return secant_of(x, y, 0);
+    if (k == 0)
+        return end_slope(x[1] - x[0], x[2] - x[1], secant_of(x, y, 0), secant_of(x, y, 1));
+    if (k + 1 < n)
+        return inner_slope(x, y, k);
+    return end_slope(x[n - 1] - x[n - 2], x[n - 2] - x[n - 3], secant_of(x, y, n - 2), secant_of(x, y, n - 3));
+}
+
+typedef struct cubic { /* y + u (slope + u (bend + u twist)), u from the left point */
+    double bend, twist;
+} cubic;
+
+static cubic cubic_of(const double *x, const double *y, const double *slope)
+{
+    double h = x[1] - x[0], s = secant_of(x, y, 0), m0 = slope[0], m1 = slope[1];
+    return (cubic){(3 * s - 2 * m0 - m1) / h, (m0 + m1 - 2 * s) / (h * h)};
 }
 
 /* Integral of the cubic piece k from its left point over a length u. */
 static double piece_integral(const evn_curve *c, size_t k, double u)
 {
-    double h = c->x[k + 1] - c->x[k], s = secant(c, k), m0 = c->slope[k], m1 = c->slope[k + 1];
-    double c2 = (3 * s - 2 * m0 - m1) / h, c3 = (m0 + m1 - 2 * s) / (h * h);
-    return u * (c->y[k] + u * (m0 / 2 + u * (c2 / 3 + u * c3 / 4)));
+    return u * (c->y[k] + u * (c->slope[k] / 2 + u * (c->bend[k] / 3 + u * c->twist[k] / 4)));
 }
 
 void evn_curve_make(evn_curve *c, const double *x, const double *y, size_t count, bool hold_ends)
@@ -58,16 +62,21 @@ void evn_curve_make(evn_curve *c, const double *x, const double *y, size_t count
     c->hold_ends = hold_ends;
     memcpy(c->x, x, count * sizeof *x);
     memcpy(c->y, y, count * sizeof *y);
-    evn_curve_slopes(c->x, c->y, count, c->slope);
-    for (size_t k = 0; k + 1 < count; k++)
+    for (size_t k = 0; k < count; k++)
+        c->slope[k] = evn_curve_slope(c->x, c->y, count, k);
+    for (size_t k = 0; k + 1 < count; k++) {
+        cubic piece = cubic_of(c->x + k, c->y + k, c->slope + k);
+        c->bend[k] = piece.bend;
+        c->twist[k] = piece.twist;
         c->integral[k + 1] = c->integral[k] + piece_integral(c, k, c->x[k + 1] - c->x[k]);
+    }
 }
 
 double evn_curve_piece(const double *x, const double *y, const double *slope, double at)
 {
-    double h = x[1] - x[0], u = at - x[0], s = secant_of(x, y, 0), m0 = slope[0], m1 = slope[1];
-    double c2 = (3 * s - 2 * m0 - m1) / h, c3 = (m0 + m1 - 2 * s) / (h * h);
-    return y[0] + u * (m0 + u * (c2 + u * c3));
+    double u = at - x[0];
+    cubic piece = cubic_of(x, y, slope);
+    return y[0] + u * (slope[0] + u * (piece.bend + u * piece.twist));
 }
 
 static size_t piece_of(const evn_curve *c, double x)
@@ -86,7 +95,8 @@ double evn_curve_at(const evn_curve *c, double x)
     if (x >= c->x[last])
         return c->y[last] + (c->hold_ends ? 0 : c->slope[last] * (x - c->x[last]));
     size_t k = piece_of(c, x);
-    return evn_curve_piece(c->x + k, c->y + k, c->slope + k, x);
+    double u = x - c->x[k];
+    return c->y[k] + u * (c->slope[k] + u * (c->bend[k] + u * c->twist[k]));
 }
 
 /* Integral from the first point to x. */

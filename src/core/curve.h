@@ -15,6 +15,8 @@ typedef struct evn_curve {
     double x[EVN_CURVE_POINTS_MAX]; /* rising strictly */
     double y[EVN_CURVE_POINTS_MAX];
     double slope[EVN_CURVE_POINTS_MAX];
+    double bend[EVN_CURVE_POINTS_MAX];     /* of the piece behind each point: its factor of the square ... */
+    double twist[EVN_CURVE_POINTS_MAX];    /* ... and of the cube of the way from there */
     double integral[EVN_CURVE_POINTS_MAX]; /* from x[0] */
     bool hold_ends; /* beyond the ends: the end value; otherwise the straight line of the end slope */
 } evn_curve;
@@ -24,9 +26,9 @@ void evn_curve_make(evn_curve *, const double *x, const double *y, size_t count,
 double evn_curve_at(const evn_curve *, double x);
 double evn_curve_integral(const evn_curve *, double from, double to);
 
-/* The slopes that such a curve has at its points; one inside hangs on its two neighbours only, one at an end on the
+/* The slope that such a curve has at one of its points; inside it hangs on the two neighbours only, at an end on the
  * next two. And the piece between two points, given them and their slopes. */
-void evn_curve_slopes(const double *x, const double *y, size_t count, double *slope);
+double evn_curve_slope(const double *x, const double *y, size_t count, size_t point);
 double evn_curve_piece(const double *x, const double *y, const double *slope, double at); /* two of each */
 
 #endif
