@@ -14,8 +14,6 @@ enum { ALL_LINES = 1000, PART_LINES = 6 };
 static bool compares(const evn_html_page *page) { return page->comparison; }
 static bool drives(const evn_html_page *page) { return page->cycle || page->day; }
 
-void evn_html_place(FILE *to, const char *charts) { fprintf(to, "<div data-charts=\"%s\"></div>\n", charts); }
-
 static void begin_section(FILE *to, const char *id, const char *title)
 {
     fprintf(to, "<section id=\"%s\" aria-labelledby=\"%s-title\"><h2 id=\"%s-title\">%s</h2>\n", id, id, id, title);

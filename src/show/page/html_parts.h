@@ -11,9 +11,6 @@ enum { EVN_HTML_TRUCKS_OPEN = 4, EVN_HTML_TRUCKS_PARTED = 3 };
 /* All that stands in <main>. */
 void evn_html_body(const evn_html_page *, FILE *);
 
-/* A place that a script fills with charts, by their names in main.js. */
-void evn_html_place(FILE *, const char *charts);
-
 /* Trucks by the index of their columns, from and up to which a table has them. */
 typedef struct evn_html_columns {
     size_t from, to;

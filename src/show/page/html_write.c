@@ -220,3 +220,5 @@ void evn_html_table_begin(FILE *to, const char *class_name, const char *caption)
 }
 
 void evn_html_table_end(FILE *to) { fputs("</table></div>\n", to); }
+
+void evn_html_place(FILE *to, const char *charts) { fprintf(to, "<div data-charts=\"%s\"></div>\n", charts); }

@@ -32,4 +32,7 @@ size_t evn_html_line_count(const char *lines);
 void evn_html_table_begin(FILE *, const char *class_name, const char *caption);
 void evn_html_table_end(FILE *);
 
+/* A place that a script fills with charts, by their names in main.js. */
+void evn_html_place(FILE *, const char *charts);
+
 #endif
