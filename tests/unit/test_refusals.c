@@ -427,6 +427,7 @@ static void causes_of_differences(void)
     evn_cause_line line;
     evn_cause_law law;
     evn_cause_merge merge;
+    evn_cause_exchange exchange;
     const char *path;
     REFUSES_HANDLE(evn_causes, evn_causes_find(NULL, &how, &out, report));
     REFUSES_HANDLE(evn_causes, evn_causes_find(s.comparison, NULL, &out, report));
@@ -443,6 +444,7 @@ static void causes_of_differences(void)
     NOTHING(evn_cause_row_at(0, NULL));
     NOTHING(evn_causes_pair_at(NULL, 1, &pair));
     NOTHING(evn_causes_part_at(NULL, 1, 0, &part));
+    NOTHING(evn_causes_exchange_at(NULL, 1, 0, 0, &exchange));
     NOTHING(evn_causes_line_at(NULL, 1, 0, 0, &line));
     NOTHING(evn_causes_law_at(NULL, 1, 0, &law));
     NOTHING(evn_causes_merge_at(NULL, 1, 0, &merge));
