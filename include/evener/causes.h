@@ -43,6 +43,9 @@ typedef struct evn_causes_how {
     /* Found by draws of the same comparison: intervals of the parts come of its first draws, EVN_CAUSES_DRAWS_MOST at
      * most. NULL: no intervals. Need not live on. */
     const evn_uncertainty *draws;
+    /* That truck alone is parted from the one that all are held against; false: every other one. */
+    bool one_alone;
+    size_t truck;
     size_t threads; /* as of evn_compare_how */
     void *self;
     bool (*go_on)(void *self, double done_share); /* likewise; false: what is there by then is marked partial */
@@ -77,7 +80,7 @@ EVN_API size_t evn_causes_against(const evn_causes *);
 typedef enum evn_causes_state {
     EVN_CAUSES_FOUND,
     EVN_CAUSES_NOT_DRIVEN, /* the truck did not finish at the common speed */
-    EVN_CAUSES_STOPPED     /* interrupted before its hybrids were driven */
+    EVN_CAUSES_STOPPED     /* interrupted before its hybrids were driven, or another truck was asked alone */
 } evn_causes_state;
 
 /* Of one other truck against the first. Energies in the unit of what is judged: kWh/km, or kWh/(t km). */
@@ -87,8 +90,9 @@ typedef struct evn_causes_pair {
     double first_parted, other_parted; /* at the speed that all hybrids drive; the parts add up to their difference */
     double duration_s;                 /* travel time at that speed */
     double slower_km_h;                /* by how much the mean of that speed lies under the comparison's */
-    double below_pair_km_h; /* and under that of the speed that the two alone have in common; NAN: not found */
-    double own_speed;       /* difference at own speeds less that at the common speed; NAN: not finished */
+    double below_pair_km_h;      /* and under that of the speed that the two alone have in common; NAN: not found */
+    double first_own, other_own; /* of the comparison, each at its own speed; NAN: not finished */
+    double own_speed;            /* difference at own speeds less that at the common speed; NAN: not finished */
     double layout, rest,
         mixed; /* sums of the parts of what a layout is, of the others, and of what was merged of both */
     bool
@@ -115,6 +119,22 @@ typedef struct evn_cause_part {
     double low_percent, high_percent;
 } evn_cause_part;
 EVN_API bool evn_causes_part_at(const evn_causes *, size_t truck, size_t index, evn_cause_part *out);
+
+/*
+ * One exchange of a part's blocks, behind others that were exchanged before: the part is the sum of weight * (with -
+ * without) over all of them. Blocks that are alike in both trucks change nothing, wherever in the order they stand, and
+ * are left out: the sets that are told, and their weights, are those of the blocks that differ, and of the part's own.
+ */
+typedef struct evn_cause_exchange {
+    unsigned before; /* causes that were exchanged before, one bit for each */
+    double weight;   /* |S|! (n - |S| - 1)! / n!, S what was exchanged before, n all that count, merged ones as one */
+    double without, with; /* what the two hybrids take, in the unit of what is judged */
+} evn_cause_exchange;
+EVN_API bool evn_causes_exchange_at(const evn_causes *, size_t truck, size_t part, size_t index,
+                                    evn_cause_exchange *out);
+
+/* How parts are averaged, and where that is published. */
+EVN_API const char *evn_causes_source(void);
 
 /*
  * Paths of keys in which the two trucks differ, of a cause that is no part of the drive units (body, auxiliaries, hub

@@ -6,6 +6,7 @@
 #ifndef EVENER_EXPLAIN_H
 #define EVENER_EXPLAIN_H
 
+#include "evener/causes.h"
 #include "evener/limits.h"
 #include "evener/values.h"
 
@@ -14,18 +15,20 @@ extern "C" {
 #endif
 
 typedef enum evn_known_by {
-    EVN_KNOWN_BY_FORMULA, /* from other results, and values of the truck */
-    EVN_KNOWN_OVER_RUN,   /* integrated over the run; the formula is that of an instant */
-    EVN_KNOWN_AS_MOST,    /* the greatest of the run */
-    EVN_KNOWN_BY_COUNT,   /* counted, or summed up over what happened */
-    EVN_KNOWN_AS_JUDGED,  /* yes or no */
-    EVN_KNOWN_FROM_ENDS,  /* from what is at the start and at the end of the run */
-    EVN_KNOWN_FROM_TRUCK, /* follows from the truck before it drives */
-    EVN_KNOWN_AS_SOUGHT,  /* what the truck can: sought by forces, or by runs on made roads, up to the limit that binds
-                           */
-    EVN_KNOWN_AS_LIMIT,   /* a limit, with what it hangs on; without a value of its own */
-    EVN_KNOWN_AS_WRITTEN, /* a value of a file, or its default */
-    EVN_KNOWN_AS_ASKED    /* of the load case or of the driving */
+    EVN_KNOWN_BY_FORMULA,  /* from other results, and values of the truck */
+    EVN_KNOWN_OVER_RUN,    /* integrated over the run; the formula is that of an instant */
+    EVN_KNOWN_AS_MOST,     /* the greatest of the run */
+    EVN_KNOWN_BY_COUNT,    /* counted, or summed up over what happened */
+    EVN_KNOWN_AS_JUDGED,   /* yes or no */
+    EVN_KNOWN_FROM_ENDS,   /* from what is at the start and at the end of the run */
+    EVN_KNOWN_FROM_TRUCK,  /* follows from the truck before it drives */
+    EVN_KNOWN_AS_SOUGHT,   /* what the truck can: sought by forces, or by runs on made roads, up to the limit that binds
+                            */
+    EVN_KNOWN_AS_LIMIT,    /* a limit, with what it hangs on; without a value of its own */
+    EVN_KNOWN_AS_AVERAGE,  /* a cause: what its exchange changes, averaged over all orders of exchange */
+    EVN_KNOWN_BY_EXCHANGE, /* what one of these exchanges gives to the average */
+    EVN_KNOWN_AS_WRITTEN,  /* a value of a file, or its default */
+    EVN_KNOWN_AS_ASKED     /* of the load case or of the driving */
 } evn_known_by;
 
 /* A formula that was worked out with the values of this run, and held against the result. */
@@ -70,17 +73,25 @@ typedef struct evn_explained_run {
     const evn_conditions *ask;
     const evn_results *results;
     const evn_limits *limits; /* whose figures are explained too; NULL: none are */
+    const evn_causes *causes; /* whose parts are explained too; NULL: none are */
+    size_t place;             /* of the truck among those of the causes */
+    const char *called[2];    /* names of the truck that the causes are against, and of this one; of causes only */
 } evn_explained_run;
 
 typedef struct evn_explanation evn_explanation;
 
 /*
  * Explains one result ("kwh_per_km", "drive_units.rear.motor_losses_kwh"), the time that a limit bound
- * ("limited_by.motor_power"), a figure of the truck ("masses.machines_kg") or of its limits ("start.dry.once_percent").
+ * ("limited_by.motor_power"), a figure of the truck ("masses.machines_kg") or of its limits ("start.dry.once_percent");
+ * of two trucks of a comparison a cause
+ * ("why.drivetrain") or a line of speed ("why.speed").
  * "unknown_key" with the nearest, EVN_BAD_INPUT, where the run has no such. Keeps nothing of the run but the values of
  * truck and cycle, which must outlive it.
  */
 EVN_API evn_status evn_explain(const evn_explained_run *, const char *key, evn_explanation **out, evn_report *);
+/* Keys of why two trucks differ, "why." before that of each cause, then of each line of speed; false: no more. */
+enum { EVN_WHY_KEY_BYTES = 32 };
+EVN_API bool evn_explain_why_at(size_t index, char key[EVN_WHY_KEY_BYTES]);
 EVN_API void evn_explanation_free(evn_explanation *);
 EVN_API size_t evn_explanation_count(const evn_explanation *);
 EVN_API bool evn_explanation_at(const evn_explanation *, size_t index, evn_explained *out);

@@ -3,17 +3,12 @@
 #define _POSIX_C_SOURCE 200809L
 #include "evener/explain.h"
 #include "api/explained_thing.h"
+#include "api/explanation.h"
 #include "core/words.h"
 #include "trip/formulas.h"
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
-
-struct evn_explanation {
-    evn_arena *arena;
-    evn_explained *at;
-    size_t count, room;
-};
 
 typedef struct work {
     const evn_explained_run *run;
@@ -171,20 +166,9 @@ static const size_t nowhere = SIZE_MAX;
 /* The index of the new row; nowhere when memory is out. */
 static size_t add(work *w, evn_explained row)
 {
-    evn_explanation *e = w->to;
-    if (w->out_of_memory)
-        return nowhere;
-    if (e->count == e->room) {
-        size_t room = e->room > 0 ? 2 * e->room : 64;
-        evn_explained *more = realloc(e->at, room * sizeof *more);
-        w->out_of_memory = !more;
-        if (!more)
-            return nowhere;
-        e->at = more;
-        e->room = room;
-    }
-    e->at[e->count] = row;
-    return e->count++;
+    size_t at = w->out_of_memory ? nowhere : evn_explanation_add(w->to, row);
+    w->out_of_memory = at == nowhere;
+    return at;
 }
 
 static bool was_explained(const work *w, const char *key)
@@ -440,17 +424,6 @@ static void say_unknown(const evn_explained_run *run, const char *key, evn_repor
                 evn_nearest_phrase(phrase, key, names, count));
 }
 
-static evn_explanation *explanation_new(void)
-{
-    evn_explanation *e = calloc(1, sizeof *e);
-    if (e)
-        e->arena = evn_arena_new();
-    if (e && e->arena)
-        return e;
-    free(e);
-    return NULL;
-}
-
 evn_status evn_explain(const evn_explained_run *run, const char *key, evn_explanation **out, evn_report *report)
 {
     if (out)
@@ -464,13 +437,15 @@ evn_status evn_explain(const evn_explained_run *run, const char *key, evn_explan
                                              {"run.results", run->results},
                                              {0}}))
         return evn_report_status(report);
+    if (evn_explains_why(key))
+        return evn_explain_cause(run, key, out, report);
     evn_thing found = {.kind = RESULT};
     if (strchr(key, '*') ||
         !evn_thing_of_results(run, evn_thing_name(key), 0, &found)) { /* a pattern would find one of several */
         say_unknown(run, key, report);
         return evn_report_status(report);
     }
-    work w = {.run = run, .to = explanation_new()};
+    work w = {.run = run, .to = evn_explanation_new()};
     w.out_of_memory = !w.to;
     if (w.to)
         add_thing(&w, nowhere, &found);
@@ -481,23 +456,4 @@ evn_status evn_explain(const evn_explained_run *run, const char *key, evn_explan
         *out = w.to;
     }
     return evn_report_status(report);
-}
-
-void evn_explanation_free(evn_explanation *e)
-{
-    if (!e)
-        return;
-    evn_arena_free(e->arena);
-    free(e->at);
-    free(e);
-}
-
-size_t evn_explanation_count(const evn_explanation *e) { return e ? e->count : 0; }
-
-bool evn_explanation_at(const evn_explanation *e, size_t index, evn_explained *out)
-{
-    if (!e || !out || index >= e->count)
-        return false;
-    *out = e->at[index];
-    return true;
 }

@@ -1,4 +1,5 @@
 /* What is asked of causes that were found. */
+#include "causes/average.h"
 #include "causes/find.h"
 #include <math.h>
 #include <string.h>
@@ -42,6 +43,43 @@ bool evn_causes_part_at(const evn_causes *causes, size_t truck, size_t index, ev
                             .low_percent = p->sure[index].low_percent,
                             .high_percent = p->sure[index].high_percent};
     return true;
+}
+
+/* Groups that count in the orders beside a part: those that are not alike. How many. */
+static size_t counted_beside(const evn_parting *p, size_t part, size_t group[EVN_CAUSE_COUNT])
+{
+    size_t count = 0;
+    for (size_t g = 0; g < p->groups; g++)
+        if (g != part && !p->alike[g])
+            group[count++] = g;
+    return count;
+}
+
+bool evn_causes_exchange_at(const evn_causes *causes, size_t truck, size_t part, size_t index, evn_cause_exchange *out)
+{
+    const evn_parting *p = parted(causes, truck);
+    size_t group[EVN_CAUSE_COUNT], members = 0;
+    unsigned before = 0;
+    if (!p || !out || part >= p->groups)
+        return false;
+    size_t others = counted_beside(p, part, group);
+    if (index >= (size_t)1 << others)
+        return false;
+    for (size_t k = 0; k < others; k++)
+        if (index >> k & 1u) {
+            before |= 1u << group[k];
+            members++;
+        }
+    *out = (evn_cause_exchange){.before = evn_parting_set(p, before),
+                                .weight = evn_share_of_orders(members, others + 1),
+                                .without = p->value[before],
+                                .with = p->value[before | 1u << part]};
+    return true;
+}
+
+const char *evn_causes_source(void)
+{
+    return "L. S. Shapley, A value for n-person games, Contributions to the Theory of Games II, Princeton 1953";
 }
 
 bool evn_causes_differing_at(const evn_causes *causes, size_t truck, evn_cause cause, size_t index, const char **path)

@@ -10,8 +10,7 @@ static size_t members_of(size_t set)
     return count;
 }
 
-/* before! (count - before - 1)! / count!: the share of orders in which just these `before` come before a block. */
-static double share_of_orders(size_t before, size_t count)
+double evn_share_of_orders(size_t before, size_t count)
 {
     double share = 1.0 / (double)count;
     for (size_t k = 1; k <= before; k++) /* divided by (count - 1) over before */
@@ -26,7 +25,7 @@ void evn_average_over_orders(const double *value, size_t count, double *part)
         part[block] = 0;
         for (size_t set = 0; set < (size_t)1 << count; set++)
             if (!(set & bit))
-                part[block] += share_of_orders(members_of(set), count) * (value[set | bit] - value[set]);
+                part[block] += evn_share_of_orders(members_of(set), count) * (value[set | bit] - value[set]);
     }
 }
 

@@ -11,6 +11,10 @@
  */
 void evn_average_over_orders(const double *value, size_t count, double *part);
 
+/* |S|! (count - |S| - 1)! / count! of |S| = before: the share of all orders in which just a given set of `before`
+ * blocks comes before another one. */
+double evn_share_of_orders(size_t before, size_t count);
+
 /* The least and the most that the exchange of one block changes, whatever is exchanged beside it. */
 void evn_range_over_orders(const double *value, size_t count, size_t block, double *least, double *most);
 

@@ -64,8 +64,9 @@ static void take_compared(finding *f, size_t truck)
     size_t against = f->of->against;
     facts->first = result_of(c, against, EVN_BASIS_COMMON, key);
     facts->other = result_of(c, truck, EVN_BASIS_COMMON, key);
-    facts->own_speed = result_of(c, truck, EVN_BASIS_OWN, key) - result_of(c, against, EVN_BASIS_OWN, key) -
-                       (facts->other - facts->first);
+    facts->first_own = result_of(c, against, EVN_BASIS_OWN, key);
+    facts->other_own = result_of(c, truck, EVN_BASIS_OWN, key);
+    facts->own_speed = facts->other_own - facts->first_own - (facts->other - facts->first);
     facts->state = took_part(c, truck) ? EVN_CAUSES_STOPPED : EVN_CAUSES_NOT_DRIVEN;
 }
 
@@ -158,6 +159,8 @@ static size_t hybrids_of(const evn_comparison *c, size_t against, size_t truck)
     return count;
 }
 
+static bool is_asked(const evn_causes_how *how, size_t truck) { return !how->one_alone || how->truck == truck; }
+
 size_t evn_causes_runs(const evn_comparison *c, const evn_causes_how *how)
 {
     size_t trucks, count = 0;
@@ -166,7 +169,7 @@ size_t evn_causes_runs(const evn_comparison *c, const evn_causes_how *how)
     size_t of_two = has_others(c) ? EVN_PAIR_RUNS : 0, against = held_against(c);
     evn_comparison_contenders(c, &trucks);
     for (size_t i = 0; against < trucks && i < trucks; i++)
-        if (i != against && took_part(c, i))
+        if (i != against && is_asked(how, i) && took_part(c, i))
             count += hybrids_of(c, against, i) * (1 + evn_causes_draws_of(how->draws)) + EVN_LAW_COUNT + of_two;
     return count;
 }
@@ -188,7 +191,7 @@ static bool find(finding *f)
         if (i != f->of->against)
             take_compared(f, i);
     for (size_t i = 0; all && i < f->of->trucks && !evn_runs_stopped(&f->runs); i++)
-        if (i != f->of->against && took_part(f->compared, i))
+        if (i != f->of->against && is_asked(f->how, i) && took_part(f->compared, i))
             all = part(f, i);
     if (!all)
         return no_memory(f->report);

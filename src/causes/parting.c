@@ -185,14 +185,13 @@ static void sum_kinds(evn_parting *p)
 
 void evn_parting_sum(evn_parting *p, const evn_mixture *m)
 {
-    double value[EVN_HYBRIDS_MOST];
     for (unsigned groups = 0; groups < 1u << p->groups; groups++)
-        value[groups] = of_groups(p, m, groups)->value;
-    evn_average_over_orders(value, p->groups, p->part);
+        p->value[groups] = of_groups(p, m, groups)->value;
+    evn_average_over_orders(p->value, p->groups, p->part);
     p->facts.first_parted = end_of(p, m, false)->value;
     p->facts.other_parted = end_of(p, m, true)->value;
     for (size_t g = 0; g < p->groups; g++) {
-        evn_range_over_orders(value, p->groups, g, &p->least[g], &p->most[g]);
+        evn_range_over_orders(p->value, p->groups, g, &p->least[g], &p->most[g]);
         p->alike[g] = is_alike(p, m, g);
     }
     sum_kinds(p);

@@ -28,6 +28,7 @@ typedef struct evn_parting {
     unsigned group[EVN_CAUSE_COUNT]; /* of each cause; numbers from 0 */
     size_t groups;
     double part[EVN_CAUSE_COUNT], least[EVN_CAUSE_COUNT], most[EVN_CAUSE_COUNT]; /* by group */
+    double value[EVN_HYBRIDS_MOST]; /* what the hybrid of each set of exchanged groups takes */
     double line[EVN_CAUSE_COUNT][EVN_CAUSE_LINES];
     bool alike[EVN_CAUSE_COUNT];
     evn_part_sure sure[EVN_CAUSE_COUNT];

@@ -6,6 +6,7 @@
 #include "cli/look_options.h"
 #include "evener/likeness.h"
 #include "show/explain_story.h"
+#include "show/names.h"
 #include <math.h>
 #include <stddef.h>
 #include <stdlib.h>
@@ -18,13 +19,14 @@ typedef struct explain_args {
     evn_asked asked;
     const char *lineup; /* NULL: a run by itself */
     int basis;          /* evn_basis; of a lineup */
+    int equal;          /* likewise, in what its trucks are made equal; -1: as the lineup says */
     size_t depth;
     bool json, digits;
 } explain_args;
 
 static void set_defaults(void *args)
 {
-    *(explain_args *)args = (explain_args){.basis = EVN_BASIS_OWN, .depth = DEPTH_USUAL};
+    *(explain_args *)args = (explain_args){.basis = EVN_BASIS_OWN, .equal = -1, .depth = DEPTH_USUAL};
 }
 
 typedef struct explain_run {
@@ -38,6 +40,8 @@ typedef struct explain_run {
     evn_lineup *lineup;
     evn_comparison *comparison;
     double torque_scale;  /* of a comparison that makes trucks equal in power; 1: as files hold it */
+    evn_causes *causes;   /* NULL: no key asks for one of them */
+    size_t place;         /* of the truck in the lineup */
     evn_limits *limits;   /* NULL: no key asks for one of its figures */
     evn_explained_run of; /* what is explained; belongs to those above */
     evn_explanation **explanation;
@@ -143,10 +147,12 @@ static evn_status compare(explain_run *run)
     run->ask = evn_lineup_ask(run->lineup);
     if (!evn_asked_apply(&run->args->asked, &run->ask, report))
         return evn_report_status(report);
-    evn_compare_how comparing = {.self = run, .go_on = go_on};
+    evn_compare_how comparing = {
+        .self = run, .go_on = go_on, .equal = (evn_equal)(run->args->equal + EVN_EQUAL_PAYLOAD)};
     run->call.progress = evn_progress_begin(run->call.console, "all runs");
     evn_status status = evn_compare(run->lineup, &run->ask, &comparing, &run->comparison, report);
     evn_progress_end(&run->call.progress);
+    run->place = index;
     take_equalised(run, index);
     const evn_outcome *outcome = evn_comparison_outcome(run->comparison, index, (evn_basis)run->args->basis);
     if (run->args->basis == EVN_BASIS_COMMON)
@@ -188,6 +194,35 @@ static evn_status find_limits(explain_run *run, const char *const *keys)
     return status;
 }
 
+/* Whether a key is one of why trucks differ. */
+static bool is_cause(const char *key)
+{
+    char is[EVN_WHY_KEY_BYTES];
+    for (size_t i = 0; evn_explain_why_at(i, is); i++)
+        if (strcmp(is, key) == 0)
+            return true;
+    return false;
+}
+
+/* Why the truck differs from the one that all are held against, where a key asks for it. */
+static evn_status find_causes(explain_run *run, const char *const *keys)
+{
+    bool any = false;
+    for (size_t i = 0; keys[i]; i++)
+        any = any || is_cause(keys[i]);
+    if (!any || !run->comparison)
+        return EVN_DONE;
+    evn_causes_how how = {.one_alone = true, .truck = run->place, .self = run, .go_on = go_on};
+    run->call.progress = evn_progress_begin(run->call.console, "all hybrids");
+    evn_status status = evn_causes_find(run->comparison, &how, &run->causes, run->call.report);
+    evn_progress_end(&run->call.progress);
+    run->of.causes = run->causes;
+    run->of.place = run->place;
+    run->of.called[0] = evn_lineup_truck_name(run->lineup, evn_causes_against(run->causes));
+    run->of.called[1] = evn_lineup_truck_name(run->lineup, run->place);
+    return run->causes ? EVN_DONE : status;
+}
+
 /* All keys, also where one is refused: all that is wrong comes out at once. */
 static evn_status explain(explain_run *run)
 {
@@ -198,7 +233,7 @@ static evn_status explain(explain_run *run)
     while (keys[count])
         count++;
     run->asked = count;
-    if (find_limits(run, keys) > EVN_ANSWER_NO)
+    if (find_limits(run, keys) > EVN_ANSWER_NO || find_causes(run, keys) != EVN_DONE)
         return evn_report_status(run->call.report);
     run->explanation = calloc(count, sizeof(evn_explanation *));
     if (!run->explanation) {
@@ -220,11 +255,15 @@ static bool arguments_fit(explain_run *run)
     if (basis_alone)
         evn_mishap_say(&run->call.mishap, "usage", EVN_BAD_INPUT,
                        "--basis common without --lineup; a truck by itself is driven at its own speed");
+    bool equal_alone = run->args->equal >= 0 && !run->args->lineup;
+    if (equal_alone)
+        evn_mishap_say(&run->call.mishap, "usage", EVN_BAD_INPUT,
+                       "--equal without --lineup; a truck by itself is equal to none");
     bool no_cycle = !run->args->lineup && !run->call.operands[1];
     if (no_cycle)
         evn_mishap_say(&run->call.mishap, "usage", EVN_BAD_INPUT,
                        "CYCLE is missing; a cycle was expected, or --lineup; 'evener help explain' tells more");
-    return !basis_alone && !no_cycle;
+    return !basis_alone && !equal_alone && !no_cycle;
 }
 
 static evn_status work(void *self)
@@ -287,6 +326,7 @@ static void forget(void *self)
     for (size_t i = 0; i < run->count; i++)
         evn_explanation_free(run->explanation[i]);
     free(run->explanation);
+    evn_causes_free(run->causes);
     evn_limits_free(run->limits);
     evn_comparison_free(run->comparison);
     evn_lineup_free(run->lineup);
@@ -307,7 +347,8 @@ static const evn_operand operands[] = {
     {"CYCLE", "a cycle, likewise; none with --lineup", {EVN_TAKES_INPUT, "cycle", NULL}},
     {"KEY",
      "a result as --json of drive has it; limited_by.motor_power, the time that a limit bound; a mass of show, "
-     "masses.machines_kg; a figure of limits, start.dry.once_percent; kwh_per_km where none is given",
+     "masses.machines_kg; a figure of limits, start.dry.once_percent; with --lineup why.drivetrain, a cause of "
+     "its difference from the truck that all are held against; kwh_per_km where none is given",
      {EVN_TAKES_RESULT, NULL, NULL}},
 };
 
@@ -325,6 +366,12 @@ static const evn_option options[] = {
      .offset = offsetof(explain_args, basis),
      .choices = basis_choices,
      .help = "with --lineup: its run at its own speed, or at the speed that all trucks drive"},
+    {.name = "equal",
+     .argument = "payload|gross|power",
+     .kind = EVN_OPTION_CHOICE,
+     .choices = evn_equal_names,
+     .offset = offsetof(explain_args, equal),
+     .help = "with --lineup: what the other trucks are made equal to the first in, as compare takes it"},
     {.name = "depth",
      .argument = "N",
      .kind = EVN_OPTION_COUNT,
@@ -349,6 +396,14 @@ static const char *const notes[] = {
     "How far both are apart is told, and must be no more than rounding, or the accuracy of the integration. In "
     "formulas "
     "first(a, b) is a where it is given, else b; '*' stands for any name.",
+    "With --lineup why.BLOCK tells a part of what compare --why finds, for this truck against the one that all are "
+    "held "
+    "against: each exchange of the block behind others, with its share of all orders and what the two hybrids take, "
+    "which sum up to the part. Blocks are body, auxiliaries, driven_axles, hub_drag, drivetrain, switching; alike ones "
+    "are "
+    "left out of the orders, for they change nothing. why.speed is what own speeds make of the difference against the "
+    "common one, why.lowered_speed what the lower speed of the hybrids makes. All are at the speeds that they tell, "
+    "whatever --basis says.",
     EVN_SET_NOTE, NULL};
 
 static const char *const examples[] = {"evener explain tractor-4x2-central hill",
@@ -357,6 +412,7 @@ static const char *const examples[] = {"evener explain tractor-4x2-central hill"
                                        "evener explain TRUCK CYCLE gross_mass_kg --depth 3",
                                        "evener explain TRUCK CYCLE start.dry.once_percent limited_by.motor_power",
                                        "evener explain central kwh_per_km --lineup demo --basis common",
+                                       "evener explain electric_axle why.drivetrain --lineup demo",
                                        "evener explain TRUCK CYCLE --json | jq '.explained[0].checks'",
                                        NULL};
 

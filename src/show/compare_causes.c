@@ -4,9 +4,6 @@
 #include <stdio.h>
 #include <string.h>
 
-const char evn_causes_source[] =
-    "L. S. Shapley, A value for n-person games, Contributions to the Theory of Games II, Princeton 1953";
-
 const char *evn_cause_name(unsigned causes, char out[EVN_CAUSE_NAME_BYTES])
 {
     evn_cause_row row;

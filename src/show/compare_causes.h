@@ -5,9 +5,6 @@
 
 enum { EVN_CAUSE_NAME_BYTES = 160 };
 
-/* Where the way of averaging comes from. */
-extern const char evn_causes_source[];
-
 /* "drivetrain"; of merged ones "driven axles + drivetrain". Returns `out`. */
 const char *evn_cause_name(unsigned causes, char out[EVN_CAUSE_NAME_BYTES]);
 

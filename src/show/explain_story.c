@@ -15,6 +15,8 @@ static const struct known {
     [EVN_KNOWN_FROM_TRUCK] = {"truck", "of the truck before it drives: "},
     [EVN_KNOWN_AS_SOUGHT] = {"sought", "sought by forces, or by runs on made roads: "},
     [EVN_KNOWN_AS_LIMIT] = {"limit", ""},
+    [EVN_KNOWN_AS_AVERAGE] = {"average", "averaged over all orders of exchange: "},
+    [EVN_KNOWN_BY_EXCHANGE] = {"exchange", ""},
     [EVN_KNOWN_AS_WRITTEN] = {"written", ""},
     [EVN_KNOWN_AS_ASKED] = {"asked", ""},
 };

@@ -207,3 +207,54 @@ flat() { tr -s ' \n' ' ' <<<"$1"; }
     [ -z "$output" ]
     [[ $stderr == *"central has no run at the common speed to explain: "* ]]
 }
+
+@test "why.BLOCK: exchanges, their weights times what they change, sum to the part that compare --why tells" {
+    hump=$root/tests/vehicles/lineups/hump.yaml
+    set=(--set trucks.electric_axle.auxiliaries.power_kw=7 --set trucks.electric_axle.body.drag_area_m2=5.6)
+    "$EVENER" compare "$hump" --why --uncertainty off --json "${set[@]}" >compared.json
+    mapfile -t keys < <(jq -r '.why.causes[] | "why." + .key' compared.json)
+    "$EVENER" explain electric_axle "${keys[@]}" why.speed why.lowered_speed --lineup "$hump" --json "${set[@]}" >told.json
+    jq -e --slurpfile of compared.json '
+        def near($a; $b): ($a - $b | fabs) <= 2e-11; # documents have twelve digits
+        def input($name): .key as $key | .inputs[] | select(.key == "\($key).\($name)") | .value;
+        $of[0].why.trucks[0] as $t | [$t.parts[] | select(.alike | not)] as $unlike |
+        [.explained[:6][] | .key[4:] as $cause | ($t.parts[] | select(.causes | index($cause))) as $part |
+         .value == $part.part, .unit == "kWh/km", (.source | test("Shapley")), (.checks | length == 1 and .[0].agrees),
+         if $part.alike then .value == 0 and .inputs == [] else
+             (.inputs | length) == ([$unlike[1:][] | 2] | reduce .[] as $k (1; . * $k)),
+             near([.inputs[].value] | add; $part.part),
+             near([.inputs[] | input("weight") * (input("with") - input("without"))] | add; $part.part),
+             near([.inputs[] | input("weight")] | add; 1),
+             .inputs[0].inputs[2].value == $t.first_parted, .inputs[-1].inputs[1].value == $t.other_parted
+         end] + [.explained[6].value == $t.own_speeds, near(.explained[7].value; $t.lowered_speed),
+         ($unlike | length) > 2, (.explained[6:][].checks[].agrees)] | length > 30 and all' told.json
+    run "$EVENER" explain electric_axle why.auxiliaries --lineup "$hump" "${set[@]}"
+    [[ $(flat "$output") == *"auxiliaries, "*"averaged over all orders of exchange: "*"exchanged first, "*"central with auxiliaries of electric_axle, "* ]]
+}
+
+@test "why.BLOCK of blocks that are exchanged as one says which and why; trucks made equal are parted so" {
+    merged=(--set 'trucks.electric_axle.axles.drive.hub_drag={speed_rpm: [0], torque_nm: [15]}'
+        --set 'trucks.electric_axle.drive_units.rear.path=[{mesh: {ratio: 5.9, efficiency: 0.98}}, {differential: {}}]')
+    hump=$root/tests/vehicles/lineups/hump.yaml
+    run "$EVENER" explain electric_axle why.hub_drag --lineup "$hump" "${merged[@]}"
+    [[ $(flat "$output") == *"why.hub_drag: hub drag + drivetrain, "*"exchanged as one are hub drag + drivetrain, since apart: "* ]]
+    "$EVENER" compare "$hump" --why --equal gross --uncertainty off --json >compared.json
+    "$EVENER" explain electric_axle why.body --lineup "$hump" --equal gross --json >told.json
+    [ "$(jq '.explained[0].value' told.json)" = "$(jq '.why.trucks[0].parts[0].part' compared.json)" ]
+}
+
+@test "exit 2: why of no block with the nearest, of the truck that all are held against, of a truck by itself" {
+    hump=$root/tests/vehicles/lineups/hump.yaml
+    run --separate-stderr "$EVENER" explain electric_axle why.drivetrian --lineup "$hump"
+    [ "$status" -eq 2 ]
+    [[ $stderr == *"no cause 'why.drivetrian'"*"nearest is 'why.drivetrain'"* ]]
+    run --separate-stderr "$EVENER" explain central why.body --lineup "$hump"
+    [ "$status" -eq 2 ]
+    [[ $stderr == *"all others are held against this truck"* ]]
+    run --separate-stderr "$EVENER" explain "$truck" "$hill" why.body
+    [ "$status" -eq 2 ]
+    [[ $stderr == *"'why.body' is of two trucks of a comparison"* ]]
+    run --separate-stderr "$EVENER" explain "$truck" "$hill" --equal gross
+    [ "$status" -eq 2 ]
+    [[ $stderr == *"--equal without --lineup"* ]]
+}

@@ -427,6 +427,7 @@ static void causes_of_differences(void)
     evn_cause_line line;
     evn_cause_law law;
     evn_cause_merge merge;
+    evn_cause_exchange exchange;
     const char *path;
     REFUSES_HANDLE(evn_causes, evn_causes_find(NULL, &how, &out, report));
     REFUSES_HANDLE(evn_causes, evn_causes_find(s.comparison, NULL, &out, report));
@@ -443,6 +444,7 @@ static void causes_of_differences(void)
     NOTHING(evn_cause_row_at(0, NULL));
     NOTHING(evn_causes_pair_at(NULL, 1, &pair));
     NOTHING(evn_causes_part_at(NULL, 1, 0, &part));
+    NOTHING(evn_causes_exchange_at(NULL, 1, 0, 0, &exchange));
     NOTHING(evn_causes_line_at(NULL, 1, 0, 0, &line));
     NOTHING(evn_causes_law_at(NULL, 1, 0, &law));
     NOTHING(evn_causes_merge_at(NULL, 1, 0, &merge));
@@ -570,12 +572,15 @@ static void explanations(void)
     evn_explained_run run = {s.truck, s.cycle, s.rig, &s.ask, s.results}, lacks = run;
     evn_explanation *made = NULL;
     evn_explained row;
+    char key[EVN_WHY_KEY_BYTES];
     evn_report *finds = evn_report_new();
     ck_assert_int_eq(evn_explain(&run, "kwh_per_km", &made, finds), EVN_DONE);
     NOTHING(evn_explanation_count(NULL));
     NOTHING(evn_explanation_at(NULL, 0, &row));
     NOTHING(evn_explanation_at(made, 0, NULL));
     NOTHING(evn_explanation_at(made, evn_explanation_count(made), &row));
+    NOTHING(evn_explain_why_at(0, NULL));
+    NOTHING(evn_explain_why_at(FAR, key));
     evn_explanation_free(NULL);
     evn_explanation_free(made);
     evn_report_free(finds);
@@ -1158,7 +1163,7 @@ static const struct {
     {rigs, "evn_rig_prepare evn_rig_free evn_rig_figure_count evn_rig_figure_at evn_rig_fact_at evn_rig_unit_count "
            "evn_rig_unit_name"},
     {drives, "evn_drive evn_results_free"},
-    {explanations, "evn_explain evn_explanation_free evn_explanation_count evn_explanation_at"},
+    {explanations, "evn_explain evn_explanation_free evn_explanation_count evn_explanation_at evn_explain_why_at"},
     {results, "evn_results_status evn_results_count evn_results_at evn_results_get evn_headline_at "
               "evn_result_row_at evn_limit_at evn_results_limitation_count evn_results_limitation_at "
               "evn_results_friction_cause_at evn_results_peak_temperature_at"},
@@ -1171,7 +1176,8 @@ static const struct {
     {causes_of_differences,
      "evn_cause_row_at evn_causes_runs evn_causes_find evn_causes_free evn_causes_partial evn_causes_key "
      "evn_causes_against evn_causes_differing_at "
-     "evn_causes_pair_at evn_causes_part_at evn_causes_line_at evn_causes_law_at evn_causes_merge_at"},
+     "evn_causes_pair_at evn_causes_part_at evn_causes_line_at evn_causes_law_at evn_causes_merge_at "
+     "evn_causes_exchange_at evn_causes_source"},
     {besides,
      "evn_beside_fits evn_beside_hold evn_beside_free evn_beside_truck_at evn_beside_line_at evn_beside_data_at "
      "evn_beside_verdict_of evn_beside_answers"},

@@ -241,6 +241,66 @@ END_TEST
 
 /* ------------------------------------------------------------------------------------------------ how it is found */
 
+/* The exchanges of a part, of which those from the first truck and to the other begin and end there. How many. */
+static size_t exchanges_sum_to(const scene *s, size_t k, double part)
+{
+    evn_cause_exchange is, last = {0};
+    double sum = 0, orders = 0;
+    size_t count = 0;
+    for (; evn_causes_exchange_at(s->causes, 1, k, count, &is); count++) {
+        if (count == 0)
+            ck_assert(is.before == 0 && is.without == s->pair.first_parted);
+        sum += is.weight * (is.with - is.without);
+        orders += is.weight;
+        last = is;
+    }
+    ck_assert(last.with == s->pair.other_parted);
+    ck_assert_double_eq_tol(sum, part, 1e-12);
+    ck_assert_double_eq_tol(orders, 1, 1e-12);
+    return count;
+}
+
+static void holds_exchanges_against_parts(const wanted *w)
+{
+    scene s = parted(w);
+    evn_cause_part part;
+    size_t count = 0, differing = 0;
+    for (size_t k = 0; evn_causes_part_at(s.causes, 1, k, &part); k++)
+        differing += !part.alike;
+    for (size_t k = 0; evn_causes_part_at(s.causes, 1, k, &part); k++)
+        if (!part.alike)
+            count += exchanges_sum_to(&s, k, part.part);
+    ck_assert_uint_gt(differing, 1);
+    ck_assert_uint_eq(count, differing << (differing - 1));
+    end(&s);
+}
+
+START_TEST(exchanges_of_a_block_sum_to_its_part)
+{
+    holds_exchanges_against_parts(&(wanted){"", {CENTRAL, EAXLE}, {"", "auxiliaries: {power_kw: 9}"}, SHORT});
+}
+END_TEST
+
+START_TEST(a_truck_alone_is_parted_as_among_all_and_others_are_not)
+{
+    scene s = parted(&(wanted){"", {CENTRAL, EAXLE}, {"", "auxiliaries: {power_kw: 9}"}, SHORT});
+    evn_causes *alone, *none;
+    evn_cause_part one, other;
+    evn_causes_pair pair;
+    ck_assert_int_eq(evn_causes_find(s.comparison, &(evn_causes_how){.one_alone = true, .truck = 1}, &alone, s.report),
+                     EVN_DONE);
+    ck_assert_int_eq(evn_causes_find(s.comparison, &(evn_causes_how){.one_alone = true}, &none, s.report), EVN_DONE);
+    ck_assert(evn_causes_pair_at(none, 1, &pair) && pair.state == EVN_CAUSES_STOPPED);
+    for (size_t k = 0; evn_causes_part_at(s.causes, 1, k, &one); k++) {
+        ck_assert(evn_causes_part_at(alone, 1, k, &other));
+        ck_assert(memcmp(&one.part, &other.part, sizeof one.part) == 0);
+    }
+    evn_causes_free(alone);
+    evn_causes_free(none);
+    end(&s);
+}
+END_TEST
+
 static bool never(void *self, double share)
 {
     (void)self, (void)share;
@@ -428,6 +488,8 @@ int main(void)
     Suite *suite = suite_create("why");
     TCase *tests = tcase_create("why");
     tcase_add_test(tests, parts_add_up_to_the_difference_and_lines_to_their_part);
+    tcase_add_test(tests, exchanges_of_a_block_sum_to_its_part);
+    tcase_add_test(tests, a_truck_alone_is_parted_as_among_all_and_others_are_not);
     tcase_add_test(tests, a_line_belongs_to_the_cause_that_moves_it);
     tcase_add_test(tests, what_differs_in_nothing_has_no_parts);
     tcase_add_test(tests, auxiliaries_make_their_power_times_time_beside_anything_else);

@@ -1,5 +1,6 @@
 /* Completion for bash, written from the table of commands and their options. */
 #include "cli/manual/manual.h"
+#include "evener/explain.h"
 #include "evener/limits.h"
 #include <string.h>
 
@@ -189,6 +190,9 @@ static void put_results(FILE *to)
     for (size_t i = 0; evn_result_row_at(i, &what); i++)
         if (!strstr(what.key, ".NAME."))
             fprintf(to, " %s", what.key);
+    char key[EVN_WHY_KEY_BYTES];
+    for (size_t i = 0; evn_explain_why_at(i, key); i++)
+        fprintf(to, " %s", key);
 }
 
 /* What a word stands for, as the function takes it apart; "nothing" where nothing can be offered. `other_kind`: NULL,

@@ -234,7 +234,7 @@ json_t *evn_document_why(const evn_compare_story *story)
         evn_json_put(json, "key", evn_json_text(evn_causes_key(story->causes))) &&
         evn_json_put(json, "unit", evn_json_text(evn_compare_decides_by(story)->unit)) &&
         evn_json_put(json, "average", evn_json_text("all_orders")) &&
-        evn_json_put(json, "source", evn_json_text(evn_causes_source)) &&
+        evn_json_put(json, "source", evn_json_text(evn_causes_source())) &&
         evn_json_put(json, "against",
                      evn_json_text(evn_lineup_truck_name(story->lineup, evn_causes_against(story->causes)))) &&
         evn_json_put(json, "partial", json_boolean(partial)) && evn_json_put(json, "causes", causes_json()) &&

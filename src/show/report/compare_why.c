@@ -454,7 +454,7 @@ static void put_method(const evn_compare_report *report)
              "brakes, trailer and "
              "payload too. The exact driver drives all hybrids; what slower hybrids and own "
              "speeds make stands by itself, outside of the average.%s",
-             evn_causes_source,
+             evn_causes_source(),
              evn_causes_partial(report->story->causes) || evn_causes_partial(report->story->beside_causes)
                  ? " Partial: stopped before all was driven."
                  : "");
