@@ -528,8 +528,8 @@ static const char *const notes[] = {
                  "truck.",
     "A duty is driven whole, in each of its seasons: charge, temperatures and the clock are carried from leg to leg "
     "and "
-    "through its stops. What is told leg by leg, drawn and on the page is of the season that leaves the least reserve; "
-    "table of legs and trace have all.",
+    "through its stops. What is told leg by leg, in pictures and on the page is of the season that leaves the least "
+    "reserve; table of legs and trace have all.",
     EVN_PAGE_NOTE,
     "A load collective parts pulling from braking, since teeth are loaded on one flank at a time. Its equivalent "
     "torque "

@@ -134,7 +134,7 @@ offers() {
 
 @test "completion offers names where a truck, a cycle or a lineup belongs, and files beside them" {
     cd "$EVENER_SOURCE"
-    [ "$(offers "$EVENER" drive tractor-4x2-c | sort | paste -sd ' ')" = "tractor-4x2-central tractor-4x2-central-defaults" ]
+    [ "$(offers "$EVENER" drive tractor-4x2-c | sort | paste -sd ' ')" = "tractor-4x2-central tractor-4x2-central-day tractor-4x2-central-defaults" ]
     [ -z "$(offers "$EVENER" drive hil)" ]
     [ "$(offers "$EVENER" drive tractor-4x2-central hil | sort | paste -sd ' ')" = "hill hill-rounds" ]
     [ "$(offers "$EVENER" drive --driver exact --plot tractor-4x2-central --payload-kg = 12 hil | sort | paste -sd ' ')" = "hill hill-rounds" ]
@@ -155,7 +155,7 @@ offers() {
     [ "$(offers "$EVENER" keep k.yaml --lineup=dem)" = --lineup=demo ]
     cd "$BATS_TEST_TMPDIR"
     touch tractor-mine.yaml
-    [ "$(EVENER_PATH=$EVENER_SOURCE offers "$EVENER" drive tractor-4x2-c | sort | paste -sd ' ')" = "tractor-4x2-central tractor-4x2-central-defaults" ]
+    [ "$(EVENER_PATH=$EVENER_SOURCE offers "$EVENER" drive tractor-4x2-c | sort | paste -sd ' ')" = "tractor-4x2-central tractor-4x2-central-day tractor-4x2-central-defaults" ]
     [ "$(EVENER_PATH=$EVENER_SOURCE offers "$EVENER" drive tractor-m)" = tractor-mine.yaml ]
 }
 
@@ -166,7 +166,7 @@ offers() {
     [ "$(offers "$EVENER" new motor mine.yaml --like '' | grep '^motor-' | sort)" = \
         "$("$EVENER" list --json | jq -r '.items[] | select(.kind == "motor") | .name' | sort)" ]
     [ -z "$(offers "$EVENER" new motor mine.yaml --like tractor-)" ]
-    [ "$(offers "$EVENER" new truck mine.yaml --like tractor-4x2-c | sort | paste -sd ' ')" = "tractor-4x2-central tractor-4x2-central-defaults" ]
+    [ "$(offers "$EVENER" new truck mine.yaml --like tractor-4x2-c | sort | paste -sd ' ')" = "tractor-4x2-central tractor-4x2-central-day tractor-4x2-central-defaults" ]
     [ "$(offers "$EVENER" list '' | paste -sd ' ')" = "trucks cycles duties lineups parts" ]
     [ "$(offers "$EVENER" list --na)" = --names ]
 }

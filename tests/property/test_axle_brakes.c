@@ -315,7 +315,8 @@ START_TEST(brakes_beyond_their_stated_limits_are_findings_with_place_time_and_en
     ck_assert_ptr_nonnull(text);
     ck_assert_int_eq(sscanf(text,
                             "friction brakes of axle front at %lf degC at %lf km, %lf s; expected at most 250 degC, "
-                            "the limit of the friction brakes, which was first passed at %lf km, %lf s, when the friction brakes had taken "
+                            "the limit of the friction brakes, which was first passed at %lf km, %lf s, when the "
+                            "friction brakes had taken "
                             "%lf kWh",
                             &degc, &km, &s, &first_km, &first_s, &kwh),
                      6);

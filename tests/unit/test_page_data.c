@@ -131,8 +131,8 @@ START_TEST(a_packed_trace_is_taken_apart_to_the_numbers_that_went_in)
         unpack(&from, (int)field(column, "order"), step_of(column), ROWS, out);
         for (size_t i = 0; i < ROWS; i++) {
             double expected = isnan(made_up(i, k)) ? made_up(i - 1, k) : made_up(i, k); /* stays where it was */
-            ck_assert_msg(fabs(out[i] - expected) <= 0.5000001 * step_of(column), "%s, row %zu: %g, not %g", key,
-                          i, out[i], expected);
+            ck_assert_msg(fabs(out[i] - expected) <= 0.5000001 * step_of(column), "%s, row %zu: %g, not %g", key, i,
+                          out[i], expected);
         }
     }
     json_decref(json);
