@@ -16,6 +16,7 @@ enum { DEMANDS = 4, NAME = 200 };
 typedef struct season {
     evn_day_plan plan;
     evn_day_season is;
+    evn_rig *rig;         /* in its load case, with the payload at the start of the day */
     evn_results *results; /* of the day */
     evn_day_demand demand[DEMANDS];
     size_t demands;
@@ -244,12 +245,32 @@ static bool set_up(evn_day *d, size_t k, const evn_truck_file *t, const evn_duty
     return evn_day_plan_reports(&s->plan, evn_report_is_strict(report), report);
 }
 
+/* Truck and season together, before anything is driven; warnings are told with the legs. False: said. */
+static bool make_rig(season *s, const evn_truck_file *t, evn_report *report)
+{
+    evn_report *aside = evn_report_new();
+    evn_finding found;
+    if (!aside) {
+        evn_say(report, EVN_FAULT_OUT_OF_MEMORY, evn_nowhere, evn_nowhere, "memory ran out setting up the day");
+        return false;
+    }
+    bool made = evn_rig_make(t, &s->is.load_case, &s->rig, aside);
+    for (size_t i = 0; !made && evn_report_at(aside, i, &found); i++) {
+        evn_fault fault = evn_fault_named(found.fault);
+        if (evn_fault_rows[fault].severity == EVN_ERROR)
+            evn_say(report, fault, evn_nowhere, evn_nowhere, "%s%s%s", s->is.name ? s->is.name : "",
+                    s->is.name ? ": " : "", found.text);
+    }
+    evn_report_free(aside);
+    return made;
+}
+
 /* False: said. */
 static bool set_samplers(evn_day *d, size_t k, const evn_day_how *how, evn_report *report)
 {
     evn_day_plan *p = &d->season[k].plan;
     for (size_t phase = 0; how->samplers && phase < p->count; phase++)
-        if (!evn_day_plan_sample(p, phase, NULL, how->samplers(how->self, k, phase), d->arena)) {
+        if (!evn_day_plan_sample(p, phase, NULL, how->samplers(how->self, k, d->season[k].rig, phase), d->arena)) {
             evn_say(report, EVN_FAULT_OUT_OF_MEMORY, evn_nowhere, evn_nowhere, "memory ran out setting up the day");
             return false;
         }
@@ -268,10 +289,13 @@ evn_day *evn_day_drive(const evn_truck_file *t, const evn_duty_file *f, const ev
         return NULL;
     }
     for (size_t k = 0; k < seasons; k++)
-        if (!set_up(d, k, t, f, ask, report) || !set_samplers(d, k, how, report)) {
-            evn_day_free(d);
-            return NULL;
-        }
+        room = set_up(d, k, t, f, ask, report) && make_rig(&d->season[k], t, report) && room;
+    for (size_t k = 0; room && k < seasons; k++)
+        room = set_samplers(d, k, how, report);
+    if (!room) {
+        evn_day_free(d);
+        return NULL;
+    }
     evn_runs_begin(&runs, &(evn_runs_how){how->threads, how->self, how->go_on});
     evn_runs_drive(&runs, d->run, seasons);
     evn_runs_end(&runs);
@@ -298,6 +322,7 @@ void evn_day_free(evn_day *d)
         season *s = &d->season[k];
         evn_results_free(s->results);
         evn_day_plan_end(&s->plan);
+        evn_rig_free(s->rig);
     }
     evn_results_free(d->year);
     if (d->arena)
@@ -315,6 +340,11 @@ bool evn_day_season_at(const evn_day *d, size_t index, evn_day_season *out)
         return false;
     *out = d->season[index].is;
     return true;
+}
+
+const evn_rig *evn_day_rig(const evn_day *d, size_t index)
+{
+    return d && index < d->seasons ? d->season[index].rig : NULL;
 }
 
 size_t evn_day_worst_season(const evn_day *d)

@@ -355,3 +355,26 @@ season: winter' 4:9 "which the duty does not have"
     bad 'duty: {use: day.yaml}
 equal: gross' 4:8 "gross with a duty"
 }
+
+@test "rows of seasons with other columns stand below their own names, in trace and page" {
+    day '  - leg: {name: out, cycle: {use: hill.yaml}}' '  - stop: {name: rest, duration_min: 1}' \
+        'seasons:' '  plain: {share: 0.4}' \
+        '  wet: {share: 0.6, load_case: {temperature_degc: -12, rolling_resistance_law: linear, tyres_at_start: cold}}'
+    "$EVENER" drive "$root/vehicles/trucks/days/tipper-8x4-central-day.yaml" day.yaml --csv legs.csv --trace rows.csv --page page.html
+    "$EVENER" drive "$root/vehicles/trucks/days/tipper-8x4-central-day.yaml" day.yaml --json >day.json
+    # the charge in the last row of each leg and stop, and that of the table of legs
+    column() { head -1 "$1" | tr ',' '\n' | grep -nx "$2" | cut -d: -f1; }
+    awk -F, -v soc="$(column rows.csv soc)" '
+        NR > 1 { key = $1 "," $2; if (!(key in last)) order[++n] = key; last[key] = $soc }
+        END { for (k = 1; k <= n; k++) print order[k] "," last[order[k]] }' rows.csv >ends.csv
+    awk -F, -v soc="$(column legs.csv final_soc)" 'NR > 1 && $3 != "day" && $2 != "" { print $1 "," $2 "," $soc }' legs.csv |
+        awk -F, '$2 == "out" || $2 == "rest"' >told.csv
+    cat ends.csv told.csv
+    [ "$(wc -l <ends.csv)" -eq 4 ]
+    paste -d, ends.csv told.csv | awk -F, '$1 != $4 || $2 != $5 || ($3 - $6) ^ 2 > 1e-16 { bad = 1 } END { exit bad }'
+    # every row is as wide as the head, and only the season on the linear law has a temperature of tyres
+    awk -F, 'NR == 1 { n = NF } NF != n { bad = 1 } END { exit bad }' rows.csv
+    awk -F, -v t="$(column rows.csv tyre_temperature_degc)" '
+        NR > 1 && ($1 == "wet") != ($t != "") { bad = 1 } END { exit bad }' rows.csv
+    grep -q 'tyre_temperature_degc' page.html
+}

@@ -919,6 +919,8 @@ static void duties(void)
     NOTHING(evn_day_season_at(NULL, 0, &season));
     NOTHING(evn_day_season_at(s.day, 0, NULL));
     NOTHING(evn_day_season_at(s.day, FAR, &season));
+    NOTHING(evn_day_rig(NULL, 0));
+    NOTHING(evn_day_rig(s.day, FAR));
     NOTHING(evn_day_worst_season(NULL));
     NOTHING(evn_day_phase_at(NULL, 0, 0, &phase));
     NOTHING(evn_day_phase_at(s.day, 0, 0, NULL));
