@@ -378,3 +378,17 @@ equal: gross' 4:8 "gross with a duty"
         NR > 1 && ($1 == "wet") != ($t != "") { bad = 1 } END { exit bad }' rows.csv
     grep -q 'tyre_temperature_degc' page.html
 }
+
+@test "a day that does not come to what the duty demands is told as not done, in words and on the page" {
+    day '  - leg: {name: out, cycle: {use: hill.yaml}}' 'demands: {reserve_soc: 0.5, distance_km: 40, steepest_start_percent: 3}'
+    run --separate-stderr "$EVENER" drive "$truck" day.yaml --start-soc 0.4 --page page.html
+    echo "$output$stderr"
+    [ "$status" -eq 1 ]
+    told=$(tr -s ' \n' ' ' <<<"$output")
+    [[ $told == *" does not do A day: reserve of charge "*" % of the 50.0 % demanded; distance of the day 3.0 km of the 40.0 km demanded. It comes to the end of the day: 3.0 km in "* ]]
+    [[ $told != *" does A day"* ]]
+    tr -s ' \n' ' ' <page.html | grep -q ' does not do A day: reserve of charge '
+    run --separate-stderr "$EVENER" range "$truck" day.yaml --start-soc 0.4
+    [ "$status" -eq 1 ]
+    [[ $(tr -s ' \n' ' ' <<<"$output") == *" does not do "* ]]
+}
