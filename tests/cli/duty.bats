@@ -392,3 +392,16 @@ equal: gross' 4:8 "gross with a duty"
     [ "$status" -eq 1 ]
     [[ $(tr -s ' \n' ' ' <<<"$output") == *" does not do "* ]]
 }
+
+@test "a fault of writing in a duty is told alone, and not as if the duty were a cycle" {
+    for fault in 'working_days_per_year: &a 200' 'name: Again'; do
+        day "  - $leg" "$fault"
+        for command in drive range; do
+            run --separate-stderr "$EVENER" "$command" "$truck" day.yaml
+            echo "$stderr"
+            [ "$status" -eq 2 ] && [ -z "$output" ]
+            [ "$(grep -c 'error: ' <<<"$stderr")" -eq 1 ]
+            [[ $stderr == *"day.yaml:5:"* ]]
+        done
+    done
+}
