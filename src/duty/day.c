@@ -5,6 +5,7 @@
 #include "core/units.h"
 #include "limits/demands.h"
 #include "limits/limits.h"
+#include "trip/takeoff_work.h"
 #include "truck/load_case.h"
 #include <math.h>
 #include <stdio.h>
@@ -265,6 +266,24 @@ static bool make_rig(season *s, const evn_truck_file *t, evn_report *report)
     return made;
 }
 
+/* That its stops can be had, before anything is driven; the weather does not matter to them. False: said. */
+static bool stops_fit(const evn_day *d, evn_report *report)
+{
+    const season *s = NULL;
+    for (size_t k = 0; !s && k < d->seasons; k++)
+        s = d->season[k].rig ? &d->season[k] : NULL;
+    for (size_t k = 0; s && k < s->plan.count; k++) {
+        const evn_phase *p = &s->plan.phase[k];
+        if (p->cycle || (p->standing.takeoff.power_w <= 0 && !p->standing.takeoff_by_truck))
+            continue;
+        if (!evn_takeoff_standing_fits(s->rig, &p->standing, p->report)) {
+            evn_day_tell(p, &s->plan.of[k], 1, NULL, report);
+            return false;
+        }
+    }
+    return true;
+}
+
 /* False: said. */
 static bool set_samplers(evn_day *d, size_t k, const evn_day_how *how, evn_report *report)
 {
@@ -290,6 +309,7 @@ evn_day *evn_day_drive(const evn_truck_file *t, const evn_duty_file *f, const ev
     }
     for (size_t k = 0; k < seasons; k++)
         room = set_up(d, k, t, f, ask, report) && make_rig(&d->season[k], t, report) && room;
+    room = stops_fit(d, report) && room;
     for (size_t k = 0; room && k < seasons; k++)
         room = set_samplers(d, k, how, report);
     if (!room) {

@@ -405,3 +405,15 @@ equal: gross' 4:8 "gross with a duty"
         done
     done
 }
+
+@test "a duty that the truck cannot have is refused before anything is driven, with all reasons" {
+    day '  - leg: {name: out, cycle: {use: hill.yaml}}' \
+        '  - stop: {name: tip, duration_min: 3, takeoff_kw: 20, takeoff_s: 60}' \
+        'seasons:' '  mild: {share: 0.5}' '  cold: {share: 0.5, load_case: {battery_start_degc: 5}}'
+    run --separate-stderr "$EVENER" drive "$truck" day.yaml --csv legs.csv
+    echo "$output$stderr"
+    [ "$status" -eq 2 ] && [ -z "$output" ] && [ ! -e legs.csv ]
+    [ "$(grep -c 'error: ' <<<"$stderr")" -eq 2 ]
+    [[ $stderr == *"cold: "*"battery_start_degc is 5"* && $stderr == *"stop 'tip': 20 kW are asked of a power take-off"* ]]
+    [[ $stderr != *"stop 'tip'"*"battery_start_degc"* ]]
+}
