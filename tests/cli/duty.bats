@@ -143,6 +143,13 @@ leg='leg: {name: a, cycle: {use: hill.yaml}}'
     run --separate-stderr "$EVENER" drive "$truck" day.yaml
     echo "$stderr"
     [ "$status" -eq 2 ] && [[ $stderr == *"the stop 'far too much' takes 90000 kg off a truck that carries "* ]]
+    # where the duty itself says what is carried the place is told, also where only the second round asks for too much
+    day '  - leg: {name: a, cycle: {use: hill.yaml}, payload_kg: 9000}' \
+        '  - rounds: {times: 2, each: [leg: {name: b, cycle: {use: hill.yaml}}, stop: {name: drop, duration_min: 1, payload_change_kg: -6000}]}'
+    run --separate-stderr "$EVENER" drive "$truck" day.yaml
+    echo "$stderr"
+    [ "$status" -eq 2 ] && [[ $stderr == *"day.yaml:5:"*"the stop 'drop' takes 6000 kg off a truck that carries 3000 kg"* ]]
+    [ "$(grep -c 'error: ' <<<"$stderr")" -eq 1 ]
 }
 
 @test "work of the power take-off is told of stop, day and year, and refused of a truck without one" {
