@@ -266,6 +266,20 @@ static bool make_rig(season *s, const evn_truck_file *t, evn_report *report)
     return made;
 }
 
+/* A stop that lasts until a charge is reached ends only within the usable window. False: said. */
+static bool charging_ends(const evn_rig *rig, const evn_phase *p, const char *name, evn_report *report)
+{
+    double until_soc = p->standing.until_soc, most = rig->pack.usable_to;
+    if (!p->standing.charges || isfinite(p->standing.duration_s) || !(until_soc > most + 1e-9))
+        return true;
+    evn_say(
+        report, EVN_FAULT_DISAGREES, evn_nowhere, evn_nowhere,
+        "the stop '%.60s' lasts until a charge of %g (until_soc), and the battery is charged to %g at most, the end "
+        "of its usable window; expected until_soc up to there, or duration_min",
+        name, until_soc, most);
+    return false;
+}
+
 /* That its stops can be had, before anything is driven; the weather does not matter to them. False: said. */
 static bool stops_fit(const evn_day *d, evn_report *report)
 {
@@ -274,7 +288,11 @@ static bool stops_fit(const evn_day *d, evn_report *report)
         s = d->season[k].rig ? &d->season[k] : NULL;
     for (size_t k = 0; s && k < s->plan.count; k++) {
         const evn_phase *p = &s->plan.phase[k];
-        if (p->cycle || (p->standing.takeoff.power_w <= 0 && !p->standing.takeoff_by_truck))
+        if (p->cycle)
+            continue;
+        if (!charging_ends(s->rig, p, s->plan.of[k].name, report))
+            return false;
+        if (p->standing.takeoff.power_w <= 0 && !p->standing.takeoff_by_truck)
             continue;
         if (!evn_takeoff_standing_fits(s->rig, &p->standing, p->report)) {
             evn_day_tell(p, &s->plan.of[k], 1, NULL, report);

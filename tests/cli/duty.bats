@@ -72,7 +72,7 @@ leg='leg: {name: a, cycle: {use: hill.yaml}}'
 }
 
 @test "a battery that cannot be charged so far is an answer" {
-    day "  - $leg" '  - stop: {name: noon, charging: {connector_kw: 1, until_soc: 0.95}}'
+    day "  - $leg" '  - stop: {name: noon, charging: {connector_kw: 1, until_soc: 0.93}}'
     run --separate-stderr "$EVENER" drive "$truck" day.yaml
     echo "$output$stderr"
     [ "$status" -eq 1 ]
@@ -423,4 +423,14 @@ equal: gross' 4:8 "gross with a duty"
     [ "$(grep -c 'error: ' <<<"$stderr")" -eq 2 ]
     [[ $stderr == *"cold: "*"battery_start_degc is 5"* && $stderr == *"stop 'tip': 20 kW are asked of a power take-off"* ]]
     [[ $stderr != *"stop 'tip'"*"battery_start_degc"* ]]
+}
+
+@test "a stop that lasts until a charge beyond the usable window is refused before it is driven" {
+    day "  - $leg" '  - stop: {name: noon, charging: {connector_kw: 200, until_soc: 0.99}}'
+    run --separate-stderr "$EVENER" drive "$truck" day.yaml
+    echo "$output$stderr"
+    [ "$status" -eq 2 ] && [ -z "$output" ]
+    [[ $stderr == *"the stop 'noon' lasts until a charge of 0.99 (until_soc), and the battery is charged to 0."*" at most"* ]]
+    day "  - $leg" '  - stop: {name: noon, duration_min: 1, charging: {connector_kw: 200, until_soc: 0.99}}'
+    "$EVENER" drive "$truck" day.yaml
 }
