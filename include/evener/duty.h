@@ -37,10 +37,11 @@ typedef struct evn_day_how {
     void *self;
     bool (*go_on)(void *self, double done_share); /* as in evn_compare_how */
     /* May be NULL. Says who samples a leg, a part of one or a stop of the day in a season; the list is copied. Called
-     * by the thread that called evn_drive_duty, before anything is driven, for all of them in their order. Times and
-     * places of rows count from where theirs began. Those of one season come one after another, seasons at the same
-     * time. */
-    evn_samplers (*samplers)(void *self, size_t season, size_t phase);
+     * by the thread that called evn_drive_duty, before anything is driven, for all of them in their order. The rig is
+     * the truck in the season's load case, whose columns the rows have; it is there as long as the day (evn_day_rig).
+     * Times and places of rows count from where theirs began. Those of one season come one after another, seasons at
+     * the same time. */
+    evn_samplers (*samplers)(void *self, size_t season, const evn_rig *, size_t phase);
 } evn_day_how;
 
 /*
@@ -64,6 +65,10 @@ typedef struct evn_day_season {
     double reserve_soc, reserve_kwh; /* from there to the lower end of the battery's usable window */
 } evn_day_season;
 EVN_API bool evn_day_season_at(const evn_day *, size_t season, evn_day_season *out);
+/* The truck in the season's load case, with its payload at the start of the day; belongs to the day. NULL: no such
+ * season. Rows of its legs and stops have its columns, which are not the same in every season: those of tyres are there
+ * only where a load case lets them warm up. */
+EVN_API const evn_rig *evn_day_rig(const evn_day *, size_t season);
 /* The season whose day leaves the least reserve; one that did not finish before all others, of several that which got
  * least far. */
 EVN_API size_t evn_day_worst_season(const evn_day *);

@@ -171,9 +171,9 @@ static evn_sampler day_trace_sampler(evn_compare_run *run, evn_compare_trace *tr
     int error_number = 0;
     trace->rig = rig;
     if (!trace->day)
-        trace->day = evn_day_trace_new(rig, 1, &error_number);
+        trace->day = evn_day_trace_new(1, &error_number);
     if (trace->day)
-        return evn_day_trace_next(trace->day, 0, run->ask.driving.trace_interval_s);
+        return evn_day_trace_next(trace->day, 0, rig, run->ask.driving.trace_interval_s);
     trace->csv.error_number = error_number;
     return (evn_sampler){0};
 }
@@ -215,7 +215,7 @@ static bool write_day_trace(const evn_compare_run *run, size_t index)
     evn_day_strip day;
     bool made = evn_day_strip_of_compared(&day, run->comparison, index / 2, basis_of(index), NULL);
     if (made)
-        evn_day_trace_csv(trace->day, trace->rig, &day, trace->file.stream, &trace->csv.error_number);
+        evn_day_trace_csv(trace->day, &day, trace->file.stream, &trace->csv.error_number);
     evn_day_strip_end(&day);
     return made;
 }

@@ -47,19 +47,27 @@ static size_t add_if_made(day_call *is, evn_sampler who, size_t count)
     return count;
 }
 
+static evn_sampler page_sampler(const evn_drive_day *d, size_t season, const evn_rig *rig)
+{
+    if (!d->over_time[season])
+        d->over_time[season] = evn_html_run_new(rig, true);
+    return d->over_time[season] ? evn_html_run_of_day(d->over_time[season], d->ask.driving.trace_interval_s)
+                                : (evn_sampler){0};
+}
+
 /* Rows come for each leg and stop in their order. */
-static evn_samplers samplers(void *self, size_t season, size_t phase)
+static evn_samplers samplers(void *self, size_t season, const evn_rig *rig, size_t phase)
 {
     day_call *is = self;
     evn_drive_day *d = is->day;
     size_t count = 0;
     (void)phase;
     if (d->tape)
-        count = add_if_made(is, evn_day_tape_next(d->tape[season], d->rig), count);
+        count = add_if_made(is, evn_day_tape_next(d->tape[season], rig), count);
     if (d->rows)
-        count = add_if_made(is, evn_day_trace_next(d->rows, season, d->ask.driving.trace_interval_s), count);
+        count = add_if_made(is, evn_day_trace_next(d->rows, season, rig, d->ask.driving.trace_interval_s), count);
     if (d->over_time)
-        d->sampler[count++] = evn_html_run_of_day(d->over_time[season], d->ask.driving.trace_interval_s);
+        count = add_if_made(is, page_sampler(d, season, rig), count);
     return (evn_samplers){d->sampler, count};
 }
 
@@ -74,10 +82,6 @@ static bool begin_drawing(evn_drive_day *d, size_t seasons)
         d->tape[k] = evn_day_tape_new();
         room = d->tape[k];
     }
-    for (size_t k = 0; room && d->page && k < seasons; k++) {
-        d->over_time[k] = evn_html_run_new(d->rig, true);
-        room = d->over_time[k];
-    }
     return room;
 }
 
@@ -89,7 +93,7 @@ static bool begin_rows(evn_call *call, evn_drive_day *d)
     if (!begin_drawing(d, seasons))
         return evn_mishap_no_memory(&call->mishap);
     if (d->trace)
-        d->rows = evn_day_trace_new(d->rig, seasons, &error_number);
+        d->rows = evn_day_trace_new(seasons, &error_number);
     if (!d->trace || d->rows)
         return true;
     evn_mishap_say(&call->mishap, "cannot_write", EVN_BAD_IO, "cannot keep the rows of the day until it has ended: %s",
@@ -119,7 +123,7 @@ static bool write_trace(evn_call *call, const evn_drive_day *d, evn_out_file *fi
     bool room = day;
     for (size_t k = 0; room && k < seasons; k++)
         room = evn_day_strip_of(&day[k], d->day, k, NULL);
-    bool made = room && evn_day_trace_csv(d->rows, d->rig, day, to, &error_number);
+    bool made = room && evn_day_trace_csv(d->rows, day, to, &error_number);
     for (size_t k = 0; day && k < seasons; k++)
         evn_day_strip_end(&day[k]);
     free(day);
@@ -162,6 +166,7 @@ static char *title_of(const evn_drive_day *d)
 /* Of the season that leaves the least reserve; its strip is there. */
 static bool fill_page(evn_call *call, const evn_drive_day *d, evn_day_strip *strip, evn_out_file *file)
 {
+    size_t worst = evn_day_worst_season(d->day);
     evn_day_story story = story_of(call, d);
     char hash[EVN_HASH_BYTES], *answer = NULL, *trust = NULL, *title = title_of(d);
     const char *title_name = evn_truck_short_name(d->truck);
@@ -170,8 +175,8 @@ static bool fill_page(evn_call *call, const evn_drive_day *d, evn_day_strip *str
     evn_html_truck truck = {.name = d->name,
                             .title = title_name ? title_name : d->name,
                             .truck = d->truck,
-                            .rig = d->rig,
-                            .run = d->over_time[evn_day_worst_season(d->day)],
+                            .rig = evn_day_rig(d->day, worst),
+                            .run = d->over_time[worst],
                             .results = strip->season.results};
     evn_html_day day = {evn_duty_name(d->duty), evn_duty_source(d->duty), strip->season.name, hash, &story, strip, 1};
     evn_html_page page = {.kind = "day",
@@ -263,11 +268,13 @@ static evn_status drive_and_write(evn_call *call, evn_drive_day *d)
 evn_status evn_drive_day_work(evn_call *call, evn_drive_day *d, const evn_load_args *load)
 {
     evn_load how = evn_load_of(load);
+    evn_rig *rig = NULL;
     const evn_output output[] = {
         {"--csv", d->csv}, {"--trace", traces_to_out(d) ? NULL : d->trace}, {"--page", d->page}};
     if (evn_duty_load_with(call->operands[1], &how, &d->duty, call->report) != EVN_DONE || !d->truck ||
-        evn_rig_prepare(d->truck, &d->ask.load_case, &d->rig, call->report) != EVN_DONE)
+        evn_rig_prepare(d->truck, &d->ask.load_case, &rig, call->report) != EVN_DONE)
         return evn_report_status(call->report);
+    evn_rig_free(rig); /* it can be made; seasons have their own */
     if (!evn_outputs_fit(output, sizeof output / sizeof *output, call->report, &call->mishap))
         return EVN_BAD_INPUT;
     return drive_and_write(call, d);
@@ -309,6 +316,5 @@ void evn_drive_day_forget(evn_drive_day *d)
     free(d->over_time);
     evn_day_trace_free(d->rows);
     evn_day_free(d->day);
-    evn_rig_free(d->rig);
     evn_duty_free(d->duty);
 }

@@ -17,7 +17,6 @@ typedef struct evn_drive_day {
     bool plot;
 
     evn_duty *duty; /* NULL: it was not read; what follows likewise */
-    evn_rig *rig;   /* which tells the columns of rows */
     evn_day *day;
     evn_day_tape **tape;      /* of each season; NULL: nobody draws */
     evn_day_trace *rows;      /* NULL: nobody writes them */

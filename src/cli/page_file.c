@@ -17,6 +17,13 @@ bool evn_page_open(evn_out_file *file, const char *path, evn_mishap *mishap)
 
 bool evn_page_write(const evn_out_file *file, const evn_html_page *page, evn_mishap *mishap)
 {
+    for (size_t k = 0; k < page->truck_count; k++)
+        if (!evn_html_run_fits(page->truck[k].run)) {
+            evn_mishap_say(mishap, "usage", EVN_NO_RESULT,
+                           "the page could not be made: rows of '%s' do not have the columns of its rig",
+                           page->truck[k].name);
+            return false;
+        }
     evn_report *report = evn_report_new();
     bool made = report && evn_html_write(page, file->stream, report) == EVN_DONE;
     evn_finding found;

@@ -5,6 +5,7 @@
 #include "core/units.h"
 #include "limits/demands.h"
 #include "limits/limits.h"
+#include "trip/takeoff_work.h"
 #include "truck/load_case.h"
 #include <math.h>
 #include <stdio.h>
@@ -16,6 +17,7 @@ enum { DEMANDS = 4, NAME = 200 };
 typedef struct season {
     evn_day_plan plan;
     evn_day_season is;
+    evn_rig *rig;         /* in its load case, with the payload at the start of the day */
     evn_results *results; /* of the day */
     evn_day_demand demand[DEMANDS];
     size_t demands;
@@ -244,12 +246,68 @@ static bool set_up(evn_day *d, size_t k, const evn_truck_file *t, const evn_duty
     return evn_day_plan_reports(&s->plan, evn_report_is_strict(report), report);
 }
 
+/* Truck and season together, before anything is driven; warnings are told with the legs. False: said. */
+static bool make_rig(season *s, const evn_truck_file *t, evn_report *report)
+{
+    evn_report *aside = evn_report_new();
+    evn_finding found;
+    if (!aside) {
+        evn_say(report, EVN_FAULT_OUT_OF_MEMORY, evn_nowhere, evn_nowhere, "memory ran out setting up the day");
+        return false;
+    }
+    bool made = evn_rig_make(t, &s->is.load_case, &s->rig, aside);
+    for (size_t i = 0; !made && evn_report_at(aside, i, &found); i++) {
+        evn_fault fault = evn_fault_named(found.fault);
+        if (evn_fault_rows[fault].severity == EVN_ERROR)
+            evn_say(report, fault, evn_nowhere, evn_nowhere, "%s%s%s", s->is.name ? s->is.name : "",
+                    s->is.name ? ": " : "", found.text);
+    }
+    evn_report_free(aside);
+    return made;
+}
+
+/* A stop that lasts until a charge is reached ends only within the usable window. False: said. */
+static bool charging_ends(const evn_rig *rig, const evn_phase *p, const char *name, evn_report *report)
+{
+    double until_soc = p->standing.until_soc, most = rig->pack.usable_to;
+    if (!p->standing.charges || isfinite(p->standing.duration_s) || !(until_soc > most + 1e-9))
+        return true;
+    evn_say(
+        report, EVN_FAULT_DISAGREES, evn_nowhere, evn_nowhere,
+        "the stop '%.60s' lasts until a charge of %g (until_soc), and the battery is charged to %g at most, the end "
+        "of its usable window; expected until_soc up to there, or duration_min",
+        name, until_soc, most);
+    return false;
+}
+
+/* That its stops can be had, before anything is driven; the weather does not matter to them. False: said. */
+static bool stops_fit(const evn_day *d, evn_report *report)
+{
+    const season *s = NULL;
+    for (size_t k = 0; !s && k < d->seasons; k++)
+        s = d->season[k].rig ? &d->season[k] : NULL;
+    for (size_t k = 0; s && k < s->plan.count; k++) {
+        const evn_phase *p = &s->plan.phase[k];
+        if (p->cycle)
+            continue;
+        if (!charging_ends(s->rig, p, s->plan.of[k].name, report))
+            return false;
+        if (p->standing.takeoff.power_w <= 0 && !p->standing.takeoff_by_truck)
+            continue;
+        if (!evn_takeoff_standing_fits(s->rig, &p->standing, p->report)) {
+            evn_day_tell(p, &s->plan.of[k], 1, NULL, report);
+            return false;
+        }
+    }
+    return true;
+}
+
 /* False: said. */
 static bool set_samplers(evn_day *d, size_t k, const evn_day_how *how, evn_report *report)
 {
     evn_day_plan *p = &d->season[k].plan;
     for (size_t phase = 0; how->samplers && phase < p->count; phase++)
-        if (!evn_day_plan_sample(p, phase, NULL, how->samplers(how->self, k, phase), d->arena)) {
+        if (!evn_day_plan_sample(p, phase, NULL, how->samplers(how->self, k, d->season[k].rig, phase), d->arena)) {
             evn_say(report, EVN_FAULT_OUT_OF_MEMORY, evn_nowhere, evn_nowhere, "memory ran out setting up the day");
             return false;
         }
@@ -268,10 +326,14 @@ evn_day *evn_day_drive(const evn_truck_file *t, const evn_duty_file *f, const ev
         return NULL;
     }
     for (size_t k = 0; k < seasons; k++)
-        if (!set_up(d, k, t, f, ask, report) || !set_samplers(d, k, how, report)) {
-            evn_day_free(d);
-            return NULL;
-        }
+        room = set_up(d, k, t, f, ask, report) && make_rig(&d->season[k], t, report) && room;
+    room = stops_fit(d, report) && room;
+    for (size_t k = 0; room && k < seasons; k++)
+        room = set_samplers(d, k, how, report);
+    if (!room) {
+        evn_day_free(d);
+        return NULL;
+    }
     evn_runs_begin(&runs, &(evn_runs_how){how->threads, how->self, how->go_on});
     evn_runs_drive(&runs, d->run, seasons);
     evn_runs_end(&runs);
@@ -298,6 +360,7 @@ void evn_day_free(evn_day *d)
         season *s = &d->season[k];
         evn_results_free(s->results);
         evn_day_plan_end(&s->plan);
+        evn_rig_free(s->rig);
     }
     evn_results_free(d->year);
     if (d->arena)
@@ -315,6 +378,11 @@ bool evn_day_season_at(const evn_day *d, size_t index, evn_day_season *out)
         return false;
     *out = d->season[index].is;
     return true;
+}
+
+const evn_rig *evn_day_rig(const evn_day *d, size_t index)
+{
+    return d && index < d->seasons ? d->season[index].rig : NULL;
 }
 
 size_t evn_day_worst_season(const evn_day *d)

@@ -219,6 +219,63 @@ static void check_seasons(const evn_duty_file *d, const evn_seat *seat, evn_repo
         evn_say_at(report, seat, EVN_FAULT_DISAGREES, "seasons", "shares of the seasons sum to %.6g; expected 1", sum);
 }
 
+/* What is carried as far as the duty itself tells; NAN: as the truck brings it. Each stop is told of once. */
+typedef struct carried {
+    double payload_kg;
+    bool said;
+    const evn_seat *seat;
+    evn_report *report;
+} carried;
+
+static void carry_over_stop(carried *c, const evn_stop_file *s, const char *path)
+{
+    char at[PATH];
+    double then_kg = isnan(s->payload_kg) ? c->payload_kg : s->payload_kg;
+    then_kg += isnan(s->payload_change_kg) ? 0 : s->payload_change_kg;
+    if (then_kg < 0 && !c->said) {
+        snprintf(at, sizeof at, "%.90s.payload_change_kg", path);
+        evn_say_at(c->report, c->seat, EVN_FAULT_DISAGREES, at,
+                   "the stop '%.60s' takes %g kg off a truck that carries %g kg; expected no more than it carries",
+                   s->name, -s->payload_change_kg, c->payload_kg);
+        c->said = true;
+    }
+    c->payload_kg = then_kg;
+}
+
+static void carry_over_step(carried *c, const evn_step *step, const char *path)
+{
+    char at[PATH];
+    const evn_leg_file *leg = step->kind == EVN_DAY_LEG ? step->item : NULL;
+    if (!leg) {
+        snprintf(at, sizeof at, "%.100s.stop", path);
+        carry_over_stop(c, step->item, at);
+        return;
+    }
+    c->payload_kg = isnan(leg->payload_kg) ? c->payload_kg : leg->payload_kg;
+    for (size_t k = 0; k < leg->stops.count; k++) {
+        snprintf(at, sizeof at, "%.70s.leg.stops[%zu].stop", path, k);
+        carry_over_stop(c, leg->stops.at[k].item, at);
+    }
+}
+
+/* More is delivered than is carried: the first stop that does. Rounds are gone through as often as they are driven. */
+static void check_payloads(const evn_duty_file *d, const evn_seat *seat, evn_report *report)
+{
+    carried c = {(double)NAN, false, seat, report};
+    char path[PATH];
+    for (size_t k = 0; k < d->day.count; k++) {
+        const evn_rounds_file *rounds = d->day.at[k].kind == EVN_DAY_ROUNDS ? d->day.at[k].item : NULL;
+        snprintf(path, sizeof path, "day[%zu]", k);
+        if (!rounds)
+            carry_over_step(&c, &d->day.at[k], path);
+        for (double round = 0; rounds && !c.said && round < rounds->times; round++)
+            for (size_t i = 0; i < rounds->each.count; i++) {
+                snprintf(path, sizeof path, "day[%zu].rounds.each[%zu]", k, i);
+                carry_over_step(&c, &rounds->each.at[i], path);
+            }
+    }
+}
+
 void evn_duty_check(const void *self, const evn_seat *seat, evn_report *report)
 {
     const evn_duty_file *d = self;
@@ -233,4 +290,5 @@ void evn_duty_check(const void *self, const evn_seat *seat, evn_report *report)
                    EVN_PHASES_MOST);
     check_stops_between(&d->day, "day", seat, report);
     check_seasons(d, seat, report);
+    check_payloads(d, seat, report);
 }

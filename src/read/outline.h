@@ -12,7 +12,8 @@ typedef struct evn_outline {
                             last sentence; NULL: none */
 } evn_outline;
 
-/* False when the file cannot be read as a map of keys (said). */
+/* False when the file cannot be read as a map of keys, or has a fault (said); the keys that could be read are there all
+ * the same. */
 bool evn_read_outline(const char *path, const char *const *search, evn_arena *, evn_report *, evn_outline *out);
 
 /* Paths of all files below a folder that end in ".yaml", sorted; hidden names are left out. */

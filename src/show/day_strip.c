@@ -9,7 +9,8 @@
 
 typedef struct reel { /* of a leg or stop */
     evn_day_tape *of;
-    size_t time, charge;  /* columns of a row */
+    size_t columns; /* of a row, and of them ... */
+    size_t time, charge;
     evn_day_point *point; /* clocks from where it began; the last is the last row, however near */
     size_t count, room;
 } reel;
@@ -17,7 +18,7 @@ typedef struct reel { /* of a leg or stop */
 struct evn_day_tape {
     reel **reel;
     size_t count;
-    bool out_of_memory;
+    bool incomplete; /* memory was out, or a row was of another rig */
 };
 
 evn_day_tape *evn_day_tape_new(void) { return calloc(1, sizeof(evn_day_tape)); }
@@ -51,13 +52,16 @@ static bool make_room(reel *r)
 static void take_row(void *self, const double *row, size_t columns)
 {
     reel *r = self;
-    (void)columns;
+    if (columns != r->columns) {
+        r->of->incomplete = true;
+        return;
+    }
     double time_s = row[r->time];
     bool replaces = r->count > 1 && time_s - r->point[r->count - 2].clock_s < APART_S;
     if (replaces)
         r->count--;
     else if (!make_room(r)) {
-        r->of->out_of_memory = true;
+        r->of->incomplete = true;
         return;
     }
     r->point[r->count++] = (evn_day_point){time_s, row[r->charge]};
@@ -80,7 +84,10 @@ evn_sampler evn_day_tape_next(evn_day_tape *t, const evn_rig *rig)
         next = calloc(1, sizeof *next);
     }
     if (next) {
-        *next = (reel){.of = t, .time = column_of(rig, "time_s"), .charge = column_of(rig, "soc")};
+        *next = (reel){.of = t,
+                       .columns = evn_trace_column_count(rig),
+                       .time = column_of(rig, "time_s"),
+                       .charge = column_of(rig, "soc")};
         t->reel[t->count++] = next;
     }
     return (evn_sampler){next, APART_S, wind_back, take_row};
@@ -150,7 +157,7 @@ static bool put_together(evn_day_strip *s, const told *of, double demanded_soc, 
 {
     s->usable_soc = s->season.lowest_soc - s->season.reserve_soc;
     s->demanded_soc = s->usable_soc + demanded_soc;
-    return put_phases(s, of) && put_points(s, tape) && !(tape && tape->out_of_memory);
+    return put_phases(s, of) && put_points(s, tape) && !(tape && tape->incomplete);
 }
 
 bool evn_day_strip_of(evn_day_strip *s, const evn_day *day, size_t season, const evn_day_tape *tape)

@@ -8,7 +8,8 @@
 typedef struct evn_day_tape evn_day_tape;
 evn_day_tape *evn_day_tape_new(void); /* NULL when memory is out */
 void evn_day_tape_free(evn_day_tape *);
-/* Who takes the rows of the next leg or stop; the rig is one of the truck's. Its `self` is NULL when memory is out. */
+/* Who takes the rows of the next leg or stop, which have this rig's columns; of other rows no strip is made. Its `self`
+ * is NULL when memory is out. */
 evn_sampler evn_day_tape_next(evn_day_tape *, const evn_rig *);
 
 /* The charge at an instant of the day. */
@@ -29,8 +30,8 @@ typedef struct evn_day_strip {
     double demanded_soc; /* what the duty wants to be left, with that; NAN: nothing */
 } evn_day_strip;
 
-/* Of a truck that was driven over a duty in a season; no tape (NULL), no points. False when memory is out; to be ended
- * either way. */
+/* Of a truck that was driven over a duty in a season; no tape (NULL), no points. False when memory is out, or a
+ * row was of another rig; to be ended either way. */
 bool evn_day_strip_of(evn_day_strip *, const evn_day *, size_t season, const evn_day_tape *);
 /* Of a truck of a comparison over a duty; one that could not be prepared has no phases. */
 bool evn_day_strip_of_compared(evn_day_strip *, const evn_comparison *, size_t truck, evn_basis, const evn_day_tape *);

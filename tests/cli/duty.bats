@@ -72,7 +72,7 @@ leg='leg: {name: a, cycle: {use: hill.yaml}}'
 }
 
 @test "a battery that cannot be charged so far is an answer" {
-    day "  - $leg" '  - stop: {name: noon, charging: {connector_kw: 1, until_soc: 0.95}}'
+    day "  - $leg" '  - stop: {name: noon, charging: {connector_kw: 1, until_soc: 0.93}}'
     run --separate-stderr "$EVENER" drive "$truck" day.yaml
     echo "$output$stderr"
     [ "$status" -eq 1 ]
@@ -143,6 +143,13 @@ leg='leg: {name: a, cycle: {use: hill.yaml}}'
     run --separate-stderr "$EVENER" drive "$truck" day.yaml
     echo "$stderr"
     [ "$status" -eq 2 ] && [[ $stderr == *"the stop 'far too much' takes 90000 kg off a truck that carries "* ]]
+    # where the duty itself says what is carried the place is told, also where only the second round asks for too much
+    day '  - leg: {name: a, cycle: {use: hill.yaml}, payload_kg: 9000}' \
+        '  - rounds: {times: 2, each: [leg: {name: b, cycle: {use: hill.yaml}}, stop: {name: drop, duration_min: 1, payload_change_kg: -6000}]}'
+    run --separate-stderr "$EVENER" drive "$truck" day.yaml
+    echo "$stderr"
+    [ "$status" -eq 2 ] && [[ $stderr == *"day.yaml:5:"*"the stop 'drop' takes 6000 kg off a truck that carries 3000 kg"* ]]
+    [ "$(grep -c 'error: ' <<<"$stderr")" -eq 1 ]
 }
 
 @test "work of the power take-off is told of stop, day and year, and refused of a truck without one" {
@@ -354,4 +361,76 @@ DAYS
 season: winter' 4:9 "which the duty does not have"
     bad 'duty: {use: day.yaml}
 equal: gross' 4:8 "gross with a duty"
+}
+
+@test "rows of seasons with other columns stand below their own names, in trace and page" {
+    day '  - leg: {name: out, cycle: {use: hill.yaml}}' '  - stop: {name: rest, duration_min: 1}' \
+        'seasons:' '  plain: {share: 0.4}' \
+        '  wet: {share: 0.6, load_case: {temperature_degc: -12, rolling_resistance_law: linear, tyres_at_start: cold}}'
+    "$EVENER" drive "$root/vehicles/trucks/days/tipper-8x4-central-day.yaml" day.yaml --csv legs.csv --trace rows.csv --page page.html
+    "$EVENER" drive "$root/vehicles/trucks/days/tipper-8x4-central-day.yaml" day.yaml --json >day.json
+    # the charge in the last row of each leg and stop, and that of the table of legs
+    column() { head -1 "$1" | tr ',' '\n' | grep -nx "$2" | cut -d: -f1; }
+    awk -F, -v soc="$(column rows.csv soc)" '
+        NR > 1 { key = $1 "," $2; if (!(key in last)) order[++n] = key; last[key] = $soc }
+        END { for (k = 1; k <= n; k++) print order[k] "," last[order[k]] }' rows.csv >ends.csv
+    awk -F, -v soc="$(column legs.csv final_soc)" 'NR > 1 && $3 != "day" && $2 != "" { print $1 "," $2 "," $soc }' legs.csv |
+        awk -F, '$2 == "out" || $2 == "rest"' >told.csv
+    cat ends.csv told.csv
+    [ "$(wc -l <ends.csv)" -eq 4 ]
+    paste -d, ends.csv told.csv | awk -F, '$1 != $4 || $2 != $5 || ($3 - $6) ^ 2 > 1e-16 { bad = 1 } END { exit bad }'
+    # every row is as wide as the head, and only the season on the linear law has a temperature of tyres
+    awk -F, 'NR == 1 { n = NF } NF != n { bad = 1 } END { exit bad }' rows.csv
+    awk -F, -v t="$(column rows.csv tyre_temperature_degc)" '
+        NR > 1 && ($1 == "wet") != ($t != "") { bad = 1 } END { exit bad }' rows.csv
+    grep -q 'tyre_temperature_degc' page.html
+}
+
+@test "a day that does not come to what the duty demands is told as not done, in words and on the page" {
+    day '  - leg: {name: out, cycle: {use: hill.yaml}}' 'demands: {reserve_soc: 0.5, distance_km: 40, steepest_start_percent: 3}'
+    run --separate-stderr "$EVENER" drive "$truck" day.yaml --start-soc 0.4 --page page.html
+    echo "$output$stderr"
+    [ "$status" -eq 1 ]
+    told=$(tr -s ' \n' ' ' <<<"$output")
+    [[ $told == *" does not do A day: reserve of charge "*" % of the 50.0 % demanded; distance of the day 3.0 km of the 40.0 km demanded. It comes to the end of the day: 3.0 km in "* ]]
+    [[ $told != *" does A day"* ]]
+    tr -s ' \n' ' ' <page.html | grep -q ' does not do A day: reserve of charge '
+    run --separate-stderr "$EVENER" range "$truck" day.yaml --start-soc 0.4
+    [ "$status" -eq 1 ]
+    [[ $(tr -s ' \n' ' ' <<<"$output") == *" does not do "* ]]
+}
+
+@test "a fault of writing in a duty is told alone, and not as if the duty were a cycle" {
+    for fault in 'working_days_per_year: &a 200' 'name: Again'; do
+        day "  - $leg" "$fault"
+        for command in drive range; do
+            run --separate-stderr "$EVENER" "$command" "$truck" day.yaml
+            echo "$stderr"
+            [ "$status" -eq 2 ] && [ -z "$output" ]
+            [ "$(grep -c 'error: ' <<<"$stderr")" -eq 1 ]
+            [[ $stderr == *"day.yaml:5:"* ]]
+        done
+    done
+}
+
+@test "a duty that the truck cannot have is refused before anything is driven, with all reasons" {
+    day '  - leg: {name: out, cycle: {use: hill.yaml}}' \
+        '  - stop: {name: tip, duration_min: 3, takeoff_kw: 20, takeoff_s: 60}' \
+        'seasons:' '  mild: {share: 0.5}' '  cold: {share: 0.5, load_case: {battery_start_degc: 5}}'
+    run --separate-stderr "$EVENER" drive "$truck" day.yaml --csv legs.csv
+    echo "$output$stderr"
+    [ "$status" -eq 2 ] && [ -z "$output" ] && [ ! -e legs.csv ]
+    [ "$(grep -c 'error: ' <<<"$stderr")" -eq 2 ]
+    [[ $stderr == *"cold: "*"battery_start_degc is 5"* && $stderr == *"stop 'tip': 20 kW are asked of a power take-off"* ]]
+    [[ $stderr != *"stop 'tip'"*"battery_start_degc"* ]]
+}
+
+@test "a stop that lasts until a charge beyond the usable window is refused before it is driven" {
+    day "  - $leg" '  - stop: {name: noon, charging: {connector_kw: 200, until_soc: 0.99}}'
+    run --separate-stderr "$EVENER" drive "$truck" day.yaml
+    echo "$output$stderr"
+    [ "$status" -eq 2 ] && [ -z "$output" ]
+    [[ $stderr == *"the stop 'noon' lasts until a charge of 0.99 (until_soc), and the battery is charged to 0."*" at most"* ]]
+    day "  - $leg" '  - stop: {name: noon, duration_min: 1, charging: {connector_kw: 200, until_soc: 0.99}}'
+    "$EVENER" drive "$truck" day.yaml
 }

@@ -924,6 +924,8 @@ static void duties(void)
     NOTHING(evn_day_season_at(NULL, 0, &season));
     NOTHING(evn_day_season_at(s.day, 0, NULL));
     NOTHING(evn_day_season_at(s.day, FAR, &season));
+    NOTHING(evn_day_rig(NULL, 0));
+    NOTHING(evn_day_rig(s.day, FAR));
     NOTHING(evn_day_worst_season(NULL));
     NOTHING(evn_day_phase_at(NULL, 0, 0, &phase));
     NOTHING(evn_day_phase_at(s.day, 0, 0, NULL));
@@ -1205,7 +1207,7 @@ static const struct {
     {duties, "evn_duty_load evn_duty_load_with evn_duty_free evn_duty_name evn_duty_source "
              "evn_duty_working_days_per_year evn_duty_season_count evn_duty_season_name evn_drive_duty evn_day_free "
              "evn_duty_hash evn_comparison_day evn_comparison_phase_at evn_comparison_demanded_reserve_soc "
-             "evn_day_season_at evn_day_worst_season evn_day_phase_at evn_day_year evn_day_demand_at"},
+             "evn_day_season_at evn_day_rig evn_day_worst_season evn_day_phase_at evn_day_year evn_day_demand_at"},
     {ranges, "evn_duty_of_cycle evn_range_find evn_range_free evn_range_cell_at evn_range_worst evn_range_goal_of "
              "evn_range_pack_of"},
     {limits_of_a_truck, "evn_limits_find evn_limits_free evn_limits_count evn_limits_at evn_limits_get "

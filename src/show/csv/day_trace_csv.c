@@ -14,15 +14,17 @@ typedef struct phase_rows { /* of a leg or stop */
 } phase_rows;
 
 typedef struct season_rows {
-    FILE *kept; /* its rows one behind another */
+    const evn_rig *rig;   /* which tells the columns of its rows; NULL: none came */
+    size_t columns, time; /* so many, and that of the time */
+    FILE *kept;           /* its rows one behind another */
     phase_rows **phase;
     size_t phases;
-    int error_number; /* of the first write that failed; 0: none did */
+    int error_number; /* of the first write that failed, EINVAL of a row of another rig; 0: none did */
 } season_rows;
 
 struct evn_day_trace {
     season_rows *season;
-    size_t seasons, columns, time;
+    size_t seasons;
 };
 
 static size_t time_of(const evn_rig *rig)
@@ -34,7 +36,7 @@ static size_t time_of(const evn_rig *rig)
     return 0;
 }
 
-evn_day_trace *evn_day_trace_new(const evn_rig *rig, size_t seasons, int *error_number)
+evn_day_trace *evn_day_trace_new(size_t seasons, int *error_number)
 {
     evn_day_trace *t = calloc(1, sizeof *t);
     errno = ENOMEM;
@@ -42,7 +44,7 @@ evn_day_trace *evn_day_trace_new(const evn_rig *rig, size_t seasons, int *error_
         t->season = calloc(seasons, sizeof *t->season);
     bool made = t && t->season;
     if (made)
-        *t = (evn_day_trace){t->season, seasons, evn_trace_column_count(rig), time_of(rig)};
+        t->seasons = seasons;
     for (size_t k = 0; made && k < seasons; k++) {
         t->season[k].kept = tmpfile();
         made = t->season[k].kept;
@@ -83,6 +85,8 @@ static void begin(void *self)
 static void take_row(void *self, const double *row, size_t columns)
 {
     phase_rows *p = self;
+    if (columns != p->of->columns && p->of->error_number == 0)
+        p->of->error_number = EINVAL;
     if (p->of->error_number != 0)
         return;
     errno = 0;
@@ -91,9 +95,12 @@ static void take_row(void *self, const double *row, size_t columns)
     p->rows++;
 }
 
-evn_sampler evn_day_trace_next(evn_day_trace *t, size_t season, double interval_s)
+evn_sampler evn_day_trace_next(evn_day_trace *t, size_t season, const evn_rig *rig, double interval_s)
 {
     season_rows *s = &t->season[season];
+    s->rig = rig;
+    s->columns = evn_trace_column_count(rig);
+    s->time = time_of(rig);
     phase_rows **all = realloc(s->phase, (s->phases + 1) * sizeof *all), *next = NULL;
     if (all) {
         s->phase = all;
@@ -121,37 +128,126 @@ static void put_of(const char *season, const evn_day_phase *p, double clock_s, e
     fputc(',', csv->stream);
 }
 
-static bool put_season(evn_day_trace *t, season_rows *s, const evn_day_strip *day, evn_trace_csv *csv)
+/* Columns of all seasons, each once. */
+typedef struct all_columns {
+    evn_trace_column *column;
+    size_t count, **place; /* of each column of a season's rows among all, by season */
+    double *row;           /* room for one */
+} all_columns;
+
+static bool same_text(const char *a, const char *b) { return a && b ? strcmp(a, b) == 0 : a == b; }
+
+static bool same_column(const evn_trace_column *a, const evn_trace_column *b)
 {
-    double *row = malloc(t->columns * sizeof *row);
-    bool room = row;
+    return same_text(a->what.key, b->what.key) && same_text(a->drive_unit, b->drive_unit) &&
+           same_text(a->axle, b->axle) && same_text(a->consumer, b->consumer);
+}
+
+/* The place of a column; one that is not there yet comes to stand behind that which it follows in its season. */
+static size_t place_of(all_columns *all, const evn_trace_column *is, size_t behind)
+{
+    for (size_t k = 0; k < all->count; k++)
+        if (same_column(&all->column[k], is))
+            return k;
+    memmove(&all->column[behind + 1], &all->column[behind], (all->count - behind) * sizeof *is);
+    all->column[behind] = *is;
+    all->count++;
+    return behind;
+}
+
+static void gather(all_columns *all, const evn_rig *rig)
+{
+    evn_trace_column is;
+    size_t behind = 0;
+    for (size_t i = 0; evn_trace_column_at(rig, i, &is); i++)
+        behind = place_of(all, &is, behind) + 1;
+}
+
+/* When all of them stand where they stay. */
+static void find_places(all_columns *all, const evn_rig *rig, size_t *place)
+{
+    evn_trace_column is;
+    for (size_t i = 0; evn_trace_column_at(rig, i, &is); i++)
+        place[i] = place_of(all, &is, 0);
+}
+
+static void end_columns(all_columns *all, size_t seasons)
+{
+    for (size_t k = 0; all->place && k < seasons; k++)
+        free(all->place[k]);
+    free(all->place);
+    free(all->column);
+    free(all->row);
+}
+
+/* False when memory is out; to be ended either way. */
+static bool gather_all(all_columns *all, const evn_day_trace *t)
+{
+    size_t most = 1;
+    for (size_t k = 0; k < t->seasons; k++)
+        most += t->season[k].columns;
+    *all = (all_columns){calloc(most, sizeof *all->column), 0, calloc(t->seasons, sizeof *all->place),
+                         calloc(most, sizeof *all->row)};
+    bool room = all->column && all->place && all->row;
+    for (size_t k = 0; room && k < t->seasons; k++)
+        gather(all, t->season[k].rig);
+    for (size_t k = 0; room && k < t->seasons; k++) {
+        all->place[k] = calloc(t->season[k].columns + 1, sizeof *all->place[k]);
+        room = all->place[k];
+        if (room)
+            find_places(all, t->season[k].rig, all->place[k]);
+    }
+    return room;
+}
+
+/* A row of its season among all columns: what the season does not have is an empty field. */
+static void put_row(const season_rows *s, const double *row, const all_columns *all, const size_t *place,
+                    evn_trace_csv *csv)
+{
+    for (size_t i = 0; i < all->count; i++)
+        all->row[i] = (double)NAN;
+    for (size_t i = 0; i < s->columns; i++)
+        all->row[place[i]] = row[i];
+    evn_trace_csv_row(csv, all->row, all->count);
+}
+
+/* False when memory is out. */
+static bool put_season(season_rows *s, const evn_day_strip *day, const all_columns *all, const size_t *place,
+                       evn_trace_csv *csv)
+{
+    double *row = malloc((s->columns + 1) * sizeof *row);
     rewind(s->kept);
     for (size_t k = 0; row && k < s->phases && k < day->phases; k++)
         for (size_t i = 0; i < s->phase[k]->rows && csv->error_number == 0; i++) {
             errno = 0;
-            if (fread(row, sizeof *row, t->columns, s->kept) != t->columns) {
+            if (fread(row, sizeof *row, s->columns, s->kept) != s->columns) {
                 csv->error_number = errno != 0 ? errno : EIO;
                 break;
             }
-            put_of(day->season.name, &day->phase[k], day->phase[k].begin_s + row[t->time], csv);
-            evn_trace_csv_row(csv, row, t->columns);
+            put_of(day->season.name, &day->phase[k], day->phase[k].begin_s + row[s->time], csv);
+            put_row(s, row, all, place, csv);
         }
+    bool room = row;
     free(row);
     return room;
 }
 
-bool evn_day_trace_csv(evn_day_trace *t, const evn_rig *rig, const evn_day_strip *day, FILE *to, int *error_number)
+bool evn_day_trace_csv(evn_day_trace *t, const evn_day_strip *day, FILE *to, int *error_number)
 {
     evn_trace_csv csv = {.stream = to};
+    all_columns all;
+    bool room = gather_all(&all, t);
     fputs("season,name,kind,round,part,clock_s,", to);
-    evn_trace_csv_head(&csv, rig);
-    for (size_t k = 0; k < t->seasons; k++) {
+    if (room)
+        evn_trace_csv_columns(&csv, all.column, all.count);
+    for (size_t k = 0; room && k < t->seasons; k++) {
         season_rows *s = &t->season[k];
         if (csv.error_number == 0)
             csv.error_number = s->error_number;
-        if (csv.error_number == 0 && !put_season(t, s, &day[k], &csv))
-            csv.error_number = ENOMEM;
+        if (csv.error_number == 0)
+            room = put_season(s, &day[k], &all, all.place[k], &csv);
     }
-    *error_number = csv.error_number;
-    return csv.error_number == 0;
+    end_columns(&all, t->seasons);
+    *error_number = room ? csv.error_number : ENOMEM;
+    return *error_number == 0;
 }

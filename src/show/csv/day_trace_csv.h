@@ -6,13 +6,15 @@
 
 /* Rows of a day in each of so many seasons, kept in files without names until the day has ended. */
 typedef struct evn_day_trace evn_day_trace;
-/* The rig is one of the truck's. NULL: `error_number` says why. */
-evn_day_trace *evn_day_trace_new(const evn_rig *, size_t seasons, int *error_number);
+/* NULL: `error_number` says why. */
+evn_day_trace *evn_day_trace_new(size_t seasons, int *error_number);
 void evn_day_trace_free(evn_day_trace *);
-/* Who takes the rows of the next leg or stop of a season. Its `self` is NULL when memory is out. */
-evn_sampler evn_day_trace_next(evn_day_trace *, size_t season, double interval_s);
+/* Who takes the rows of the next leg or stop of a season, which have this rig's columns; it is the same for all of a
+ * season, and outlives them. A row of another rig makes the trace fail. Its `self` is NULL when memory is out. */
+evn_sampler evn_day_trace_next(evn_day_trace *, size_t season, const evn_rig *, double interval_s);
 
-/* Season by season: a day of each (evn_day_strip; its points do not matter). False: `error_number` tells why. */
-bool evn_day_trace_csv(evn_day_trace *, const evn_rig *, const evn_day_strip *, FILE *, int *error_number);
+/* Season by season: a day of each (evn_day_strip; its points do not matter). Its columns are those of all seasons;
+ * where a season has no such column the field is empty. False: `error_number` tells why. */
+bool evn_day_trace_csv(evn_day_trace *, const evn_day_strip *, FILE *, int *error_number);
 
 #endif

@@ -1,6 +1,5 @@
 /* Rows of CSV with fields quoted where they must be; the first write that failed is remembered. */
 #include "show/csv/trace_csv.h"
-#include "evener/traces.h"
 #include <errno.h>
 #include <math.h>
 #include <string.h>
@@ -46,16 +45,25 @@ void evn_trace_csv_key(evn_trace_csv *csv, const char *key, bool first) { put_fi
 
 void evn_trace_csv_text(evn_trace_csv *csv, const char *text, bool first) { put_field(csv, NULL, text, first, '.'); }
 
+static void put_column(evn_trace_csv *csv, const evn_trace_column *is, bool first)
+{
+    put_field(csv, is->axle ? is->axle : is->consumer ? is->consumer : is->drive_unit, is->what.key, first, '_');
+}
+
 void evn_trace_csv_head(evn_trace_csv *csv, const evn_rig *rig)
 {
     evn_trace_column column;
     errno = 0;
     for (size_t i = 0; evn_trace_column_at(rig, i, &column); i++)
-        put_field(csv,
-                  column.axle       ? column.axle
-                  : column.consumer ? column.consumer
-                                    : column.drive_unit,
-                  column.what.key, i == 0, '_');
+        put_column(csv, &column, i == 0);
+    evn_trace_csv_end_line(csv);
+}
+
+void evn_trace_csv_columns(evn_trace_csv *csv, const evn_trace_column *column, size_t count)
+{
+    errno = 0;
+    for (size_t i = 0; i < count; i++)
+        put_column(csv, &column[i], i == 0);
     evn_trace_csv_end_line(csv);
 }
 

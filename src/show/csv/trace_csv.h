@@ -2,6 +2,7 @@
 #ifndef EVENER_SHOW_TRACE_CSV_H
 #define EVENER_SHOW_TRACE_CSV_H
 #include "evener/evener.h"
+#include "evener/traces.h"
 #include <stdio.h>
 
 typedef struct evn_trace_csv {
@@ -11,6 +12,7 @@ typedef struct evn_trace_csv {
 
 /* Keys with underscores for dots. */
 void evn_trace_csv_head(evn_trace_csv *, const evn_rig *);
+void evn_trace_csv_columns(evn_trace_csv *, const evn_trace_column *, size_t count); /* the same of these */
 void evn_trace_csv_key(evn_trace_csv *, const char *key, bool first);
 void evn_trace_csv_text(evn_trace_csv *, const char *text, bool first); /* a field as it is */
 

@@ -32,6 +32,7 @@ struct evn_html_run {
     double last_s, last_m;       /* of the day so far */
     double before_s, before_m;   /* what comes before the times and places of rows */
     bool anew;                   /* a leg or stop has begun: its first row is to come */
+    bool strange;                /* a row was not of the rig: no page is made of it */
 };
 
 static size_t column_of(const evn_rig *rig, const char *key)
@@ -75,16 +76,26 @@ void evn_html_run_free(evn_html_run *run)
 void evn_html_run_sample(void *self, const double *row, size_t columns)
 {
     evn_html_run *run = self;
+    if (columns != run->columns) {
+        run->strange = true;
+        return;
+    }
     evn_html_trace_row(run->trace, row);
     evn_census_sample(run->census, row, columns);
     evn_adhesion_use_sample(run->use, row, columns);
 }
+
+bool evn_html_run_fits(const evn_html_run *run) { return !run || !run->strange; }
 
 static void begin_phase(void *self) { ((evn_html_run *)self)->anew = true; }
 
 static void sample_day(void *self, const double *row, size_t columns)
 {
     evn_html_run *run = self;
+    if (columns != run->columns) {
+        run->strange = true;
+        return;
+    }
     if (run->anew) {
         run->before_s = run->last_s - row[run->time];
         run->before_m = run->last_m - row[run->place];

@@ -14,10 +14,12 @@
 
 /* What the page tells of one run over time: give it the rows of its trace. */
 typedef struct evn_html_run evn_html_run;
-/* The rig must outlive it; NULL when memory is out. Thinned: see html_trace.h. */
+/* The rig, whose columns its rows have, must outlive it; NULL when memory is out. Thinned: see html_trace.h. */
 evn_html_run *evn_html_run_new(const evn_rig *, bool thinned);
 void evn_html_run_free(evn_html_run *);
 void evn_html_run_sample(void *run, const double *row, size_t columns); /* as evn_watcher.sample wants it */
+/* False: it was given rows of another rig, of which no page is made. */
+bool evn_html_run_fits(const evn_html_run *);
 /* Who takes the rows of all legs and stops of a day, one after another: time and way go on from each to the next. */
 evn_sampler evn_html_run_of_day(evn_html_run *, double interval_s);
 

@@ -99,7 +99,68 @@ static bool put_work(const day_report *r)
            evn_put_sentence(r->to, prose(r), "", "The power take-off does %s kWh of work for the body.", work);
 }
 
-static bool put_success(const day_report *r)
+/* What is least of all seasons in a demand that is not met somewhere; which begins where it stands in the duty's list.
+ * False: none such from there on. */
+static bool next_unmet(const evn_day *day, size_t *which, evn_day_demand *least, evn_day_season *of)
+{
+    evn_day_season s;
+    evn_day_demand d;
+    bool unmet = false;
+    for (; !unmet && evn_day_demand_at(day, 0, *which, &d); ++*which)
+        for (size_t k = 0; evn_day_season_at(day, k, &s) && evn_day_demand_at(day, k, *which, &d); k++)
+            if (!d.met && (!unmet || d.value < least->value)) {
+                unmet = true;
+                *least = d;
+                *of = s;
+            }
+    return unmet;
+}
+
+static bool meets_all(const evn_day *day)
+{
+    size_t which = 0;
+    evn_day_demand d;
+    evn_day_season s;
+    return !next_unmet(day, &which, &d, &s);
+}
+
+/* "reserve of charge 1.8 % of the 10.0 % demanded in season winter; distance of the day 36.0 km of ..." */
+static void put_unmet(const day_report *r, FILE *to)
+{
+    size_t which = 0;
+    evn_day_demand d;
+    evn_day_season s;
+    bool several = season_count(r->story->day) > 1;
+    for (bool first = true; next_unmet(r->story->day, &which, &d, &s); first = false) {
+        char is[CELL], wanted[CELL];
+        const char *unit = evn_shown_unit(&d.what);
+        evn_format_value(is, sizeof is, r->look, &d.what, d.value);
+        evn_format_value(wanted, sizeof wanted, r->look, &d.what, d.demanded);
+        fprintf(to, "%s%s %s %s of the %s %s demanded", first ? "" : "; ", d.what.label, is, unit, wanted, unit);
+        if (several)
+            fprintf(to, " in season %s", s.name);
+    }
+}
+
+/* The day came to its end, and not to what the duty demands. False when memory is out. */
+static bool put_not_enough(const day_report *r)
+{
+    char *unmet = NULL;
+    size_t bytes = 0;
+    FILE *to = open_memstream(&unmet, &bytes);
+    if (!to)
+        return false;
+    put_unmet(r, to);
+    bool made = ferror(to) == 0;
+    made = fclose(to) == 0 && made;
+    made =
+        made && evn_put_sentence(r->to, prose(r), "", "%s does not do %s: %s.", r->story->truck, r->story->duty, unmet);
+    free(unmet);
+    return made;
+}
+
+/* What the day came to that was driven to its end. */
+static bool put_driven(const day_report *r)
 {
     char km[CELL], time[CELL], stands[CELL], use[CELL], lowest[CELL], reserve[CELL], kwh[CELL];
     const evn_day_season *s = &r->season;
@@ -111,8 +172,15 @@ static bool put_success(const day_report *r)
     decimals(r, lowest, 1, 100 * s->lowest_soc);
     decimals(r, reserve, 1, 100 * s->reserve_soc);
     decimals(r, kwh, 1, s->reserve_kwh);
-    return evn_put_sentence(r->to, prose(r), "", "%s does %s%s: %s km in %s, %s of it at stops.", r->story->truck,
-                            r->story->duty, seasons > 1 ? " in every season" : "", km, time, stands) &&
+    bool made =
+        meets_all(r->story->day)
+            ? evn_put_sentence(r->to, prose(r), "", "%s does %s%s: %s km in %s, %s of it at stops.", r->story->truck,
+                               r->story->duty, seasons > 1 ? " in every season" : "", km, time, stands)
+            : put_not_enough(r) && evn_put_sentence(r->to, prose(r), "",
+                                                    "It comes to the end of the day%s: %s km in %s, %s of it "
+                                                    "at stops.",
+                                                    seasons > 1 ? " in every season" : "", km, time, stands);
+    return made &&
            evn_put_sentence(
                r->to, prose(r), "",
                "%s%s%s%s kWh leave the battery; its charge is lowest at %s %%: a reserve of %s %%, %s kWh, "
@@ -131,9 +199,9 @@ static bool put_reasons(const day_report *r, const evn_findings *findings)
 static bool put_answer(const day_report *r, const evn_findings *findings)
 {
     bool finished = strcmp(r->season.status, "finished") == 0;
-    evn_style style = finished ? EVN_STYLE_STRONG : EVN_STYLE_WARNING;
+    evn_style style = finished && meets_all(r->story->day) ? EVN_STYLE_STRONG : EVN_STYLE_WARNING;
     evn_style_begin(r->to, r->look, style);
-    bool made = finished ? put_success(r) : put_failure(r);
+    bool made = finished ? put_driven(r) : put_failure(r);
     evn_style_end(r->to, r->look, style);
     return made && (finished || put_reasons(r, findings));
 }
@@ -377,7 +445,7 @@ bool evn_day_answer_lines(const evn_day_story *story, const evn_findings *findin
 {
     day_report r = report_of(story, to, NULL);
     bool finished = strcmp(r.season.status, "finished") == 0;
-    bool made = finished ? put_success(&r) : put_failure(&r);
+    bool made = finished ? put_driven(&r) : put_failure(&r);
     return made && (finished || put_reasons(&r, findings)) && put_asked(&r);
 }
 
