@@ -76,12 +76,12 @@ EVN_API size_t evn_day_worst_season(const evn_day *);
 /* A leg, or a part of one that stops part, or a stop. */
 typedef struct evn_day_phase {
     const char *name;
-    bool stop;                           /* the truck stands */
-    unsigned round, rounds;              /* from 1, of so many; 0: it is of no rounds */
-    unsigned part, parts;                /* of a leg, from 1; 0: a stop */
-    const char *cycle;                   /* its name; NULL: a stop */
-    bool back;                           /* the cycle's way back */
-    double payload_kg;                   /* during it */
+    bool stop;              /* the truck stands */
+    unsigned round, rounds; /* from 1, of so many of the day, counted on over its lists of rounds; 0: of none */
+    unsigned part, parts;   /* of a leg, from 1; 0: a stop */
+    const char *cycle;      /* its name; NULL: a stop */
+    bool back;              /* the cycle's way back */
+    double payload_kg;      /* during it */
     double begin_s, begin_km, begin_soc; /* since the start of the day; NAN: it was not begun */
     const char *status;                  /* as of results; NULL: it was not begun */
     const evn_results *results;          /* NULL: none; belongs to the day */

@@ -64,6 +64,7 @@ typedef struct evn_range_cell {
     unsigned day;                    /* from 1, in which it ended */
     evn_day_phase ends_in;           /* leg or stop; its name is NULL where the day was not begun */
     double into_km;                  /* of its way driven by then */
+    evn_load_case load_case;         /* as it was driven in: the season's over that asked for */
 } evn_range_cell;
 /* Driven on from its beginning a day ends at the latest behind this distance, or what has to be reached. */
 #define EVN_RANGE_KM_MOST 2000

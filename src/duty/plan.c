@@ -6,8 +6,9 @@
 
 typedef struct writer {
     evn_day_plan *plan;
-    double payload_kg; /* by now */
-    unsigned round, rounds;
+    double payload_kg;      /* by now */
+    unsigned round, rounds; /* of all rounds of the day, counted on from one list of them to the next; 0: in none */
+    unsigned rounds_done, all_rounds;
     evn_report *report;
 } writer;
 
@@ -136,12 +137,23 @@ static bool write_step(writer *w, const evn_step *step)
 static bool write_rounds(writer *w, const evn_rounds_file *rounds)
 {
     bool fits = true;
-    w->rounds = (unsigned)rounds->times;
-    for (w->round = 1; fits && w->round <= w->rounds; w->round++)
+    w->rounds = w->all_rounds;
+    for (unsigned times = 0; fits && times < (unsigned)rounds->times; times++) {
+        w->round = ++w->rounds_done;
         for (size_t k = 0; fits && k < rounds->each.count; k++)
             fits = write_step(w, &rounds->each.at[k]);
+    }
     w->round = w->rounds = 0;
     return fits;
+}
+
+static unsigned all_rounds(const evn_duty_file *d)
+{
+    unsigned sum = 0;
+    for (size_t k = 0; k < d->day.count; k++)
+        if (d->day.at[k].kind == EVN_DAY_ROUNDS)
+            sum += (unsigned)((const evn_rounds_file *)d->day.at[k].item)->times;
+    return sum;
 }
 
 bool evn_day_plan_make(evn_day_plan *plan, const evn_duty_file *d, double payload_kg, evn_arena *arena,
@@ -155,7 +167,7 @@ bool evn_day_plan_make(evn_day_plan *plan, const evn_duty_file *d, double payloa
         evn_say(report, EVN_FAULT_OUT_OF_MEMORY, evn_nowhere, evn_nowhere, "memory ran out writing out the day");
         return false;
     }
-    writer w = {plan, payload_kg, 0, 0, report};
+    writer w = {.plan = plan, .payload_kg = payload_kg, .all_rounds = all_rounds(d), .report = report};
     for (size_t k = 0; fits && k < d->day.count; k++)
         fits =
             d->day.at[k].kind == EVN_DAY_ROUNDS ? write_rounds(&w, d->day.at[k].item) : write_step(&w, &d->day.at[k]);

@@ -45,7 +45,8 @@ bool evn_range_cell_at(const evn_range *r, size_t index, evn_range_cell *out)
                             .reserve_kwh = day ? of->day_left_kwh : (double)NAN,
                             .more_km = of->distance_km - r->goal.distance_km,
                             .day = finished ? of->days : of->days + 1,
-                            .into_km = of->phase_km};
+                            .into_km = of->phase_km,
+                            .load_case = of->load_case};
     if (of->plan.phase[0].status)
         out->ends_in = evn_day_phase_of(&of->plan, of->phase);
     return true;

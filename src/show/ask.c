@@ -49,8 +49,7 @@ void evn_ask_words(const evn_conditions *ask, FILE *to)
     fputs(first ? "" : "; otherwise the defaults.", to);
 }
 
-/* The word of a choice of the load case. */
-static const char *choice_of(const evn_conditions *ask, const char *name)
+const char *evn_ask_choice(const evn_conditions *ask, const char *name)
 {
     evn_key key;
     double value;
@@ -67,7 +66,7 @@ const char *evn_ask_weather(const evn_conditions *ask, char out[EVN_ASK_WEATHER_
     char rolling[160] = "", wind[160] = "", number[32];
     if (!constant)
         snprintf(rolling, sizeof rolling, " on rolling resistance (law %s, tyres %s at the start),",
-                 choice_of(ask, "rolling_resistance_law"), choice_of(ask, "tyres_at_start"));
+                 evn_ask_choice(ask, "rolling_resistance_law"), evn_ask_choice(ask, "tyres_at_start"));
     if (c->wind_m_s > 0) {
         evn_format_exact(number, c->wind_m_s);
         snprintf(wind, sizeof wind, " The wind of %s m/s counts by the mean of its force over all directions%s.",

@@ -22,6 +22,9 @@ const char *evn_ask_weather(const evn_conditions *, char out[EVN_ASK_WEATHER_BYT
 
 void evn_ask_words(const evn_conditions *, FILE *);
 
+/* The word of a choice of the load case; "": it has no such choice. */
+const char *evn_ask_choice(const evn_conditions *, const char *key);
+
 /* The value of a row as JSON: a number, null for "not given", a word for a choice, true or false. NULL when memory is
  * out. */
 json_t *evn_ask_value(const evn_key *, double value);

@@ -241,6 +241,15 @@ void evn_format_duration(char *out, size_t size, double duration_s)
     }
 }
 
+void evn_format_clock(char *out, size_t size, double time_s)
+{
+    double whole_min = round(time_s / 60);
+    if (isfinite(time_s) && time_s >= 0)
+        snprintf(out, size, "%.0f:%02.0f", floor(whole_min / 60), fmod(whole_min, 60));
+    else
+        snprintf(out, size, "-");
+}
+
 void evn_format_exact(char out[32], double value)
 {
     for (int digits = 15; digits <= 17; digits++) {

@@ -55,6 +55,8 @@ size_t evn_columns_within(const char *text, size_t bytes);
 
 /* 42.5 s; 12 min 05 s; 3 h 07 min. Not finite: "-". */
 void evn_format_duration(char *out, size_t size, double duration_s);
+/* "1:06": hours and whole minutes; not finite or below zero: "-". */
+void evn_format_clock(char *out, size_t size, double time_s);
 
 /* So many decimals, without a sign before a zero; EVN_ALL_DIGITS (look.h): twelve significant digits. Not finite: "-".
  */

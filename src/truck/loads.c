@@ -156,15 +156,27 @@ const evn_object evn_consumer_object = {"consumer",
                                         COUNT(consumer_fields),
                                         check_consumer};
 
+static const double LEAST_USUAL_KW = 1; /* of all consumers together */
+
+/* Beside consumers by cause a steady power may be next to nothing. */
+static void check_auxiliaries(const void *self, const evn_seat *seat, evn_report *report)
+{
+    const evn_auxiliaries_file *f = self;
+    if (f->consumers.count == 0 && f->power_kw < LEAST_USUAL_KW)
+        evn_say_at(report, seat, EVN_FAULT_UNUSUAL_VALUE, "power_kw",
+                   "power_kw is %.10g kW; expected %g to 20 kW in a sound design without consumers by cause",
+                   f->power_kw, LEAST_USUAL_KW);
+}
+
 static const evn_field auxiliaries_fields[] = {
     {.key = "power_kw",
      .shape = EVN_NUMBER,
      .most = 200,
-     .usual_low = 1,
-     .usual_high = 20,
+     .usual_high = 20, /* and 1 at least where there are no consumers by cause */
      .offset = offsetof(evn_auxiliaries_file, power_kw),
      .uncertain = &evn_usual_auxiliaries,
-     .help = "steady power at the d.c. bus: steering, compressor, pumps, cab; beside consumers what they leave out"},
+     .help = "steady power at the d.c. bus: steering, compressor, pumps, cab; beside consumers what they leave out, "
+             "without them usually 1 kW at least"},
     {.key = "consumers",
      .shape = EVN_MANY,
      .offset = offsetof(evn_auxiliaries_file, consumers),
@@ -176,7 +188,7 @@ static const evn_field auxiliaries_fields[] = {
 };
 const evn_object evn_auxiliaries_object = {
     "auxiliaries",      "consumers beside the drive units", sizeof(evn_auxiliaries_file),
-    auxiliaries_fields, COUNT(auxiliaries_fields),          NULL};
+    auxiliaries_fields, COUNT(auxiliaries_fields),          check_auxiliaries};
 
 /* ------------------------------------------------------------------------------------------------ made ready */
 

@@ -62,6 +62,19 @@ no_truck() {
     done
 }
 
+# A constant would count them once more: the consumers tell all of it. Driven over a short road.
+@test "no truck for a day has a constant beside its consumers, which sum to the ledger's auxiliaries" {
+    printf '%s\n' 'name: Flat' 'invented: true' 'length_m: 600' 'speed: {place_m: [0], limit_km_h: [40]}' >"$BATS_TEST_TMPDIR/flat.yaml"
+    count=0
+    for day in vehicles/trucks/days/*.yaml; do
+        count=$((count + 1))
+        "$EVENER" drive "$day" "$BATS_TEST_TMPDIR/flat.yaml" --integrator arkode --accuracy 1e-5 --json >"$BATS_TEST_TMPDIR/flat.json"
+        jq -e '.auxiliaries_steady_kwh == 0 and (.auxiliaries | length) == 7' "$BATS_TEST_TMPDIR/flat.json"
+        jq -e '.energy_balance.auxiliaries_kwh as $all | $all > 0 and (([.auxiliaries[].used_kwh] | add) / $all - 1 | fabs < 1e-9)' "$BATS_TEST_TMPDIR/flat.json"
+    done
+    [ "$count" -eq 13 ]
+}
+
 # Its layouts with the same driven axles; what crosses over in axles stands on a base of its own, or changes it.
 layouts_of() {
     case $1 in

@@ -27,10 +27,12 @@ static bool put_end(json_t *at, const evn_range_cell *c)
 
 static json_t *cell_json(const evn_range_cell *c)
 {
+    const evn_conditions in = {.load_case = c->load_case};
     json_t *at = json_object();
     if (at && evn_json_put(at, "season", evn_json_text(c->season)) &&
         evn_json_put(at, "payload_kg", evn_json_real(c->payload_kg)) &&
         evn_json_put(at, "age_years", evn_json_real(c->age_years)) &&
+        evn_json_put(at, "rolling_resistance_law", json_string(evn_ask_choice(&in, "rolling_resistance_law"))) &&
         evn_json_put(at, "does_it", json_boolean(c->does_it)) && evn_json_put(at, "status", evn_json_text(c->status)) &&
         evn_json_put(at, "distance_km", evn_json_real(c->distance_km)) &&
         evn_json_put(at, "more_km", evn_json_real(c->more_km)) &&

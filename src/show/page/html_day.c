@@ -120,6 +120,11 @@ static void put_year(const evn_html_day *d, FILE *to)
         evn_html_decimals(to, 0, result(year, "charged_kwh"));
         fputs("&#160;kWh", to);
     }
+    if (result(year, "energy_balance.power_take_off_kwh") > 0) {
+        fputs("; work of the power take-off: ", to);
+        evn_html_decimals(to, 0, result(year, "energy_balance.power_take_off_kwh"));
+        fputs("&#160;kWh", to);
+    }
     fputs(".</p>\n", to);
 }
 
@@ -166,7 +171,8 @@ static void put_legs(const evn_html_page *page, size_t truck, FILE *to)
     evn_html_table_begin(to, "legs", many ? "Leg by leg at its own speeds" : "Leg by leg");
     fputs(
         "<thead><tr><th scope=\"col\">leg or stop</th><th scope=\"col\">begins at</th><th scope=\"col\">lasts</th><th "
-        "scope=\"col\">payload, t</th><th scope=\"col\">km</th><th scope=\"col\">kWh</th><th scope=\"col\">charged, "
+        "scope=\"col\">payload at first, t</th><th scope=\"col\">km</th><th scope=\"col\">kWh</th><th "
+        "scope=\"col\">charged, "
         "kWh</th><th scope=\"col\">charge then, %</th></tr></thead>\n<tbody>",
         to);
     for (size_t k = 0; k < s->phases; k++)

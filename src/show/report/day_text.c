@@ -285,10 +285,15 @@ static bool any_has(const day_report *r, const char *key)
 
 static bool phase_table_make(phase_table *t, const day_report *r)
 {
-    static const evn_table_column columns[PHASE_COLUMNS] = {
-        {"leg or stop", false, true},   {"begins at", true, false},    {"lasts", true, false},
-        {"payload, t", true, false},    {"km", true, false},           {"kWh", true, false},
-        {"take-off, kWh", true, false}, {"charged, kWh", true, false}, {"charge then, %", true, false}};
+    static const evn_table_column columns[PHASE_COLUMNS] = {{"leg or stop", false, true},
+                                                            {"begins at, h:mm", true, false},
+                                                            {"lasts, h:mm", true, false},
+                                                            {"payload at first, t", true, false},
+                                                            {"km", true, false},
+                                                            {"kWh", true, false},
+                                                            {"take-off, kWh", true, false},
+                                                            {"charged, kWh", true, false},
+                                                            {"charge then, %", true, false}};
     static const char *const only_with[PHASE_COLUMNS] = {[6] = TAKEOFF, [7] = "charged_kwh"};
     evn_table_column shown[PHASE_COLUMNS];
     size_t count = 0;
@@ -306,8 +311,8 @@ static bool phase_row(phase_table *t, const day_report *r, const evn_day_phase *
     char cell[PHASE_COLUMNS][CELL] = {{0}}, name[EVN_PHASE_NAME_BYTES];
     const char *shown[PHASE_COLUMNS];
     size_t count = 0;
-    evn_format_duration(cell[1], CELL, p->begin_s);
-    evn_format_duration(cell[2], CELL, result(p->results, "duration_s"));
+    evn_format_clock(cell[1], CELL, p->begin_s);
+    evn_format_clock(cell[2], CELL, result(p->results, "duration_s"));
     decimals(r, cell[3], 1, p->payload_kg / 1000);
     if (!p->stop)
         decimals(r, cell[4], 1, result(p->results, "distance_km"));

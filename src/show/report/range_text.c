@@ -83,14 +83,16 @@ static void reserve_words(const range_report *r, char out[CELL])
 
 /* ------------------------------------------------------------------------------------------------ the answer */
 
-/* "the reserve of 10 % is met" */
+/* "the charge is down to the reserve of 10.0 % above the usable window, 16.0 %," */
 static void end_words(const range_report *r, const evn_range_cell *c, char out[WORDS])
 {
-    char reserve[CELL];
+    char reserve[CELL], floor[CELL];
     reserve_words(r, reserve);
+    decimals(r, floor, 1, 100 * c->floor_soc);
+    bool demanded = !isnan(r->goal.reserve_soc) || !isnan(r->goal.reserve_kwh);
     if (strcmp(c->status, "battery_empty") == 0)
-        snprintf(out, WORDS, "%s is %s", reserve,
-                 isnan(r->goal.reserve_soc) && isnan(r->goal.reserve_kwh) ? "reached" : "met");
+        snprintf(out, WORDS, "the charge is down to %s%s at %s %%", reserve,
+                 demanded ? " above the usable window," : "", floor);
     else
         snprintf(out, WORDS, "%s", evn_day_end_words(c->status));
 }
@@ -173,15 +175,17 @@ static bool put_larger(const range_report *r)
 {
     const evn_range_pack *p = &r->pack;
     evn_range_cell c;
-    char kwh[CELL], own[CELL], more[CELL], kg[CELL], payload[WORDS], of[WORDS] = "";
+    char kwh[CELL], own[CELL], more[CELL], kg[CELL], payload[WORDS], of[WORDS] = "", battery[CELL];
     decimals(r, kwh, 0, r->look->all_digits ? p->kwh : ceil(p->kwh));
     decimals(r, own, 0, p->own_kwh);
     decimals(r, kg, 0, p->kg);
     decimals(r, more, 0, p->kg - p->own_kg);
     payload_words(r, payload);
-    if (evn_range_cell_at(r->story->range, p->asked_by, &c) && (r->seasons > 1 || r->ages > 1))
-        snprintf(of, sizeof of, " What asks for it: %s%.100s%s%g years.", c.season ? "season " : "",
-                 c.season ? c.season : "", c.season ? ", " : "", c.age_years);
+    bool there = evn_range_cell_at(r->story->range, p->asked_by, &c);
+    battery_words(battery, there ? c.age_years : 0);
+    if (there && (r->seasons > 1 || r->ages > 1))
+        snprintf(of, sizeof of, " The case that asks for so much: %s%.100s%s%s.", c.season ? "season " : "",
+                 c.season ? c.season : "", c.season ? ", " : "", battery);
     return evn_put_sentence(
         r->to, evn_look_prose(r->look), "",
         "A battery of %s kWh in place of its %s kWh does it: it weighs %s kg, %s kg more, and %s.%s", kwh, own, kg,
@@ -297,7 +301,8 @@ static void put_trust(const range_report *r)
     bool duty = r->story->duty_source && strcmp(r->story->duty_source, "invented") == 0;
     const char *what = r->story->is_cycle ? "cycle" : "duty";
     size_t prose = evn_look_prose(r->look);
-    char sentence[WORDS];
+    char sentence[WORDS], weather[EVN_ASK_WEATHER_BYTES];
+    const evn_conditions in = {r->worst.load_case, r->story->ask.driving};
     put_heading(r, "Accuracy and validity");
     if (r->story->truck_invented || duty) {
         snprintf(sentence, sizeof sentence, "The data of %s%s%s%s are invented.",
@@ -317,6 +322,7 @@ static void put_trust(const range_report *r)
     evn_put_paragraph_within(r->to, prose, 0, indent,
                              "This is an engineering estimate; permitted masses, braking and electrical safety are for "
                              "local regulation and licensed practice to decide.");
+    evn_put_paragraph_within(r->to, prose, 0, indent, evn_ask_weather(&in, weather));
 }
 
 static void count_cases(range_report *r)
