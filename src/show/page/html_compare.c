@@ -4,7 +4,7 @@
 #include <math.h>
 #include <string.h>
 
-enum { CAPTION = 1024, KEY = 128 };
+enum { CAPTION = 1024, KEY = 128, LINES_MOST = 128 };
 
 /* ------------------------------------------------------------------------------------------------ columns */
 
@@ -328,14 +328,44 @@ static bool has_line(const evn_html_page *page, evn_basis basis, size_t before, 
     return false;
 }
 
-static void put_lines(const evn_html_page *page, FILE *to, const evn_html_columns *columns, evn_basis basis)
+typedef struct line {
+    evn_quantity what;
+    double gap; /* the largest difference of any truck, either way */
+} line;
+
+static double largest_gap(const evn_html_page *page, evn_basis basis, const char *key)
+{
+    double gap = 0;
+    for (size_t i = 0; i < page->truck_count; i++)
+        gap = fmax(gap, fabs(line_change(page, i, basis, key)));
+    return gap;
+}
+
+/* The line with the largest difference first, as on the terminal; those alike in the order of the balance. */
+static size_t take_lines(const evn_html_page *page, evn_basis basis, line taken[LINES_MOST])
 {
     evn_quantity what;
+    size_t count = 0;
     for (size_t i = 0; i < page->truck_count; i++)
-        for (size_t k = 0; line_at(page, basis, i, k, &what); k++)
-            if (strncmp(what.key, BALANCE, strlen(BALANCE)) == 0 && !has_line(page, basis, i, what.key) &&
-                line_is_told(page, basis, &what))
-                put_line(page, to, columns, basis, &what);
+        for (size_t k = 0; count < LINES_MOST && line_at(page, basis, i, k, &what); k++) {
+            if (strncmp(what.key, BALANCE, strlen(BALANCE)) != 0 || has_line(page, basis, i, what.key) ||
+                !line_is_told(page, basis, &what))
+                continue;
+            line one = {what, largest_gap(page, basis, what.key)};
+            size_t at = count++;
+            for (; at > 0 && taken[at - 1].gap < one.gap; at--)
+                taken[at] = taken[at - 1];
+            taken[at] = one;
+        }
+    return count;
+}
+
+static void put_lines(const evn_html_page *page, FILE *to, const evn_html_columns *columns, evn_basis basis)
+{
+    line taken[LINES_MOST];
+    size_t count = take_lines(page, basis, taken);
+    for (size_t k = 0; k < count; k++)
+        put_line(page, to, columns, basis, &taken[k].what);
 }
 
 /* A result that some truck has. */

@@ -101,7 +101,7 @@ void evn_html_reached(FILE *to, const evn_compare_reached *is)
     fputs(status, to);
     if (is->own_only || !isfinite(is->distance_km))
         return;
-    fputs(" after ", to);
+    fputs(" at ", to);
     evn_html_decimals(to, 2, is->distance_km);
     fputs(" of ", to);
     evn_html_decimals(to, 2, is->of_km);

@@ -503,7 +503,7 @@ function caption(model, drawn) {
   const height = road.of('elevation_m');
   const most = height.reduce((best, metres) => Math.max(best, metres), -Infinity);
   const least = height.reduce((best, metres) => Math.min(best, metres), Infinity);
-  const waits = stops.rows > 0 ? `, with ${stops.rows} ${stops.rows === 1 ? 'stop' : 'stops'} along the route (▼)` : '';
+  const waits = stops.rows > 0 ? `, with ${stops.rows} ${stops.rows === 1 ? 'stop' : 'stops'} along the route (▼; the end of the route is not among them)` : '';
   const bars = barRows(model, drawn).length > 0 ? `Bars below the speed mark where a truck is more than ${margin(model)} km/h (${decimals(threshold / KM_PER_MILE, 0)} mph) below its target speed, and where which limit acts${drawn.length > 1 ? ', each truck by its colour, in the order above' : ''}. ` : '';
   return (
     `The elevation lies between ${decimals(least, 0)} and ${decimals(most, 0)} m from the start${waits}. ` +
