@@ -115,12 +115,15 @@ static void put_cell(const evn_html_page *page, FILE *to, const evn_compare_row 
     fputs(told ? "</small></td>" : "</td>", to);
 }
 
+/* "at the common speed" is told behind the row that it is of; by itself it is none. */
+static bool is_quantity(const char *label) { return strncmp(label, "at ", 3) != 0; }
+
 static void put_row(const evn_html_page *page, FILE *to, const evn_html_columns *columns, const evn_compare_row *row)
 {
     fputs("<tr><th scope=\"row\"><span class=\"long\">", to);
     evn_html_heading(to, row->what.label, &row->what);
     fputs("</span><span class=\"short\">", to);
-    evn_html_heading(to, row->what.short_label, &row->what);
+    evn_html_heading(to, is_quantity(row->what.short_label) ? row->what.short_label : row->what.label, &row->what);
     fputs("</span></th>", to);
     for (size_t i = columns->from; i < columns->to; i++)
         put_cell(page, to, row, i);

@@ -94,12 +94,42 @@ void evn_html_text(FILE *to, const char *text)
     }
 }
 
+const char *evn_html_unit(const char *unit)
+{
+    static const char *const as[][2] = {
+        {"degC", "°C"}, {"ohm", "Ω"}, {"m2", "m²"}, {"m/s2", "m/s²"}, {"kg/m3", "kg/m³"}};
+    for (size_t k = 0; k < sizeof as / sizeof *as; k++)
+        if (strcmp(unit, as[k][0]) == 0)
+            return as[k][1];
+    return unit;
+}
+
+/* Bytes of a unit behind a number that tables have with its own sign, "m2" as "m²"; 0: none stands here. */
+static size_t put_unit(FILE *to, const char *text, const char *at, size_t most)
+{
+    char unit[8];
+    size_t bytes = 0;
+    if (at - text < 2 || at[-1] != ' ' || !isdigit((unsigned char)at[-2]))
+        return 0;
+    while (bytes < most && bytes + 1 < sizeof unit && (isalnum((unsigned char)at[bytes]) || at[bytes] == '/')) {
+        unit[bytes] = at[bytes];
+        bytes++;
+    }
+    unit[bytes] = '\0';
+    const char *sign = evn_html_unit(unit);
+    if (sign == unit)
+        return 0;
+    fputs(sign, to);
+    return bytes;
+}
+
 void evn_html_words_of(FILE *to, const char *text, size_t bytes)
 {
     for (const char *at = text; at < text + bytes; at++) {
         char before = at > text ? at[-1] : ' ';
         bool begins = before == ' ' || before == '(';
-        size_t apart = put_isolated(to, at, (size_t)(text + bytes - at));
+        size_t left = (size_t)(text + bytes - at), apart = put_isolated(to, at, left);
+        apart = apart > 0 ? apart : put_unit(to, text, at, left);
         if (apart > 0)
             at += apart - 1;
         else if (*at == '-' && begins && isdigit((unsigned char)at[1]))
@@ -178,16 +208,6 @@ void evn_html_value(FILE *to, const evn_quantity *what, double value)
     }
     evn_format_value(text, sizeof text, NULL, what, value);
     evn_html_figure(to, text);
-}
-
-const char *evn_html_unit(const char *unit)
-{
-    static const char *const as[][2] = {
-        {"degC", "°C"}, {"ohm", "Ω"}, {"m2", "m²"}, {"m/s2", "m/s²"}, {"kg/m3", "kg/m³"}};
-    for (size_t k = 0; k < sizeof as / sizeof *as; k++)
-        if (strcmp(unit, as[k][0]) == 0)
-            return as[k][1];
-    return unit;
 }
 
 void evn_html_heading(FILE *to, const char *label, const evn_quantity *what)
