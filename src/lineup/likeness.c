@@ -37,7 +37,7 @@ static const evn_likeness_row rows[EVN_LIKENESS_COUNT] = {
     [EVN_LIKENESS_SPEED_ON_3_PERCENT] = {{"speed_on_3_percent_km_h", "km/h",
                                           "highest speed up to 90 km/h that it holds on a grade of 3 %, at the "
                                           "temperatures of the start",
-                                          EVN_REAL, 1, "speed held on 3 %", "speed held on 3 %", 0},
+                                          EVN_REAL, 1, "speed up to 90 km/h held on 3 %", "speed to 90 km/h on 3 %", 0},
                                          0.03,
                                          true,
                                          false,

@@ -373,21 +373,34 @@ double evn_compare_row_value(const evn_compare_row *row, const evn_compare_story
 static double likeness_change(const evn_compare_row *row, const evn_compare_story *story, size_t truck)
 {
     evn_likeness is;
-    if (evn_compare_alike_against(story) != 0 || !evn_compare_likeness(story, truck, row->likeness, &is))
+    if (!evn_compare_likeness(story, truck, row->likeness, &is))
         return (double)NAN;
     double gap = is.value - is.first;
     return row->change == EVN_CHANGE_PERCENT ? 100 * gap / fabs(is.first) : gap;
 }
 
+/* The same of results where the first truck did not finish: no differences against another are listed. */
+static double change_against(const evn_compare_row *row, const evn_compare_story *story, size_t truck, size_t against)
+{
+    double from = evn_compare_row_value(row, story, against), gap = evn_compare_row_value(row, story, truck) - from;
+    bool counts = evn_compare_row_counts(row, story, truck) && evn_compare_row_counts(row, story, against);
+    if (!counts || row->source == EVN_ROW_ABILITY_BY)
+        return (double)NAN;
+    return row->change == EVN_CHANGE_PERCENT ? 100 * gap / fabs(from) : gap;
+}
+
 double evn_compare_row_change(const evn_compare_row *row, const evn_compare_story *story, size_t truck)
 {
     char key[KEY];
+    size_t against = evn_compare_alike_against(story);
     evn_figures differences = evn_figures_of_differences(evn_comparison_outcome(story->comparison, truck, row->basis));
     const char *group = evn_row_change_name(row->change);
-    if (truck == 0 || !group || fabs(evn_compare_row_value(row, story, 0)) < evn_compare_percent_from(row))
+    if (truck == against || !group || fabs(evn_compare_row_value(row, story, against)) < evn_compare_percent_from(row))
         return (double)NAN;
     if (row->source == EVN_ROW_LIKENESS)
         return likeness_change(row, story, truck);
+    if (against != 0)
+        return change_against(row, story, truck, against);
     snprintf(key, sizeof key, "%s.%s", group, row->value_key);
     return evn_figures_value(&differences, key);
 }

@@ -60,7 +60,8 @@ void evn_compare_row_column(const evn_compare_row *, char *out, size_t size);
  */
 double evn_compare_percent_from(const evn_compare_row *);
 
-/* The value of a truck in a row, and its difference against the first as the row tells it; NAN: none, or a text. */
+/* The value of a truck in a row, and its difference against the one that all are held against (compare_held.h) as the
+ * row tells it; NAN: none, or a text. */
 double evn_compare_row_value(const evn_compare_row *, const evn_compare_story *, size_t truck);
 double evn_compare_row_change(const evn_compare_row *, const evn_compare_story *, size_t truck);
 

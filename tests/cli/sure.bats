@@ -104,7 +104,7 @@ follows_from_itself='
     run --separate-stderr "$EVENER" compare narrow-gears.yaml --uncertain wide.yaml --csv r.csv
     [ "$status" -eq 0 ]
     page=$(flat "$output")
-    [[ $page == *"At the common speed, not like for like, central drive (1."*" kWh/km) and electric axle (1."*" kWh/km) cannot be told apart in energy consumption: with electric axle it is "*"; nor can they at own speeds."* ]]
+    [[ $page == *"At the common speed, not like for like, central drive (1."*" kWh/km) and electric axle (1."*" kWh/km) cannot be told apart in energy consumption: with electric axle it is "*"; at own speeds they cannot be either."* ]]
     [[ $page != *"the lowest energy"* && $page != *"are the layouts' doing"* && $page == *" not apart"* ]]
     "$EVENER" compare narrow-gears.yaml --uncertain wide.yaml --json >out.json
     jq -e "$follows_from_itself" out.json
@@ -268,7 +268,7 @@ follows_from_itself='
     draws=$(jq '.uncertainty.pairs[0].common.told.draws' out.json)
     [ "$draws" -lt 30 ]
     page=$(flat "$(<page.txt)")
-    [[ $page == *" cannot be told apart in energy consumption: "*"; of the $draws of 32 draws in which both finish: in the others central drive does not); nor can they at own speeds."* ]]
+    [[ $page == *" cannot be told apart in energy consumption: "*"; of the $draws of 32 draws in which both finish: in the others central drive does not); at own speeds they cannot be either."* ]]
     [[ $page != *"the lowest energy"* && $page == *"% not apart"* ]]
 }
 

@@ -9,7 +9,7 @@
 #include <math.h>
 #include <string.h>
 
-enum { ALL_LINES = 1000, PART_LINES = 6 };
+enum { ALL_LINES = 1000, PART_LINES = 6, LABEL = 96 };
 
 static bool compares(const evn_html_page *page) { return page->comparison; }
 static bool drives(const evn_html_page *page) { return page->cycle || page->day; }
@@ -384,12 +384,19 @@ static void put_word(FILE *to, const char *word)
     fputs("&#39;", to);
 }
 
+/* The program by its name: where it stands is of no use to who reads. */
+static const char *program_of(const char *word)
+{
+    const char *slash = strrchr(word, '/');
+    return slash ? slash + 1 : word;
+}
+
 static void put_command(const evn_html_page *page, FILE *to)
 {
     fputs("<pre>", to);
     for (const char *const *word = page->command; *word; word++) {
         fputs(word == page->command ? "" : " ", to);
-        put_word(to, *word);
+        put_word(to, word == page->command ? program_of(*word) : *word);
     }
     fputs("</pre>\n", to);
 }
@@ -415,6 +422,27 @@ static void put_hashed(FILE *to, const char *kind, const char *of, const char *n
     fprintf(to, ", %s</td></tr>\n", hash);
 }
 
+/* "wind_from_deg" as "wind from, deg"; what has no unit as words. */
+static void asked_label(char *out, size_t size, const char *key)
+{
+    static const char *const ends[][2] = {{"_kg_m3", "kg/m3"}, {"_km_h", "km/h"},   {"_m_s2", "m/s2"},
+                                          {"_m_s", "m/s"},     {"_1_s", "1/s"},     {"_degc", "degC"},
+                                          {"_deg", "deg"},     {"_years", "years"}, {"_percent", "%"},
+                                          {"_kg", "kg"},       {"_s", "s"},         {"_m", "m"}};
+    size_t bytes = strlen(key);
+    const char *unit = "";
+    for (size_t k = 0; k < sizeof ends / sizeof *ends && unit[0] == '\0'; k++) {
+        size_t end = strlen(ends[k][0]);
+        if (bytes > end && strcmp(key + bytes - end, ends[k][0]) == 0) {
+            unit = ends[k][1];
+            bytes -= end;
+        }
+    }
+    snprintf(out, size, "%.*s%s%s", (int)bytes, key, unit[0] != '\0' ? ", " : "", evn_html_unit(unit));
+    for (size_t k = 0; k < bytes && k < size; k++)
+        out[k] = out[k] == '_' ? ' ' : out[k];
+}
+
 /* Load case and driving as the document has them. */
 static void put_asked(const evn_html_page *page, FILE *to, const char *kind)
 {
@@ -422,7 +450,7 @@ static void put_asked(const evn_html_page *page, FILE *to, const char *kind)
     json_t *value;
     json_object_foreach(json_object_get(page->result, kind), key, value)
     {
-        char number[32];
+        char number[32], label[LABEL];
         const char *text = number;
         if (json_is_number(value))
             evn_format_exact(number, json_number_value(value));
@@ -431,7 +459,8 @@ static void put_asked(const evn_html_page *page, FILE *to, const char *kind)
                    : json_is_null(value) ? "as the files say"
                    : json_is_true(value) ? "true"
                                          : "false";
-        put_fact(to, key, "", text, "");
+        asked_label(label, sizeof label, key);
+        put_fact(to, label, "", text, "");
     }
 }
 

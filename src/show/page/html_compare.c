@@ -4,7 +4,7 @@
 #include <math.h>
 #include <string.h>
 
-enum { CAPTION = 1024, KEY = 128 };
+enum { CAPTION = 1024, KEY = 128, LINES_MOST = 128 };
 
 /* ------------------------------------------------------------------------------------------------ columns */
 
@@ -86,24 +86,26 @@ static void put_change(FILE *to, const evn_compare_row *row, double change)
     }
 }
 
-/* Against a first truck that did not finish no difference is told. */
-static bool is_held_against_first(const evn_html_page *page, evn_basis basis) { return finished(page, 0, basis); }
+/* The truck of which all differences are, as in the ranking; where it did not finish none is told. */
+static size_t against_of(const evn_html_page *page) { return evn_compare_alike_against(page->comparison); }
+static bool is_held(const evn_html_page *page, evn_basis basis) { return finished(page, against_of(page), basis); }
 
 /* What stands in the cells: against whom differences are. */
 static void put_caption(const evn_html_page *page, evn_basis basis, const char *what, char caption[CAPTION])
 {
-    if (is_held_against_first(page, basis))
-        snprintf(caption, CAPTION, "%s: difference against %s, and value", what, page->truck[0].title);
+    const char *title = page->truck[against_of(page)].title;
+    if (is_held(page, basis))
+        snprintf(caption, CAPTION, "%s: difference against %s, and value", what, title);
     else
-        snprintf(caption, CAPTION, "%s: no differences, as %s did not finish", what, page->truck[0].title);
+        snprintf(caption, CAPTION, "%s: no differences, as %s did not finish", what, title);
 }
 
 /* The difference first, the value below it. */
 static void put_cell(const evn_html_page *page, FILE *to, const evn_compare_row *row, size_t truck)
 {
     double change = evn_compare_row_change(row, page->comparison, truck);
-    bool told = is_held_against_first(page, EVN_BASIS_OWN) && isfinite(change) &&
-                evn_compare_row_counts(row, page->comparison, truck);
+    bool told =
+        is_held(page, EVN_BASIS_OWN) && isfinite(change) && evn_compare_row_counts(row, page->comparison, truck);
     fputs(evn_compare_row_is_text(row) ? "<td class=\"words\">" : "<td>", to);
     if (told) {
         put_change(to, row, change);
@@ -113,12 +115,15 @@ static void put_cell(const evn_html_page *page, FILE *to, const evn_compare_row 
     fputs(told ? "</small></td>" : "</td>", to);
 }
 
+/* "at the common speed" is told behind the row that it is of; by itself it is none. */
+static bool is_quantity(const char *label) { return strncmp(label, "at ", 3) != 0; }
+
 static void put_row(const evn_html_page *page, FILE *to, const evn_html_columns *columns, const evn_compare_row *row)
 {
     fputs("<tr><th scope=\"row\"><span class=\"long\">", to);
     evn_html_heading(to, row->what.label, &row->what);
     fputs("</span><span class=\"short\">", to);
-    evn_html_heading(to, row->what.short_label, &row->what);
+    evn_html_heading(to, is_quantity(row->what.short_label) ? row->what.short_label : row->what.label, &row->what);
     fputs("</span></th>", to);
     for (size_t i = columns->from; i < columns->to; i++)
         put_cell(page, to, row, i);
@@ -273,24 +278,39 @@ static bool line_is_told(const evn_html_page *page, evn_basis basis, const evn_q
     return false;
 }
 
+/* What a truck takes more of a line than the one held against; a line that it has not is 0. NAN: not told. */
+static double line_change(const evn_html_page *page, size_t truck, evn_basis basis, const char *key)
+{
+    size_t against = against_of(page);
+    char name[KEY];
+    if (truck == against)
+        return (double)NAN;
+    if (against == 0) {
+        evn_figures differences = evn_figures_of_differences(outcome_of(page, truck, basis));
+        snprintf(name, sizeof name, "difference.%s", key);
+        return evn_figures_value(&differences, name);
+    }
+    if (!finished(page, truck, basis) || !finished(page, against, basis))
+        return (double)NAN;
+    double here = result(page, truck, basis, key), there = result(page, against, basis, key);
+    return (isfinite(here) ? here : 0) - (isfinite(there) ? there : 0);
+}
+
 static void put_line(const evn_html_page *page, FILE *to, const evn_html_columns *columns, evn_basis basis,
                      const evn_quantity *what)
 {
-    char key[KEY];
-    snprintf(key, sizeof key, "difference.%s", what->key);
     fputs("<tr><th scope=\"row\">", to);
     evn_html_text(to, what->label);
     fputs("</th>", to);
     for (size_t i = columns->from; i < columns->to; i++) {
-        evn_figures differences = evn_figures_of_differences(outcome_of(page, i, basis));
-        double change = evn_figures_value(&differences, key);
+        double change = line_change(page, i, basis, what->key);
         fputs("<td>", to);
-        if (i > 0 && isfinite(change)) {
+        if (isfinite(change)) {
             evn_html_change(to, what->digits, change);
             fputs("<small>", to);
         }
         evn_html_decimals(to, what->digits, finished(page, i, basis) ? result(page, i, basis, what->key) : (double)NAN);
-        fputs(i > 0 && isfinite(change) ? "</small></td>" : "</td>", to);
+        fputs(isfinite(change) ? "</small></td>" : "</td>", to);
     }
     fputs("</tr>\n", to);
 }
@@ -311,14 +331,44 @@ static bool has_line(const evn_html_page *page, evn_basis basis, size_t before, 
     return false;
 }
 
-static void put_lines(const evn_html_page *page, FILE *to, const evn_html_columns *columns, evn_basis basis)
+typedef struct line {
+    evn_quantity what;
+    double gap; /* the largest difference of any truck, either way */
+} line;
+
+static double largest_gap(const evn_html_page *page, evn_basis basis, const char *key)
+{
+    double gap = 0;
+    for (size_t i = 0; i < page->truck_count; i++)
+        gap = fmax(gap, fabs(line_change(page, i, basis, key)));
+    return gap;
+}
+
+/* The line with the largest difference first, as on the terminal; those alike in the order of the balance. */
+static size_t take_lines(const evn_html_page *page, evn_basis basis, line taken[LINES_MOST])
 {
     evn_quantity what;
+    size_t count = 0;
     for (size_t i = 0; i < page->truck_count; i++)
-        for (size_t k = 0; line_at(page, basis, i, k, &what); k++)
-            if (strncmp(what.key, BALANCE, strlen(BALANCE)) == 0 && !has_line(page, basis, i, what.key) &&
-                line_is_told(page, basis, &what))
-                put_line(page, to, columns, basis, &what);
+        for (size_t k = 0; count < LINES_MOST && line_at(page, basis, i, k, &what); k++) {
+            if (strncmp(what.key, BALANCE, strlen(BALANCE)) != 0 || has_line(page, basis, i, what.key) ||
+                !line_is_told(page, basis, &what))
+                continue;
+            line one = {what, largest_gap(page, basis, what.key)};
+            size_t at = count++;
+            for (; at > 0 && taken[at - 1].gap < one.gap; at--)
+                taken[at] = taken[at - 1];
+            taken[at] = one;
+        }
+    return count;
+}
+
+static void put_lines(const evn_html_page *page, FILE *to, const evn_html_columns *columns, evn_basis basis)
+{
+    line taken[LINES_MOST];
+    size_t count = take_lines(page, basis, taken);
+    for (size_t k = 0; k < count; k++)
+        put_line(page, to, columns, basis, &taken[k].what);
 }
 
 /* A result that some truck has. */

@@ -151,14 +151,8 @@ static void put_verdict(FILE *to, const evn_compare_apart *is)
 }
 
 /* The probability has a column only where any is told. */
-static void put_figures(FILE *to, const ranking *of, size_t index)
+static void put_difference(FILE *to, const ranking *of, const evn_compare_apart *is)
 {
-    const evn_compare_apart *is = &of->apart[index];
-    if (of->place[index] == of->first) {
-        fprintf(to, "<td colspan=\"%d\" data-sort=\"0\"><small class=\"words\">held against</small></td>",
-                of->sure ? 2 : 1);
-        return;
-    }
     fputs("<td>", to);
     evn_html_change(to, 1, is->percent);
     if (is->sure) {
@@ -173,13 +167,33 @@ static void put_figures(FILE *to, const ranking *of, size_t index)
     fputs("</td>", to);
 }
 
+static void put_use(const evn_html_page *page, FILE *to, const ranking *of, size_t truck)
+{
+    fputs("<td>", to);
+    evn_html_decimals(to, evn_compare_decides_by(page->comparison)->digits,
+                      evn_compare_use(page->comparison, truck, of->basis));
+    fputs("</td>", to);
+}
+
+static void put_figures(const evn_html_page *page, FILE *to, const ranking *of, size_t index)
+{
+    const evn_compare_apart *is = &of->apart[index];
+    put_use(page, to, of, of->place[index]);
+    if (of->place[index] == of->first) {
+        fprintf(to, "<td colspan=\"%d\" data-sort=\"0\"><small class=\"words\">held against</small></td>",
+                of->sure ? 2 : 1);
+        return;
+    }
+    put_difference(to, of, is);
+}
+
 static void put_row(const evn_html_page *page, FILE *to, const ranking *of, size_t index)
 {
     fputs("<tr><th scope=\"row\">", to);
     evn_html_truck_name(page, to, of->place[index]);
     put_strip(to, of, index);
     fputs("</th>", to);
-    put_figures(to, of, index);
+    put_figures(page, to, of, index);
     fputs("</tr>\n", to);
 }
 
@@ -192,10 +206,27 @@ static void put_others(const evn_html_page *page, FILE *to, const ranking *of)
         evn_compare_reached is = evn_compare_reached_by(page->comparison, i);
         fputs("<tr><th scope=\"row\">", to);
         evn_html_truck_name(page, to, i);
-        fprintf(to, "</th><td colspan=\"%d\"><small class=\"words\">", of->sure ? 2 : 1);
+        fprintf(to, "</th><td colspan=\"%d\"><small class=\"words\">", of->sure ? 3 : 2);
         evn_html_reached(to, &is);
         fputs("</small></td></tr>\n", to);
     }
+}
+
+/* The best against the runner-up, where neither is the one held against. */
+static void put_best_pair(const evn_html_page *page, FILE *to, const ranking *of)
+{
+    evn_compare_pair pair;
+    evn_compare_apart apart;
+    if (!evn_compare_best_pair(page->comparison, &pair) || pair.truck == of->first || pair.other == of->first ||
+        !evn_compare_tell_apart(page->comparison, pair.truck, pair.other, of->basis, &apart))
+        return;
+    fputs("<tfoot><tr><th scope=\"row\">", to);
+    evn_html_truck_name(page, to, pair.truck);
+    fputs(" against ", to);
+    evn_html_truck_name(page, to, pair.other);
+    fputs("</th><td></td>", to);
+    put_difference(to, of, &apart);
+    fputs("</tr></tfoot>", to);
 }
 
 static void put_caption(const evn_html_page *page, FILE *to, const ranking *of)
@@ -220,12 +251,13 @@ void evn_html_ranked(const evn_html_page *page, FILE *to)
     put_caption(page, to, &of);
     fputs("<thead><tr><th scope=\"col\">truck", to);
     put_axis(to, &of);
-    fprintf(to, "</th><th scope=\"col\">difference, %%%s</th>%s</tr></thead>\n<tbody>",
-            of.sure ? "<small>90&#160;% interval</small>" : "",
+    fprintf(to, "</th><th scope=\"col\">%s</th><th scope=\"col\">difference, %%%s</th>%s</tr></thead>\n<tbody>",
+            evn_compare_decides_by(page->comparison)->unit, of.sure ? "<small>90&#160;% interval</small>" : "",
             of.sure ? "<th scope=\"col\">probability that it is lower, %</th>" : "");
     for (size_t k = 0; k < of.count; k++)
         put_row(page, to, &of, k);
     put_others(page, to, &of);
     fputs("</tbody>", to);
+    put_best_pair(page, to, &of);
     evn_html_table_end(to);
 }

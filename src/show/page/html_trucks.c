@@ -50,7 +50,7 @@ static void put_breakable(FILE *to, const char *text)
         char letter[8] = "";
         letters = within == 0 ? letters_of_word(text) : letters;
         memcpy(letter, text, bytes < sizeof letter ? bytes : sizeof letter - 1);
-        evn_html_text(to, letter);
+        evn_html_letter(to, letter);
         within = *text == ' ' ? 0 : within + 1;
         if (letters > WORD_LETTERS && within > 0 && within < letters && within % BREAK_LETTERS == 0)
             fputs("<wbr>", to);
@@ -62,8 +62,9 @@ void evn_html_truck_name(const evn_html_page *page, FILE *to, size_t truck)
     fputs("<span class=\"key\">", to);
     if (page->truck_count > 1)
         evn_html_mark(to, truck);
+    fputs("<bdi>", to);
     put_breakable(to, page->truck[truck].title);
-    fputs("</span>", to);
+    fputs("</bdi></span>", to);
 }
 
 /* ------------------------------------------------------------------------------------------------ columns */
@@ -100,7 +101,7 @@ void evn_html_reached(FILE *to, const evn_compare_reached *is)
     fputs(status, to);
     if (is->own_only || !isfinite(is->distance_km))
         return;
-    fputs(" after ", to);
+    fputs(" at ", to);
     evn_html_decimals(to, 2, is->distance_km);
     fputs(" of ", to);
     evn_html_decimals(to, 2, is->of_km);

@@ -22,18 +22,105 @@ static void put_sign(FILE *to, char sign)
         fputc(sign, to);
 }
 
+static void put_code(FILE *to, const char *text, size_t bytes, uint32_t code)
+{
+    if (code == EVN_NO_CODE)
+        fprintf(to, "\\x%02x", (unsigned char)*text);
+    else if (evn_code_is_control(code))
+        fprintf(to, code < 0x80 ? "\\x%02x" : "\\u{%04x}", (unsigned)code);
+    else if (bytes == 1)
+        put_sign(to, *text);
+    else
+        fwrite(text, 1, bytes, to);
+}
+
+/* Blocks of scripts that are written from right to left (Unicode Standard Annex 9, classes R and AL; from memory). */
+static bool is_right_to_left(uint32_t code)
+{
+    static const uint32_t blocks[][2] = {
+        {0x590, 0x8FF}, {0xFB1D, 0xFDFF}, {0xFE70, 0xFEFE}, {0x10800, 0x10FFF}, {0x1E800, 0x1EFFF}};
+    for (size_t k = 0; k < sizeof blocks / sizeof *blocks; k++)
+        if (code != EVN_NO_CODE && code >= blocks[k][0] && code <= blocks[k][1])
+            return true;
+    return false;
+}
+
+/* Bytes from here to the last letter of words that are written from right to left; 0: none begins here. */
+static size_t right_to_left_bytes(const char *text, size_t most)
+{
+    size_t last = 0, bytes;
+    uint32_t code;
+    for (size_t at = 0; at < most && (bytes = evn_utf8_next(text + at, &code)) > 0; at += bytes)
+        if (is_right_to_left(code))
+            last = at + bytes;
+        else if (last == 0 || (text[at] != ' ' && text[at] != '-' && text[at] != '\'' && text[at] != '"'))
+            break;
+    return last;
+}
+
+/* What is written from right to left stands by itself, so that it moves no figure beside it: signs and not an element,
+ * as captions are told in attributes too. */
+static size_t put_isolated(FILE *to, const char *text, size_t most)
+{
+    size_t all = right_to_left_bytes(text, most), bytes;
+    uint32_t code;
+    if (all == 0)
+        return 0;
+    fputs("&#x2068;", to);
+    for (size_t at = 0; at < all && (bytes = evn_utf8_next(text + at, &code)) > 0; at += bytes)
+        put_code(to, text + at, bytes, code);
+    fputs("&#x2069;", to);
+    return all;
+}
+
+void evn_html_letter(FILE *to, const char *letter)
+{
+    uint32_t code;
+    size_t bytes = evn_utf8_next(letter, &code);
+    if (bytes > 0)
+        put_code(to, letter, bytes, code);
+}
+
 void evn_html_text(FILE *to, const char *text)
 {
     uint32_t code;
-    for (size_t bytes; (bytes = evn_utf8_next(text, &code)) > 0; text += bytes)
-        if (code == EVN_NO_CODE)
-            fprintf(to, "\\x%02x", (unsigned char)*text);
-        else if (evn_code_is_control(code))
-            fprintf(to, code < 0x80 ? "\\x%02x" : "\\u{%04x}", (unsigned)code);
-        else if (bytes == 1)
-            put_sign(to, *text);
+    const char *end = text + strlen(text);
+    for (size_t bytes; (bytes = evn_utf8_next(text, &code)) > 0; text += bytes) {
+        size_t apart = put_isolated(to, text, (size_t)(end - text));
+        if (apart > 0)
+            bytes = apart;
         else
-            fwrite(text, 1, bytes, to);
+            put_code(to, text, bytes, code);
+    }
+}
+
+const char *evn_html_unit(const char *unit)
+{
+    static const char *const as[][2] = {
+        {"degC", "°C"}, {"ohm", "Ω"}, {"m2", "m²"}, {"m/s2", "m/s²"}, {"kg/m3", "kg/m³"}};
+    for (size_t k = 0; k < sizeof as / sizeof *as; k++)
+        if (strcmp(unit, as[k][0]) == 0)
+            return as[k][1];
+    return unit;
+}
+
+/* Bytes of a unit behind a number that tables have with its own sign, "m2" as "m²"; 0: none stands here. */
+static size_t put_unit(FILE *to, const char *text, const char *at, size_t most)
+{
+    char unit[8];
+    size_t bytes = 0;
+    if (at - text < 2 || at[-1] != ' ' || !isdigit((unsigned char)at[-2]))
+        return 0;
+    while (bytes < most && bytes + 1 < sizeof unit && (isalnum((unsigned char)at[bytes]) || at[bytes] == '/')) {
+        unit[bytes] = at[bytes];
+        bytes++;
+    }
+    unit[bytes] = '\0';
+    const char *sign = evn_html_unit(unit);
+    if (sign == unit)
+        return 0;
+    fputs(sign, to);
+    return bytes;
 }
 
 void evn_html_words_of(FILE *to, const char *text, size_t bytes)
@@ -41,7 +128,11 @@ void evn_html_words_of(FILE *to, const char *text, size_t bytes)
     for (const char *at = text; at < text + bytes; at++) {
         char before = at > text ? at[-1] : ' ';
         bool begins = before == ' ' || before == '(';
-        if (*at == '-' && begins && isdigit((unsigned char)at[1]))
+        size_t left = (size_t)(text + bytes - at), apart = put_isolated(to, at, left);
+        apart = apart > 0 ? apart : put_unit(to, text, at, left);
+        if (apart > 0)
+            at += apart - 1;
+        else if (*at == '-' && begins && isdigit((unsigned char)at[1]))
             fputs(MINUS, to);
         else if (evn_is_within_value(text, (size_t)(at - text)))
             fputs(BOUND, to);
@@ -117,16 +208,6 @@ void evn_html_value(FILE *to, const evn_quantity *what, double value)
     }
     evn_format_value(text, sizeof text, NULL, what, value);
     evn_html_figure(to, text);
-}
-
-const char *evn_html_unit(const char *unit)
-{
-    static const char *const as[][2] = {
-        {"degC", "°C"}, {"ohm", "Ω"}, {"m2", "m²"}, {"m/s2", "m/s²"}, {"kg/m3", "kg/m³"}};
-    for (size_t k = 0; k < sizeof as / sizeof *as; k++)
-        if (strcmp(unit, as[k][0]) == 0)
-            return as[k][1];
-    return unit;
 }
 
 void evn_html_heading(FILE *to, const char *label, const evn_quantity *what)

@@ -7,6 +7,8 @@
 
 /* A text of a file: nothing of it is markup, in an attribute neither; control characters as the terminal tells them. */
 void evn_html_text(FILE *, const char *);
+/* The first letter of a text alone, for who writes one letter by letter. */
+void evn_html_letter(FILE *, const char *letter);
 
 /* A sentence of the program: minus signs before numbers, numbers on one line with their units. */
 void evn_html_words(FILE *, const char *);

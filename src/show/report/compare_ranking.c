@@ -85,6 +85,16 @@ static bool put_ranked(const evn_compare_report *report, evn_basis basis, const 
 /* ------------------------------------------------------------------------------------------------ those that did not
  */
 
+/* What an error begins with is the whole name of the truck, which is called by its short one here. */
+static void put_reason(const evn_compare_report *report, FILE *to, size_t truck, const char *reason)
+{
+    const char *name = evn_truck_name(evn_lineup_truck(report->story->lineup, truck));
+    size_t bytes = strlen(name);
+    bool named = bytes > 0 && strncmp(reason, name, bytes) == 0 && reason[bytes] == ' ';
+    fputs(named ? "; it" : "; ", to);
+    evn_put_safe(to, reason + (named ? bytes : 0));
+}
+
 /* "electric axle did not finish: stalled at 6.01 of 12.00 km; it cannot move off ...". */
 static bool put_end(const evn_compare_report *report, size_t truck)
 {
@@ -97,10 +107,8 @@ static bool put_end(const evn_compare_report *report, size_t truck)
     fprintf(memory, "%s ", report->name[truck]);
     fputs(reached.finished ? "" : "did not finish: ", memory);
     bool any = evn_compare_put_end(report, memory, truck);
-    if (reached.reason) {
-        fputs("; ", memory);
-        evn_put_safe(memory, reached.reason);
-    }
+    if (reached.reason)
+        put_reason(report, memory, truck, reached.reason);
     fputc('.', memory);
     bool made = ferror(memory) == 0;
     made = fclose(memory) == 0 && made;

@@ -91,7 +91,8 @@ static void put_gap(const evn_compare_report *report, FILE *to, size_t truck, si
         evn_compare_put_interval(report, to, truck, other, &apart.sureness);
 }
 
-/* Against the truck that all are held against, and against the runner-up. */
+/* Against the truck that all are held against, and against the runner-up; where it is itself the one held against, the
+ * runner-up against it, as ranking and tables have it. */
 static void put_lowest(const evn_compare_report *report, FILE *to, const size_t *ranked, evn_basis basis)
 {
     size_t against = evn_compare_held_against(report->story, basis), best = ranked[0], next = ranked[1];
@@ -103,7 +104,10 @@ static void put_lowest(const evn_compare_report *report, FILE *to, const size_t 
         put_gap(report, to, best, against, basis);
         fputs(next == against ? "" : ", and ", to);
     }
-    if (next != against) {
+    if (best == against) {
+        fprintf(to, "and with %s, the next%s, it is ", report->name[next], evn_compare_but(report, next));
+        put_gap(report, to, next, best, basis);
+    } else if (next != against) {
         put_gap(report, to, best, next, basis);
         fprintf(to, ", the next%s", evn_compare_but(report, next));
     }
@@ -122,6 +126,17 @@ static evn_compare_pair pair_of_group(const evn_compare_report *report, const si
     return (evn_compare_pair){truck[0], truck[1]};
 }
 
+/* Of a group without the truck that all are held against: what each takes against that. */
+static void put_each_against(const evn_compare_report *report, FILE *to, const size_t *truck, size_t count,
+                             size_t against, evn_basis basis)
+{
+    size_t told = count > NAMED_MOST ? 1 : count;
+    for (size_t k = 0; k < told; k++) {
+        fprintf(to, "%s with %s it is ", k == 0 ? ";" : k + 1 == told ? " and" : ",", report->name[truck[k]]);
+        put_gap(report, to, truck[k], against, basis);
+    }
+}
+
 static void put_not_apart(const evn_compare_report *report, FILE *to, const size_t *truck, size_t count, size_t ranked,
                           evn_basis basis)
 {
@@ -131,11 +146,9 @@ static void put_not_apart(const evn_compare_report *report, FILE *to, const size
     fprintf(to, " cannot be told apart in %s: with %s it is ", evn_compare_decides_by(report->story)->words,
             report->name[pair.truck]);
     put_gap(report, to, pair.truck, pair.other, basis);
-    if (pair.other != against) {
-        fputs(" and ", to);
-        put_gap(report, to, pair.truck, against, basis);
-    }
-    if (ranked > count)
+    if (pair.other != against)
+        put_each_against(report, to, truck, count, against, basis);
+    else if (ranked > count)
         fprintf(to, "; %s more than at least one of them", ranked == count + 1 ? "the other takes" : "the others take");
 }
 
@@ -187,7 +200,7 @@ static void put_own(const evn_compare_report *report, FILE *to, const size_t *co
     if (!evn_compare_tell_apart(report->story, best, other, EVN_BASIS_OWN, &apart) || apart.open)
         return;
     if (count > 1 && is_same_group(leading, count, common, common_count)) {
-        fputs("; nor can they at own speeds", to);
+        fputs("; at own speeds they cannot be either", to);
         return;
     }
     fputs("; at own speeds ", to);
@@ -200,6 +213,11 @@ static void put_own(const evn_compare_report *report, FILE *to, const size_t *co
         fputs("too", to);
     else
         fprintf(to, "%s%s", report->name[best], evn_compare_but(report, best));
+    if (best == against && evn_compare_tell_apart(report->story, other, best, EVN_BASIS_OWN, &apart)) {
+        fprintf(to, ", with %s it is ", report->name[other]);
+        put_percent(report, to, best, EVN_BASIS_OWN, apart.percent);
+        return;
+    }
     fputs(", ", to);
     put_percent(report, to, other, EVN_BASIS_OWN, apart.percent);
 }

@@ -187,9 +187,9 @@ void evn_compare_put_sure(const evn_compare_report *report, FILE *to)
         fprintf(to, "Not asked how sure this is (--uncertainty off): " ASK "%d asks.%s", EVN_DRAWS_USUAL, thumb);
     else if (story->sure == EVN_SURE_TOO_MUCH)
         fprintf(to,
-                "Not asked how sure this is: it is found unasked where uncertain data times trucks times km are at "
-                "most %d, and here they are %.0f. " ASK "%d asks.%s",
-                EVN_UNCERTAINTY_WORK_USUAL, story->uncertainty_work, EVN_DRAWS_USUAL, thumb);
+                "How sure this is was not found: it takes many runs (%.0f uncertain data x trucks x km, and unasked at "
+                "most %d are driven). " ASK "%d finds it.%s",
+                story->uncertainty_work, EVN_UNCERTAINTY_WORK_USUAL, EVN_DRAWS_USUAL, thumb);
     else
         put_not_found(report, to);
 }

@@ -75,7 +75,7 @@ static void value_cell(const evn_compare_report *report, size_t truck, const evn
         evn_format_value(out, CELL, report->look, &row->what, value);
 }
 
-/* A row of a label and two cells for each truck: by how much it differs from the first, and its value. */
+/* A row of a label and two cells for each truck: by how much it differs from the one held against, and its value. */
 static bool put_row(evn_wide_table *table, const evn_compare_report *report, const evn_compare_row *row)
 {
     char label[CELL], value[TRUCKS][CELL], change[TRUCKS][CELL];
@@ -150,9 +150,10 @@ bool evn_compare_side_by_side(const evn_compare_report *report)
     bool made = table && put_status(table, report) && put_rows(table, report);
     if (made) {
         char heading[512];
-        bool held = evn_compare_finished(report, 0, EVN_BASIS_OWN);
+        size_t against = evn_compare_alike_against(report->story);
+        bool held = evn_compare_finished(report, against, EVN_BASIS_OWN);
         snprintf(heading, sizeof heading, "Side by side at their own speeds%s%.400s",
-                 held ? "; differences against " : "", held ? report->name[0] : "");
+                 held ? "; differences against " : "", held ? report->name[against] : "");
         evn_compare_heading(report, heading);
         made = evn_wide_print(table, report->to, indent, report->width);
     }

@@ -97,10 +97,21 @@ goOn();
  * where the reader opened it: of twelve it is a hundred sheets. */
 const folds = () => [...document.querySelectorAll('details.paper:not([open])')];
 let opened = [];
+/** What is not printed is named on paper, where the evidence ends: sections that are folded, and folds within those that are printed. */
+function nameUnprinted() {
+  document.querySelectorAll('.unprinted').forEach((one) => one.remove());
+  const place = document.querySelector('[data-charts="evidence"]');
+  const folded = [...document.querySelectorAll('section.folded:not(:has(details[open])) > h2, section:not(.folded) details.folded:not([open]) > summary')];
+  if (!place || folded.length === 0) return;
+  const names = folded.map((one) => one.textContent).join('; ');
+  place.append(make('p', { class: 'unprinted about' }, `Not printed, as it is folded on the page: ${names}. What is opened there is printed.`));
+}
+
 addEventListener('beforeprint', () => {
   while (!work.next().done);
   opened = folds();
   opened.forEach((one) => (one.open = true));
+  nameUnprinted();
 });
 addEventListener('afterprint', () => opened.forEach((one) => (one.open = false)));
 

@@ -11,6 +11,11 @@ const unitOf = (unit, motors) => ({
   settings: columnsOf(unit.settings),
 });
 
+// A name that is written from right to left stands by itself between words and figures (U+2068, U+2069); its blocks are those of
+// html_write.c.
+const RIGHT_TO_LEFT = /[\u0590-\u08ff\ufb1d-\ufdff\ufe70-\ufefe\u{10800}-\u{10fff}\u{1e800}-\u{1efff}]/u;
+const isolated = (name) => (RIGHT_TO_LEFT.test(name) ? `\u2068${name}\u2069` : name);
+
 const brakingOf = (written) =>
   written ? { distribution: written.distribution, stops: columnsOf(written.stops), shares: columnsOf(written.shares), use: columnsOf(written.use) } : null;
 
@@ -41,7 +46,7 @@ export function modelOf(data) {
       index,
       byClock: data.day !== null && data.day !== undefined,
       id: truck.name,
-      name: truck.short_name,
+      name: isolated(truck.short_name),
       told: told[index],
       own: limits ? null : compares ? told[index].own : driven,
       common: compares && !limits ? told[index].common : null,

@@ -237,12 +237,24 @@ const SHARED = {
   stated: 'Friction brakes are shared by the axles as the file states it.',
 };
 
+/** "0.26 by the driven axle at z 0.05". */
+function largestUse(use) {
+  const of = (key, name) => {
+    const used = use.of(key);
+    const row = used.reduce((best, one, at) => (one > used[best] || Number.isNaN(used[best]) ? at : best), 0);
+    return { name, most: used[row], rate: use.of('braking_rate')[row] };
+  };
+  const axles = [of('front_axle_use', 'front'), of('driven_axle_use', 'driven')].filter(({ most }) => Number.isFinite(most));
+  const largest = axles.reduce((best, one) => (one.most > best.most ? one : best));
+  return `${decimals(largest.most, 2)} by the ${largest.name} axle at z ${decimals(largest.rate, 2)}`;
+}
+
 function adhesionCaption({ use, distribution }) {
   const rates = use.of('braking_rate');
   const hardest = rates.reduce((best, z, row) => (z > rates[best] ? row : best), 0);
   return (
     `Rings: front axle; diamonds: most used driven axle. Hardest braking: z ${decimals(rates[hardest], 2)}, where the front axle uses ${decimals(use.of('front_axle_use')[hardest], 2)} ` +
-    `and the driven one ${decimals(use.of('driven_axle_use')[hardest], 2)}. Grey, as a yardstick: bands of UN R13 Annex 10, from memory (around f = z; dashed: least braking rate). ` +
+    `and the driven one ${decimals(use.of('driven_axle_use')[hardest], 2)}. Largest use: ${largestUse(use)}. Grey, as a yardstick: bands of UN R13 Annex 10, from memory (around f = z; dashed: least braking rate). ` +
     `They bind vehicles without anti-lock systems and are no verdict here. ${SHARED[distribution]}`
   );
 }

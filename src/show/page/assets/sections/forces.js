@@ -99,12 +99,13 @@ function climbs(forces, key, speed) {
   return can.length > 0 ? Math.max(...can) : null;
 }
 
-function caption(truck) {
+function caption(model, truck) {
   const crawl = climbs(truck.forces, 'peak_driving_kn', 5);
   const sixty = climbs(truck.forces, 'peak_driving_kn', 60);
   const part = (grade, speed) => (grade === null ? `none at ${speed} km/h, not even the level road` : `${grade} % at ${speed} km/h`);
   return (
-    `Thick: peak wheel force of all motors; thin: each gear; dashed: continuous, by the heat of windings and inverters; grey: driving resistance by grade. ` +
+    `Thick: peak wheel force, as motors, adhesion of the tyres and battery allow; thin: motors alone in each gear, above the thick line where adhesion or the battery caps it; ` +
+    `${model.compares && model.trucks.length > 1 ? 'with the sign of another: the peak of that truck; ' : ''}dashed: continuous, by the heat of windings and inverters; grey: driving resistance by grade. ` +
     `Grades held, of those shown: ${truck.name}: ${part(crawl, 5)}; ${part(sixty, 60)}.`
   );
 }
@@ -115,7 +116,7 @@ export function forces(model) {
   return told.map((truck) =>
     figure({
       title: `Wheel force over speed${model.compares ? `: ${truck.name}` : ''}`,
-      caption: caption(truck),
+      caption: caption(model, truck),
       before: model.compares ? make('p', { class: 'keys' }, told.map(key)) : null,
       alt: `Wheel force of ${truck.name} over speed, with the driving resistance on grades`,
       height: (width) => (width < 500 ? 320 : 380),

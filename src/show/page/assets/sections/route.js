@@ -136,7 +136,7 @@ function roughAreas(model, look, width, range) {
   return {
     silent: true,
     itemStyle: { color: look.soft, opacity: 0.16 },
-    label: label(look, look.soft, { position: 'insideBottomLeft', distance: 3, fontSize: 10.5 }),
+    label: label(look, look.ink, { position: 'insideBottomLeft', distance: 3, fontSize: 10.5, textBorderWidth: 0, backgroundColor: look.paper, padding: [1, 3] }),
     data: rough(model.route.road).map(({ from, to, factor }) => {
       const name = `rolling × ${decimals(factor, 2)}`;
       const fits = from >= start && (Math.min(to, end) - from) * perKm > wordsPx(look, name, 11) + 6;
@@ -494,7 +494,7 @@ function whereBelow(model) {
   if (!slowest) return `No truck is more than ${margin(model)} km/h below its target speed for longer than ${SHORTEST_S} s.`;
   const worst = furthestBelow(slowest.own);
   const most = worst && `; furthest below it, by ${decimals(worst.below_target_km_h, speedDigits(model))} km/h: km ${decimals(worst.at_km, placeDigits(model))}`;
-  return `Longest below the target speed: ${slowest.name}: ${duration(slowest.own.time_below_target_s)}${most ?? ''}.`;
+  return `Longest more than ${margin(model)} km/h below the target speed: ${slowest.name}: ${duration(slowest.own.time_below_target_s)}${most ?? ''}.`;
 }
 
 function caption(model, drawn) {
@@ -503,7 +503,7 @@ function caption(model, drawn) {
   const height = road.of('elevation_m');
   const most = height.reduce((best, metres) => Math.max(best, metres), -Infinity);
   const least = height.reduce((best, metres) => Math.min(best, metres), Infinity);
-  const waits = stops.rows > 0 ? `, with ${stops.rows} ${stops.rows === 1 ? 'stop' : 'stops'} along the route (▼)` : '';
+  const waits = stops.rows > 0 ? `, with ${stops.rows} ${stops.rows === 1 ? 'stop' : 'stops'} along the route (▼; the end of the route is not among them)` : '';
   const bars = barRows(model, drawn).length > 0 ? `Bars below the speed mark where a truck is more than ${margin(model)} km/h (${decimals(threshold / KM_PER_MILE, 0)} mph) below its target speed, and where which limit acts${drawn.length > 1 ? ', each truck by its colour, in the order above' : ''}. ` : '';
   return (
     `The elevation lies between ${decimals(least, 0)} and ${decimals(most, 0)} m from the start${waits}. ` +
