@@ -8,7 +8,7 @@
 
 #define IDEAL "tests/trucks/ideal.yaml"
 #define IN_USE "vehicles/trucks/tractor-4x2-central.yaml"
-#define BATTERY_IN_USE "battery.use=vehicles/parts/pack-400-in-use.yaml"
+#define BATTERY_IN_USE "battery.use=vehicles/parts/days/pack-400-day.yaml"
 
 /* Of the ideal truck without air drag: its masses, what turns with its tyres as a mass (six of 10 kg m2 at 0.5 m, and a
  * rotor of 0.5 behind a ratio of 10), and its battery of 20 Ah at 700 V, as set below. */
