@@ -242,7 +242,7 @@ export function staticLooks({ folder, json, plain, durationText }) {
       const { trucks } = json('stalled');
       assert.equal(trucks[0].own.status, 'stalled');
       await within(browser, 'stalled', 1440, async (page) => {
-        const captions = await page.locator('#answer table.side caption').allInnerTexts();
+        const captions = (await page.locator('#answer table.side caption').allTextContents()).map((text) => text.trim());
         const sentence = /^Not like for like with (.*?):/.exec(json('stalled').answer.sentences[1]);
         assert.ok(captions.length >= 2 && captions.every((text) => text.includes(`: difference against ${sentence[1]}, and value`)), captions.join('\n'));
         assert.ok((await page.locator('.unlike').innerText()).startsWith(`What is not alike with ${sentence[1]} (`));
