@@ -555,9 +555,10 @@ static void take(void *self, const double *at, size_t columns)
     r->last_s = at[0];
 }
 
-static evn_samplers sample(void *self, size_t season, size_t phase)
+static evn_samplers sample(void *self, size_t season, const evn_rig *rig, size_t phase)
 {
     watched *w = self;
+    ck_assert_uint_gt(evn_trace_column_count(rig), 10); /* of the season that is to come */
     ck_assert_uint_lt(season, SEASONS);
     ck_assert_uint_lt(phase, LEGS);
     ck_assert_uint_eq(w->asked++, LEGS * season + phase); /* in their order */
