@@ -135,7 +135,7 @@ follows_from_itself='
     "$EVENER" compare long.yaml --json >out.json
     "$EVENER" compare long.yaml >page.txt
     jq -e '.uncertainty | .state == "too_much" and .work > .work_unasked and (has("pairs") | not)' out.json
-    [[ $(flat "$(<page.txt)") == *"are at most 1000, and here they are $(jq '.uncertainty.work | round' out.json). --uncertainty first-order or --draws 256 asks."* ]]
+    [[ $(flat "$(<page.txt)") == *"it takes many runs ($(jq '.uncertainty.work | round' out.json) uncertain data x trucks x km, and unasked at most 1000 are driven). --uncertainty first-order or --draws 256 finds it."* ]]
 }
 
 @test "draws: their number and seed are told; the same bytes at any number of threads, others with another seed" {
