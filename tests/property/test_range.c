@@ -212,8 +212,8 @@ START_TEST(a_battery_of_another_size_is_the_same_cells_in_parallel)
     ck_assert_double_eq_tol(b->discharge_limit_kw, 2.5 * 520, 1e-9);
     ck_assert_double_eq_tol(b->charge_limit_kw, 2.5 * 320, 1e-9);
     ck_assert_double_eq_tol(b->mass_kg, 2700 + 6 * 1.5 * evn_battery_kwh(own), 1e-9);
-    ck_assert_double_eq_tol(b->heat->heat_capacity_kj_per_k, 2.5 * 3000, 1e-9);
-    ck_assert_double_eq_tol(b->heat->to_air_w_per_k, 2.5 * 40, 1e-9);
+    ck_assert_double_eq_tol(b->heat->heat_capacity_kj_per_k, 2.5 * 2700, 1e-9);
+    ck_assert_double_eq_tol(b->heat->to_air_w_per_k, 2.5 * 37, 1e-9);
     ck_assert_double_eq_tol(b->heat->cooling->heat_kw, 25, 1e-9);
     ck_assert_double_eq_tol(b->heat->heating->heat_kw, 15, 1e-9);
     ck_assert(b->open_circuit == own->open_circuit && b->ageing == own->ageing &&
@@ -369,7 +369,7 @@ START_TEST(a_truck_with_the_battery_that_is_found_ends_at_the_reserve)
     char text[6][80];
     static const char *const keys[] = {"capacity_ah",     "resistance_ohm", "discharge_limit_kw",
                                        "charge_limit_kw", "mass_kg",        "heat.heat_capacity_kj_per_k"};
-    const double values[] = {590 * p.size, 0.051 / p.size, 520 * p.size, 320 * p.size, p.kg, 3000 * p.size};
+    const double values[] = {590 * p.size, 0.051 / p.size, 520 * p.size, 320 * p.size, p.kg, 2700 * p.size};
     wanted sized = w;
     for (size_t k = 0; k < 6; k++) {
         snprintf(text[k], sizeof text[k], "battery.%s=%.12g", keys[k], values[k]);
@@ -381,7 +381,7 @@ START_TEST(a_truck_with_the_battery_that_is_found_ends_at_the_reserve)
     snprintf(heat, sizeof heat,
              "battery.heat={heat_capacity_kj_per_k: %.12g, to_air_w_per_k: %.12g, cooling: {heat_kw: "
              "%.12g}, heating: {heat_kw: %.12g}}",
-             3000 * p.size, 40 * p.size, 10 * p.size, 6 * p.size);
+             2700 * p.size, 37 * p.size, 10 * p.size, 6 * p.size);
     sized.set[6] = heat;
     found g = find(&sized);
     evn_range_cell c = cell(&g, 0);
