@@ -189,7 +189,7 @@ drain_and_wait() {
 @test "compare: a page that cannot be written leaves the old CSV file and the old traces" {
     mkdir traces
     old r.csv r.html traces/central-own.csv
-    run --separate-stderr bash -c 'ulimit -f 300; exec "$0" compare "$1" --uncertainty off --csv r.csv --page r.html \
+    run --separate-stderr bash -c 'ulimit -f 400; exec "$0" compare "$1" --uncertainty off --csv r.csv --page r.html \
         --trace-dir traces --trace-interval-s 100' "$EVENER" "$demo"
     [ "$status" -eq 4 ]
     [[ $stderr == *"cannot write 'r.html'"* ]]
