@@ -147,11 +147,11 @@ offers() {
     [ "$(offers "$EVENER" explain a b kwh_per_k)" = kwh_per_km ]
     [ "$(offers "$EVENER" explain a b kwh_per_km energy_balance.inv)" = energy_balance.inverter_losses_kwh ]
     [ "$(offers "$EVENER" explain a kwh_per_km --lineup dem)" = demo ]
-    [ "$(offers "$EVENER" explain a why.drivet)" = why.drivetrain ]
-    [ "$(offers "$EVENER" limits tractor-6x2-central tractor-6x2-ea | sort | paste -sd ' ')" = "tractor-6x2-eaxle tractor-6x2-eaxle-defaults" ]
+    [ "$(offers "$EVENER" explain a b why.drivet)" = why.drivetrain ]
+    [ "$(offers "$EVENER" limits tractor-6x2-central tractor-6x2-ea | sort | paste -sd ' ')" = "tractor-6x2-eaxle tractor-6x2-eaxle-day tractor-6x2-eaxle-defaults" ]
     [ "$(offers "$EVENER" limits a --group star)" = start ]
     [ "$(offers "$EVENER" limits a --group '' | paste -sd ' ')" = "all $("$EVENER" limits tractor-4x2-central --json | jq -r '[.groups[].group] | join(" ")')" ]
-    [ "$(offers "$EVENER" keep k.yaml --truck tipper-8x4-c | sort | paste -sd ' ')" = "tipper-8x4-central tipper-8x4-central-defaults" ]
+    [ "$(offers "$EVENER" keep k.yaml --truck tipper-8x4-c | sort | paste -sd ' ')" = "tipper-8x4-central tipper-8x4-central-day tipper-8x4-central-defaults" ]
     [ "$(offers "$EVENER" keep k.yaml --lineup=dem)" = --lineup=demo ]
     cd "$BATS_TEST_TMPDIR"
     touch tractor-mine.yaml

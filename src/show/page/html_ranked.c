@@ -10,8 +10,9 @@ enum {
     CAPTION = 512,
     STRIP_PX = 24,
     MARKS = 4,
-    LABEL_ROOM = 8
-}; /* per cent at each end, so that no label is cut on a phone */
+    LABEL_ROOM = 8,   /* per cent at each end, so that no label is cut on a phone */
+    LABELS_APART = 30 /* per cent, so that none lies over another there */
+};
 
 /* ------------------------------------------------------------------------------------------------ what is ranked */
 
@@ -109,11 +110,11 @@ static void put_strip(FILE *to, const ranking *of, size_t index)
 static void put_axis(FILE *to, const ranking *of)
 {
     double step = step_of(of);
-    int digits = step < 1 ? 1 : 0;
+    int digits = step < 1 ? 1 : 0, each = 100 * step < LABELS_APART * (of->high - of->low) ? 2 : 1;
     fputs("<svg class=\"strip axis\" width=\"100%\" height=\"16\" aria-hidden=\"true\">", to);
     for (double at = ceil(of->low / step); at * step <= of->high; at++) {
         double x = place_percent(of, at * step);
-        if (x < LABEL_ROOM || x > 100 - LABEL_ROOM)
+        if (x < LABEL_ROOM || x > 100 - LABEL_ROOM || fmod(at, each) != 0)
             continue;
         fprintf(to, "<text x=\"%.2f%%\" y=\"12\" text-anchor=\"middle\">", x);
         evn_html_change(to, digits, at * step);
