@@ -515,7 +515,7 @@ const looks = {
     for (const [name, title, degc] of [['drive', 'Temperatures of drive units', json('drive')[key]], ['compare', 'Winding temperatures', Math.max(...all)]]) {
       const { page, close } = await borrow(browser, name);
       const caption = plain(await figureOf(page, title).locator('figcaption').innerText());
-      assert.match(caption, new RegExp(`^Hottest winding: [^:]+: ${degc.toFixed(digitsOf(key))} °C at km \\d+\\.\\d{${digitsOf('distance_km')}}\\. `));
+      assert.match(caption, new RegExp(`^Hottest winding: [^:]+: ${degc.toFixed(digitsOf(key))} degC at km \\d+\\.\\d{${digitsOf('distance_km')}}\\. `));
       await close();
     }
   },
@@ -975,12 +975,14 @@ async function isStuck(browser) {
 
 let browser = await launch();
 
+const STUCK = 'the browser got stuck';
+
 /** What comes of a look, however long a busy machine takes over it; given up only where the browser got stuck. */
 async function endOf(outcome) {
   for (;;) {
     const found = await Promise.race([outcome, after(60000, null)]);
     if (found !== null) return found;
-    if (await isStuck(browser)) return 'the browser got stuck';
+    if (await isStuck(browser)) return STUCK;
   }
 }
 
@@ -989,7 +991,7 @@ async function outcomeOf(look) {
   for (let tries = 1; ; tries++) {
     const outcome = await endOf(look(browser).then(() => 'fine', (error) => error.stack ?? String(error)));
     if (outcome === 'fine') return outcome;
-    const stuck = await isStuck(browser);
+    const stuck = outcome === STUCK || (await isStuck(browser));
     await Promise.race([browser.close(), after(10000)]);
     browser = await launch();
     if (!stuck || tries === 4) return outcome;
