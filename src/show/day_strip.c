@@ -1,5 +1,6 @@
 /* Gathers the charge over a day, and puts it together with the day's legs and stops. */
 #include "show/day_strip.h"
+#include "show/figures.h"
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
@@ -67,15 +68,6 @@ static void take_row(void *self, const double *row, size_t columns)
     r->point[r->count++] = (evn_day_point){time_s, row[r->charge]};
 }
 
-static size_t column_of(const evn_rig *rig, const char *key)
-{
-    evn_trace_column column;
-    for (size_t k = 0; evn_trace_column_at(rig, k, &column); k++)
-        if (strcmp(column.what.key, key) == 0)
-            return k;
-    return 0;
-}
-
 evn_sampler evn_day_tape_next(evn_day_tape *t, const evn_rig *rig)
 {
     reel **all = realloc(t->reel, (t->count + 1) * sizeof *all), *next = NULL;
@@ -86,8 +78,8 @@ evn_sampler evn_day_tape_next(evn_day_tape *t, const evn_rig *rig)
     if (next) {
         *next = (reel){.of = t,
                        .columns = evn_trace_column_count(rig),
-                       .time = column_of(rig, "time_s"),
-                       .charge = column_of(rig, "soc")};
+                       .time = evn_figures_column(rig, "time_s"),
+                       .charge = evn_figures_column(rig, "soc")};
         t->reel[t->count++] = next;
     }
     return (evn_sampler){next, APART_S, wind_back, take_row};

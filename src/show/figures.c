@@ -1,5 +1,6 @@
 /* One way to walk quantities and values, whichever call of the library they come from. */
 #include "show/figures.h"
+#include "evener/traces.h"
 #include <math.h>
 #include <string.h>
 
@@ -97,4 +98,13 @@ bool evn_figures_next(const evn_figures *figures, int behind_rank, evn_quantity 
             *value = next_value;
         }
     return what->rank > 0;
+}
+
+size_t evn_figures_column(const evn_rig *rig, const char *key)
+{
+    evn_trace_column column;
+    for (size_t k = 0; evn_trace_column_at(rig, k, &column); k++)
+        if (strcmp(column.what.key, key) == 0)
+            return k;
+    return 0;
 }

@@ -12,6 +12,9 @@ typedef struct evn_figures {
 evn_figures evn_figures_of_results(const evn_results *); /* NULL: no figures */
 evn_figures evn_figures_of_cycle(const evn_cycle *);     /* NULL: no figures */
 evn_figures evn_figures_of_rig(const evn_rig *);         /* NULL: no figures */
+
+/* The column of a trace row that has this key; of several, the first. The key is one that every truck has. */
+size_t evn_figures_column(const evn_rig *, const char *key);
 evn_figures evn_figures_of_differences(const evn_outcome *);
 evn_figures evn_figures_of_comparison(const evn_comparison *);
 

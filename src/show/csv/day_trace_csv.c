@@ -2,6 +2,7 @@
 #define _POSIX_C_SOURCE 200809L
 #include "show/csv/day_trace_csv.h"
 #include "show/csv/trace_csv.h"
+#include "show/figures.h"
 #include <errno.h>
 #include <math.h>
 #include <stdlib.h>
@@ -26,15 +27,6 @@ struct evn_day_trace {
     season_rows *season;
     size_t seasons;
 };
-
-static size_t time_of(const evn_rig *rig)
-{
-    evn_trace_column column;
-    for (size_t k = 0; evn_trace_column_at(rig, k, &column); k++)
-        if (strcmp(column.what.key, "time_s") == 0)
-            return k;
-    return 0;
-}
 
 evn_day_trace *evn_day_trace_new(size_t seasons, int *error_number)
 {
@@ -100,7 +92,7 @@ evn_sampler evn_day_trace_next(evn_day_trace *t, size_t season, const evn_rig *r
     season_rows *s = &t->season[season];
     s->rig = rig;
     s->columns = evn_trace_column_count(rig);
-    s->time = time_of(rig);
+    s->time = evn_figures_column(rig, "time_s");
     phase_rows **all = realloc(s->phase, (s->phases + 1) * sizeof *all), *next = NULL;
     if (all) {
         s->phase = all;

@@ -6,6 +6,7 @@
 #include "evener/traces.h"
 #include "show/document.h"
 #include "show/drive_story.h"
+#include "show/figures.h"
 #include "show/json_number.h"
 #include "show/names.h"
 #include "show/page/assets.h"
@@ -35,15 +36,6 @@ struct evn_html_run {
     bool strange;                /* a row was not of the rig: no page is made of it */
 };
 
-static size_t column_of(const evn_rig *rig, const char *key)
-{
-    evn_trace_column column;
-    for (size_t k = 0; evn_trace_column_at(rig, k, &column); k++)
-        if (strcmp(column.what.key, key) == 0)
-            return k;
-    return 0;
-}
-
 evn_html_run *evn_html_run_new(const evn_rig *rig, bool thinned)
 {
     evn_html_run *run = calloc(1, sizeof *run);
@@ -53,8 +45,8 @@ evn_html_run *evn_html_run_new(const evn_rig *rig, bool thinned)
     run->census = evn_census_new(rig);
     run->use = evn_adhesion_use_new(rig);
     run->columns = evn_trace_column_count(rig);
-    run->time = column_of(rig, "time_s");
-    run->place = column_of(rig, "place_m");
+    run->time = evn_figures_column(rig, "time_s");
+    run->place = evn_figures_column(rig, "place_m");
     run->row = calloc(run->columns, sizeof *run->row);
     if (run->trace && run->census && run->use && run->row)
         return run;

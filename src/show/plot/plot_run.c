@@ -1,6 +1,7 @@
 /* Gathers the rows of a trace in columns along the route. */
 #include "evener/charts.h"
 #include "evener/traces.h"
+#include "show/figures.h"
 #include "show/plot/plot.h"
 #include <math.h>
 #include <stdlib.h>
@@ -19,15 +20,6 @@ struct evn_plot_run {
     bool any;
     double first_soc, last_soc, least_soc;
 };
-
-static size_t column_of(const evn_rig *rig, const char *key)
-{
-    evn_trace_column column;
-    for (size_t k = 0; evn_trace_column_at(rig, k, &column); k++)
-        if (strcmp(column.what.key, key) == 0)
-            return k;
-    return 0;
-}
 
 /* The end of the road; NAN when memory is out. */
 static double length_of(const evn_cycle *cycle)
@@ -48,9 +40,9 @@ evn_plot_run *evn_plot_run_new(const evn_rig *rig, const evn_cycle *cycle, size_
     evn_plot_run *run = calloc(1, sizeof *run);
     if (!run)
         return NULL;
-    run->place = column_of(rig, "place_m");
-    run->speed = column_of(rig, "speed_km_h");
-    run->charge = column_of(rig, "soc");
+    run->place = evn_figures_column(rig, "place_m");
+    run->speed = evn_figures_column(rig, "speed_km_h");
+    run->charge = evn_figures_column(rig, "soc");
     run->length_m = length_of(cycle);
     run->halves = 2 * columns;
     run->speed_km_h = calloc(run->halves, sizeof *run->speed_km_h);
