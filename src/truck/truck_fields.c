@@ -58,6 +58,12 @@ static const evn_field tyre_fields[] = {
      .offset = offsetof(evn_tyre_file, longitudinal_slip_stiffness),
      .uncertain = &evn_usual_slip,
      .help = "tyre force over normal load, per unit of slip; not given: driven tyres do not slip"},
+    {.key = "vertical_damping_kn_s_m",
+     .shape = EVN_NUMBER,
+     .most = 100,
+     .usual_high = 3,
+     .offset = offsetof(evn_tyre_file, vertical_damping_kn_s_m),
+     .help = "vertical damping of one tyre, rolling; asked on rough roads"},
     EVN_SOURCE_FIELD(evn_tyre_file),
     EVN_UNCERTAIN_FIELD(evn_tyre_file),
 };
@@ -141,6 +147,11 @@ static const evn_field axle_fields[] = {
      .of = &evn_hub_drag_object,
      .help = "friction of the bearings and seals of its wheels, driven or not; resists at its tyres, nothing while it "
              "is lifted; not given: none, or in the drag of a path's wheel_end, which it stands instead of"},
+    {.key = "suspension",
+     .shape = EVN_ONE,
+     .offset = offsetof(evn_axle_file, suspension),
+     .of = &evn_suspension_object,
+     .help = "how it is sprung; asked on rough roads; not given: not known"},
     EVN_SOURCE_FIELD(evn_axle_file),
     EVN_UNCERTAIN_FIELD(evn_axle_file),
 };
