@@ -19,7 +19,8 @@ typedef struct evn_quarter_step {
 } evn_quarter_step;
 evn_quarter_step evn_quarter_step_of(const evn_quarter *, double time_s);
 
-/* Index of a profile of points that far apart, m/km; the first `lead` points bring the car into motion and do not count. */
+/* Index of a profile of points that far apart, m/km; the first `lead` points bring the car into motion and do not
+ * count. */
 double evn_iri_m_km(const double *height_m, size_t points, double apart_m, size_t lead);
 
 #endif

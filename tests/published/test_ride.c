@@ -181,9 +181,10 @@ END_TEST
 
 /* ------------------------------------------------------------------------------------------------ two masses */
 
-static const published two_masses = {"quarter car on white noise: Hedrick; Scheibe and Smith, Veh. Syst. Dyn. 47, 2009; "
-                                     "Turkay and Akcay, J. Sound Vib. 282, 2005",
-                                     RECOMPUTED};
+static const published two_masses = {
+    "quarter car on white noise: Hedrick; Scheibe and Smith, Veh. Syst. Dyn. 47, 2009; "
+    "Turkay and Akcay, J. Sound Vib. 282, 2005",
+    RECOMPUTED};
 static const evn_quarter car = {240, 36, 16e3, 980, 160e3, 0};
 static const evn_band all_frequencies = {1e-4, 2e5};
 
@@ -308,8 +309,8 @@ END_TEST
 int main(void)
 {
     Suite *suite = suite_create("ride");
-    TCase *roads = tcase_create("roads"), *golden = tcase_create("the golden car"), *masses = tcase_create("two masses"),
-          *wear = tcase_create("wear and springs");
+    TCase *roads = tcase_create("roads"), *golden = tcase_create("the golden car"),
+          *masses = tcase_create("two masses"), *wear = tcase_create("wear and springs");
     tcase_add_test(roads, classes_of_roads_have_their_middles);
     tcase_add_test(roads, rms_height_within_the_band_is_that_printed_with_the_classes);
     tcase_add_test(roads, slope_density_is_flat);
