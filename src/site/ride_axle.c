@@ -9,10 +9,7 @@ static const double PI = 3.14159265358979323846;
 
 /* ------------------------------------------------------------------------------------------------ drive units */
 
-static bool is_shaft(const evn_step *step)
-{
-    return strcmp(evn_stage_kinds[step->kind].key, "propeller_shaft") == 0;
-}
+static bool is_shaft(const evn_step *step) { return strcmp(evn_stage_kinds[step->kind].key, "propeller_shaft") == 0; }
 
 /* The last one of a path; beyond the last stage: it has none. */
 static size_t last_shaft(const evn_steps *path)
@@ -69,8 +66,7 @@ evn_quarter evn_axle_quarter(const evn_axle_file *a, const evn_axle_masses *m)
     double omega = 2 * PI * s->natural_frequency_hz;
     return (evn_quarter){.sprung_kg = sprung_kg,
                          .unsprung_kg = m->unsprung_kg / 2,
-                         .spring_n_m =
-                             isnan(s->stiffness_kn_m) ? sprung_kg * omega * omega : s->stiffness_kn_m * 1e3,
+                         .spring_n_m = isnan(s->stiffness_kn_m) ? sprung_kg * omega * omega : s->stiffness_kn_m * 1e3,
                          .damper_n_s_m = s->damping_kn_s_m * 1e3,
                          .tyre_n_m = tyres * a->tyre->vertical_stiffness_kn_m * 1e3,
                          .tyre_n_s_m = tyres * a->tyre->vertical_damping_kn_s_m * 1e3};
@@ -98,7 +94,8 @@ static double over_share(void *self, double speed_m_s)
     return m[EVN_RIDE_TYRE].rms / t->static_n - EVN_LINEAR_LOAD_MOST;
 }
 
-/* Looked for from below in steps of a tenth: it need not rise all the way, where waves leave the band of a resonance. */
+/* Looked for from below in steps of a tenth: it need not rise all the way, where waves leave the band of a resonance.
+ */
 double evn_quarter_fastest_m_s(const evn_quarter *q, double static_n, double unevenness_m3)
 {
     static const double LEAST_M_S = 0.1, FACTOR = 1.1;

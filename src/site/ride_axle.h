@@ -18,8 +18,8 @@
 typedef struct evn_unit_bearing {
     bool on_axle; /* no propeller shaft leads to it */
     double machine_kg;
-    double machine_unsprung_kg;          /* of that, at its first axle */
-    double unsprung_kg[EVN_AXLES_MAX];   /* of all its parts, by axle */
+    double machine_unsprung_kg;        /* of that, at its first axle */
+    double unsprung_kg[EVN_AXLES_MAX]; /* of all its parts, by axle */
 } evn_unit_bearing;
 /* False: memory is out. */
 bool evn_unit_bearing_of(const evn_unit_file *, const evn_unit *, evn_unit_bearing *out);
@@ -37,7 +37,8 @@ typedef struct evn_axle_masses {
 evn_quarter evn_axle_quarter(const evn_axle_file *, const evn_axle_masses *);
 evn_ride_stops evn_axle_stops(const evn_suspension_file *);
 
-/* What its dynamic tyre load may be of that at rest before linear figures stand for nothing: the tyre leaves the road. */
+/* What its dynamic tyre load may be of that at rest before linear figures stand for nothing: the tyre leaves the road.
+ */
 #define EVN_LINEAR_LOAD_MOST (1.0 / 3)
 #define EVN_RIDE_MOST_M_S (150 / 3.6)
 /*
