@@ -13,6 +13,11 @@ static const group_row groups[] = {
     {"clearance", "ground clearance",
      "heights over the ground that the tyres stand on, and the angles that hollows, crests and ramps leave",
      evn_site_clearance},
+    {"ride", "rough roads",
+     "by frequency, on springs and dampers that are linear, one side of each axle by itself: pitch, roll and "
+     "the "
+     "rotating inertia across the axle are left out; a trailer's axles too",
+     evn_site_ride},
 };
 enum { GROUPS = sizeof groups / sizeof *groups };
 
@@ -43,10 +48,10 @@ static evn_status find(evn_site_work *w)
 }
 
 evn_status evn_site_make(const evn_truck_file *truck, const evn_load_case *load_case, const evn_site_ask *ask,
-                         evn_site **out, evn_report *report)
+                         const evn_cycle_file *route, evn_site **out, evn_report *report)
 {
     evn_site *s = calloc(1, sizeof *s);
-    evn_site_work w = {.to = s, .truck = truck, .load_case = load_case, .ask = *ask, .report = report};
+    evn_site_work w = {.to = s, .truck = truck, .load_case = load_case, .route = route, .ask = *ask, .report = report};
     if (s)
         s->arena = evn_arena_new();
     evn_status status = s && s->arena ? find(&w) : EVN_NO_RESULT;
