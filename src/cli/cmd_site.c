@@ -7,6 +7,7 @@
 #include "cli/look_options.h"
 #include "cli/outputs.h"
 #include "evener/catalogue.h"
+#include "show/names.h"
 #include "show/out_file.h"
 #include "show/site_story.h"
 #include <math.h>
@@ -21,14 +22,25 @@ typedef struct site_args {
     evn_asked asked;
     evn_texts groups;
     bool json, digits;
-    const char *csv;                                   /* NULL: none */
+    const char *csv, *cycle;                           /* NULL: none */
     double rut_mm, crown_mm, clearance_mm, kwh_per_km; /* NAN: not given */
+    int unevenness;                                    /* -1: not given */
+    double unevenness_m3, speed_km_h, ride_s, ride_to_hz, seed;
+    bool over_time;
 } site_args;
 
 static void set_defaults(void *args)
 {
-    *(site_args *)args = (site_args){
-        .rut_mm = (double)NAN, .crown_mm = (double)NAN, .clearance_mm = (double)NAN, .kwh_per_km = (double)NAN};
+    *(site_args *)args = (site_args){.rut_mm = (double)NAN,
+                                     .crown_mm = (double)NAN,
+                                     .clearance_mm = (double)NAN,
+                                     .kwh_per_km = (double)NAN,
+                                     .unevenness = -1,
+                                     .unevenness_m3 = (double)NAN,
+                                     .speed_km_h = (double)NAN,
+                                     .ride_s = (double)NAN,
+                                     .ride_to_hz = (double)NAN,
+                                     .seed = (double)NAN};
 }
 
 typedef struct site_run {
@@ -38,6 +50,7 @@ typedef struct site_run {
     evn_site_ask site_ask;
     size_t count;       /* trucks */
     evn_lineup *lineup; /* that holds them; NULL: trucks by themselves */
+    evn_cycle *cycle;   /* the route as asked for; NULL: none */
     evn_lineup_names names;
     evn_truck *truck[TRUCKS];    /* of those by themselves */
     const evn_truck *of[TRUCKS]; /* all */
@@ -116,6 +129,13 @@ static bool asks_fit(site_run *run)
     fits = put(run, "rut_mm", a->rut_mm) && fits;
     fits = put(run, "crown_mm", a->crown_mm) && fits;
     fits = put(run, "clearance_mm", a->clearance_mm) && fits;
+    fits = put(run, "unevenness", a->unevenness < 0 ? (double)NAN : a->unevenness) && fits;
+    fits = put(run, "unevenness_m3", a->unevenness_m3) && fits;
+    fits = put(run, "speed_km_h", a->speed_km_h) && fits;
+    fits = put(run, "ride_s", a->ride_s) && fits;
+    fits = put(run, "ride_to_hz", a->ride_to_hz) && fits;
+    fits = put(run, "over_time", a->over_time) && fits;
+    fits = put(run, "seed", a->seed) && fits;
     return put(run, "kwh_per_km", a->kwh_per_km) && fits;
 }
 
@@ -184,11 +204,22 @@ static bool load_trucks(site_run *run, evn_load how)
     return all;
 }
 
+/* The cycle as asked for, else that of a lineup. */
+static bool load_route(site_run *run)
+{
+    const evn_load as_written = {.strict = run->args->load.strict};
+    if (run->args->cycle &&
+        evn_cycle_load_with(run->args->cycle, &as_written, &run->cycle, run->call.report) != EVN_DONE)
+        return false;
+    run->site_ask.route = run->cycle ? run->cycle : run->lineup ? evn_lineup_cycle(run->lineup) : NULL;
+    return true;
+}
+
 static bool load(site_run *run)
 {
     evn_load how = evn_load_of(&run->args->load);
     bool all = is_lineup(run->call.operands[0]) ? load_lineup(run, &how) : load_trucks(run, how);
-    return all && tell_apart(run);
+    return load_route(run) && all && tell_apart(run);
 }
 
 /* ------------------------------------------------------------------------------------------------ finding */
@@ -297,6 +328,7 @@ static void forget(void *self)
         evn_truck_free(run->truck[i]);
         free(run->title[i]);
     }
+    evn_cycle_free(run->cycle);
     evn_lineup_free(run->lineup);
     evn_lineup_names_free(&run->names);
 }
@@ -333,6 +365,30 @@ static const evn_option options[] = {
     SITE_NUMBER("clearance-mm", clearance_mm, "0 to 2000",
                 "height over the ground that all that hangs low must have; where a truck has less the exit code is 1"),
     SITE_NUMBER("kwh-per-km", kwh_per_km, "0.05 to 20", "energy use from the battery, for its range"),
+    {.name = "cycle",
+     .argument = "CYCLE",
+     .kind = EVN_OPTION_TEXT,
+     .offset = offsetof(site_args, cycle),
+     .takes = {EVN_TAKES_INPUT, "cycle", NULL},
+     .help =
+         "a route, by file or name, whose target speeds and surfaces the ride goes over; of a lineup its own unless "
+         "another is given"},
+    {.name = "unevenness",
+     .argument = "as_route|A|B|C|D|E|F|G|H",
+     .kind = EVN_OPTION_CHOICE,
+     .offset = offsetof(site_args, unevenness),
+     .choices = evn_unevenness_names,
+     .help = "one track instead of the route: its class of ISO 8608; C where there is no route"},
+    SITE_NUMBER("unevenness-m3", unevenness_m3, "1e-8 to 1",
+                "the same as a number: density of the road's height at 0.1 cycles/m"),
+    SITE_NUMBER("speed-km-h", speed_km_h, "1 to 150", "speed on that track; 40 where none is given"),
+    SITE_NUMBER("ride-s", ride_s, "600; 1 to 1e6", "how long it is driven, for the largest values to expect"),
+    SITE_NUMBER("ride-to-hz", ride_to_hz, "80; 1 to 1000", "upper end of the band in which rides are asked"),
+    {.name = "over-time",
+     .kind = EVN_OPTION_FLAG,
+     .offset = offsetof(site_args, over_time),
+     .help = "rides over time too, with bump stops and tyres that leave the road"},
+    SITE_NUMBER("seed", seed, "1; 0 to 1e9", "of the profile that is driven over time"),
     {.name = "json",
      .kind = EVN_OPTION_FLAG,
      .offset = offsetof(site_args, json),
@@ -347,7 +403,8 @@ static const evn_option options[] = {
 };
 
 static const char *const notes[] = {
-    "Tells of trucks where they work: what hangs how low over the ground. Each figure stands with what decides it, and "
+    "Tells of trucks where they work: what hangs how low over the ground, and how their axles ride over rough roads. "
+    "Each figure stands with what decides it, and "
     "with its margin where a limit holds; a figure for which a file lacks data says which key is not stated.",
     EVN_SET_NOTE " With several trucks 'trucks.NAME.KEY' is for one of them, named by its file without the ending; any "
                  "other key is for all.",
@@ -356,6 +413,7 @@ static const char *const notes[] = {
 static const char *const examples[] = {"evener site tipper-8x4-central",
                                        "evener site tipper-8x4-central tipper-8x2-eaxle --rut-mm 120 --crown-mm 60",
                                        "evener site tipper-out --group clearance",
+                                       "evener site tipper-out --group ride --unevenness E --speed-km-h 25",
                                        "evener site TRUCK --payload-kg 0 --clearance-mm 260",
                                        "evener site TRUCK OTHER --csv site.csv",
                                        "evener site TRUCK --json | jq '.trucks[0].figures.clearance'",

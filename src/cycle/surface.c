@@ -10,8 +10,8 @@
  * common practice, no source.
  */
 const evn_surface_kind evn_surface_kinds[EVN_SURFACE_KINDS] = {
-    {"dry", 0.75, 0.7, 0.8, 1, 'B'},  {"wet", 0.5, 0.4, 0.6, 1, 'B'},     {"gravel", 0.5, 0.4, 0.6, 2.5, 'D'},
-    {"soil", 0.4, 0.3, 0.5, 12, 'E'}, {"snow", 0.2, 0.15, 0.3, 1.5, 'C'},
+    {"dry", 0.75, 0.7, 0.8, 1, 'B'},  {"wet", 0.5, 0.4, 0.6, 1, 'B'},     {"gravel", 0.5, 0.4, 0.6, 2.5, 'C'},
+    {"soil", 0.4, 0.3, 0.5, 12, 'D'}, {"snow", 0.2, 0.15, 0.3, 1.5, 'C'},
 };
 const char *const evn_surface_choices[EVN_SURFACE_KINDS + 2] = {"as_cycle", "dry",  "wet", "gravel",
                                                                 "soil",     "snow", NULL};

@@ -21,7 +21,7 @@ extern const char *const evn_surface_choices[EVN_SURFACE_KINDS + 2];
     "0.3)"
 
 /* How uneven they are, told with the key; asphalt where no kind is stated. */
-#define EVN_UNEVENNESS_OF_KINDS "dry, wet or not stated B, gravel D, soil E, snow C"
+#define EVN_UNEVENNESS_OF_KINDS "dry, wet or not stated B, gravel C, soil D, snow C"
 #define EVN_UNEVENNESS_OF_ASPHALT 'B'
 
 /*

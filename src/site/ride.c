@@ -145,7 +145,7 @@ static const evn_site_column travel_peak_column = {
 static const evn_site_column tyre_column = {
     "tyre_kn", "kN", "tyre load, RMS", "of all tyres of the axle, less that at rest, both sides as one", 2, AT_MOST};
 static const evn_site_column coefficient_column = {"load_coefficient",
-                                                   "1",
+                                                   "",
                                                    "load coefficient",
                                                    "RMS of the tyre load where it is largest, over that at rest",
                                                    3,
@@ -193,7 +193,7 @@ static void put_of(const scene *s, const axle *a, const evn_site_name *name, con
         evn_site_add(s->w, name, column, &unknown);
         return;
     }
-    put(s, name, column, value, limit, a->linear ? NULL : "not valid: the tyre leaves the road", source);
+    put(s, name, column, value, limit, a->linear ? NULL : "not valid", source);
 }
 
 static void put_fastest(const scene *s, const axle *a, const evn_site_name *name, const evn_site_column *column,

@@ -13,9 +13,12 @@ static const group_row groups[] = {
     {"clearance", "ground clearance",
      "heights over the ground that the tyres stand on, and the angles that hollows, crests and ramps leave",
      evn_site_clearance},
+    {"packaging", "room for batteries",
+     "whole modules in the bays that housings and shafts of the drive units leave, and what gross mass and axles carry "
+     "of them",
+     evn_site_packaging},
     {"ride", "rough roads",
-     "by frequency, on springs and dampers that are linear, one side of each axle by itself: pitch, roll and "
-     "the "
+     "by frequency, on springs and dampers that are linear, one side of each axle by itself: pitch, roll and the "
      "rotating inertia across the axle are left out; a trailer's axles too",
      evn_site_ride},
 };

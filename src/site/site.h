@@ -51,8 +51,12 @@ void evn_site_add(evn_site_work *, const evn_site_name *, const evn_site_column 
 /* A text that lasts as long as the list; "" when memory is out, which the list remembers. */
 const char *evn_site_text(evn_site_work *, const char *format, ...) __attribute__((format(printf, 2, 3)));
 
+/* The arena of the list; when memory of it is out, what takes of it has to leave out what it wanted it for. */
+evn_arena *evn_site_arena(evn_site_work *);
+
 /* ---- the groups, one file each */
 void evn_site_clearance(evn_site_work *);
+void evn_site_packaging(evn_site_work *);
 void evn_site_ride(evn_site_work *);
 
 /* As evn_site_find, of which it is all but the checks of a public call. */

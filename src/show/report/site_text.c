@@ -8,7 +8,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { CELL = 64, WHY = 400, TRUCKS = EVN_SITE_TRUCKS_MOST, COLUMNS = 5, LABEL_COLUMNS = 26 };
+enum { CELL = 64, WHY = 400, TRUCKS = EVN_SITE_TRUCKS_MOST, COLUMNS = 5, LABEL_COLUMNS = 20 };
 
 static const char indent[] = "  ";
 
@@ -137,7 +137,7 @@ static void side_value(const site_report *report, const evn_site_figure *f, char
 static bool side_row(evn_wide_table *table, const site_report *report, const evn_site_figure *row)
 {
     enum { LINES_MOST = 12 };
-    const size_t width = 17;
+    const size_t width = 16;
     char value[TRUCKS][CELL], *label = column_label(row), *why[TRUCKS] = {NULL};
     const char *cells[1 + TRUCKS] = {label}, *at[TRUCKS] = {NULL};
     bool made = label, more = false;
