@@ -18,7 +18,8 @@ _Static_assert((int)EVN_AXLES_MAX <= (int)EVN_HUBS_MAX, "room for the hubs of ev
 /*
  * Normal load of an axle, linear in what presses on it:
  *   N = cosine x g cos(slope) + along x (a + g sin(slope)) + brake x F_brake
- * from the moments about the axles of truck and semitrailer with the coupling force at fifth-wheel height. Left out:
+ * from the moments about the axles of truck and trailer with the coupling force at the height of fifth wheel or hitch;
+ * a trailer at a hinged drawbar stands on axles of its own, which count as one here. Left out:
  * the pitch moments of air drag and of the wheels' own inertia, rolling resistance within the coupling force (each
  * below 1 % of an axle load).
  */

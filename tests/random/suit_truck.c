@@ -38,6 +38,11 @@ static void suit_loads(inventor *i, draft *truck, double base_m)
 {
     draft *payload = draft_get(truck, "payload"), *wheel = draft_get(truck, "fifth_wheel");
     draft *trailer = draft_get(truck, "trailer");
+    draft_drop(payload, "trailer_share");
+    draft_drop(payload, "trailer_centre_behind_m");
+    draft_drop(payload, "centre_from_m");
+    draft_drop(payload, "centre_to_m");
+    draft_drop(truck, "drawbar");
     put_within(i, draft_get(truck, "body"), "centre_behind_front_axle_m", 0.15 * base_m, 0.5 * base_m);
     put_within(i, draft_get(truck, "battery"), "centre_behind_front_axle_m", 0.2 * base_m, 0.8 * base_m);
     if (!wheel || !trailer) {
@@ -49,6 +54,8 @@ static void suit_loads(inventor *i, draft *truck, double base_m)
     }
     double axles_m = dice_between(&i->dice, 6, 9);
     put_within(i, wheel, "behind_front_axle_m", 0.7 * base_m, 0.98 * base_m);
+    draft_drop(trailer, "front_axles_behind_kingpin_m");
+    draft_drop(trailer, "axles");
     draft_put_number(i->arena, trailer, "axles_behind_kingpin_m", axles_m);
     put_within(i, trailer, "centre_behind_kingpin_m", 0.5 * axles_m, 0.9 * axles_m);
     draft_put_number(i->arena, trailer, "tyres", (double)dice_whole(&i->dice, 4, 12));
