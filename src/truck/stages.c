@@ -410,6 +410,7 @@ static const evn_object universal_joint_object = {
 
 typedef struct propeller_shaft_file {
     double efficiency, inertia_kg_m2, mass_kg;
+    double diameter_m; /* NAN: not given */
     const char *source;
     evn_many uncertain; /* evn_uncertain_file */
 } propeller_shaft_file;
@@ -444,6 +445,15 @@ static const evn_field propeller_shaft_fields[] = {
      .usual_high = 120,
      .offset = offsetof(propeller_shaft_file, mass_kg),
      .help = "mass, joints included where they state none"},
+    {.key = "diameter_m",
+     .shape = EVN_NUMBER,
+     .least = 0.02,
+     .most = 0.5,
+     .usual_low = 0.08,
+     .usual_high = 0.2,
+     .fallback = (double)NAN,
+     .offset = offsetof(propeller_shaft_file, diameter_m),
+     .help = "outside, for clearance and for the room that it takes; not given: not known"},
     EVN_SOURCE_FIELD(propeller_shaft_file),
     EVN_UNCERTAIN_FIELD(propeller_shaft_file),
 };

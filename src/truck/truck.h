@@ -12,6 +12,7 @@
 #include "truck/loads.h"
 #include "truck/oil.h"
 #include "truck/pack.h"
+#include "truck/places.h"
 #include "truck/takeoff.h"
 #include "truck/tyre_warmth.h"
 #include "truck/wind.h"
@@ -35,8 +36,9 @@ typedef struct evn_tyre_file {
     double rolling_resistance_coefficient;           /* at standstill */
     double rolling_resistance_speed_coefficient_s_m; /* added per m/s */
     double rolling_radius_m;
-    double inertia_kg_m2;               /* one tyre with rim, hub and brake disc */
-    double longitudinal_slip_stiffness; /* force per normal load and unit of slip; NAN: no slip */
+    double inertia_kg_m2;                                   /* one tyre with rim, hub and brake disc */
+    double longitudinal_slip_stiffness;                     /* force per normal load and unit of slip; NAN: no slip */
+    double free_radius_m, vertical_stiffness_kn_m, width_m; /* of one tyre; NAN: not given */
     const char *source;
     evn_many uncertain; /* evn_uncertain_file */
 } evn_tyre_file;
@@ -59,6 +61,7 @@ typedef struct evn_axle_file {
     double tyres;
     double mass_kg; /* beam, hubs, brakes, suspension, wheels; gears and shafts are parts of their own */
     double permitted_kg;
+    double track_m, bowl_below_centre_m; /* NAN: not given */
     const evn_tyre_file *tyre;
     double friction_share;                     /* of the friction brakes' force; NAN: not given */
     const evn_axle_brake_file *friction_brake; /* NULL: its temperature is not modelled */
@@ -101,7 +104,8 @@ typedef struct evn_trailer_file {
     const evn_tyre_file *tyre;
     double friction_share; /* as an axle's */
     const evn_axle_brake_file *friction_brake;
-    const evn_hub_drag_file *hub_drag; /* of all its axles together; NULL: none */
+    const evn_hub_drag_file *hub_drag;       /* of all its axles together; NULL: none */
+    const evn_trailer_outline_file *outline; /* NULL: not drawn */
     const char *source;
     evn_many uncertain; /* evn_uncertain_file */
 } evn_trailer_file;
@@ -156,6 +160,8 @@ struct evn_battery_file {
     double minimum_voltage_v, maximum_voltage_v;                   /* NAN: none */
     double usable_from_soc, usable_to_soc, start_soc;
     double mass_kg, centre_behind_front_axle_m, centre_height_m;
+    evn_many boxes;                /* evn_pack_box_file */
+    const evn_module_file *module; /* NULL: not given */
     const char *source;
     evn_many uncertain; /* evn_uncertain_file */
 };
@@ -298,6 +304,7 @@ typedef struct evn_unit_file {
     double machine_behind_front_axle_m, machine_height_m; /* of motors and gearbox; NAN: at the (first) driven axle */
     double braking_force_limit_kn;                        /* of its tyres by its motors; NAN: none */
     const evn_unit_takeoff_file *takeoff;                 /* NULL: it offers none */
+    evn_many housings;                                    /* evn_unit_housing_file */
     const char *source;
     evn_many uncertain; /* evn_uncertain_file */
 } evn_unit_file;
@@ -321,6 +328,7 @@ typedef struct evn_truck_file {
     const evn_tyre_warmth_file *tyre_temperature;  /* NULL: the defaults */
     const evn_retarder_file *retarder;             /* NULL: none */
     const evn_brake_resistor_file *brake_resistor; /* likewise */
+    const evn_frame_file *frame;                   /* NULL: not given */
     evn_many uncertain;                            /* evn_uncertain_file */
 } evn_truck_file;
 

@@ -338,6 +338,13 @@ static const evn_field unit_fields[] = {
      .offset = offsetof(evn_unit_file, takeoff),
      .of = &evn_unit_takeoff_object,
      .help = "a take-off that its gearbox or motors offer for work of the body, the truck at rest; not given: none"},
+    {.key = "housings",
+     .shape = EVN_MANY,
+     .offset = offsetof(evn_unit_file, housings),
+     .of = &evn_unit_housing_object,
+     .count_most = 8,
+     .help = "its housings, by name, on the frame or on an axle: what hangs low, and what takes room; masses stand in "
+             "motors and gearbox"},
     EVN_SOURCE_FIELD(evn_unit_file),
     EVN_UNCERTAIN_FIELD(evn_unit_file),
 };
