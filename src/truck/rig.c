@@ -13,9 +13,7 @@
 
 /* ----------------------------------------------------------------------------------------------- masses, axle loads */
 
-typedef struct lump { /* a mass at a place: behind the front axle, above the road */
-    double kg, x_m, z_m;
-} lump;
+typedef evn_mass_at lump;
 
 static lump joined(lump a, lump b)
 {
@@ -600,6 +598,38 @@ static bool load_case_fits(const evn_truck_file *t, const evn_load_case *c, evn_
 {
     return evn_object_fits(&evn_load_case_object, c, report) && start_soc_fits(t, c->start_soc, report) &&
            battery_conditions_fit(t, c, report);
+}
+
+bool evn_truck_unit_masses(const evn_truck_file *t, evn_unit_masses out[EVN_UNITS_MAX])
+{
+    evn_arena *arena = evn_arena_new();
+    bool all = arena;
+    for (size_t k = 0; all && k < t->drive_units.count; k++) {
+        evn_unit *unit = evn_arena_take(arena, sizeof *unit);
+        const evn_unit_file *f = (const evn_unit_file *)t->drive_units.item + k;
+        all = unit && evn_unit_prepare(f, t->drive_units.name[k], arena, unit, &out[k]);
+    }
+    if (arena)
+        evn_arena_free(arena);
+    return all;
+}
+
+evn_mass_at evn_truck_unit_at(const evn_truck_file *t, size_t unit, const evn_unit_masses *masses)
+{
+    return unit_lump(t, (const evn_unit_file *)t->drive_units.item + unit, masses);
+}
+
+void evn_truck_at_rest(const evn_truck_file *t, const evn_unit_masses masses[], double payload_kg, evn_at_rest *out)
+{
+    evn_axle_load load[EVN_AXLES_MAX];
+    standing down = {t, truck_lump(t, masses, payload_kg), {0}, t->axles.count, 0, 0, false};
+    if (t->trailer)
+        down.trailer = trailer_lump(t, payload_kg);
+    loads_of(&down, load);
+    *out = (evn_at_rest){.truck = down.truck, .trailer = down.trailer, .truck_axles = t->axles.count};
+    out->count = t->axles.count + (t->trailer ? 1 : 0);
+    for (size_t k = 0; k < out->count; k++)
+        out->load_kg[k] = load[k].cosine_kg;
 }
 
 static bool prepare_units(evn_rig *r, const evn_truck_file *t, evn_unit_masses *masses)
