@@ -125,7 +125,8 @@ static inline double evn_rig_coolant_degc(const evn_rig *r)
     return r->cooling.modelled ? r->cooling.start_degc : (double)NAN;
 }
 
-/* ------------------------------------------------------------------------------------------------ at rest, by itself */
+/* ------------------------------------------------------------------------------------------------ at rest, by itself
+ */
 
 typedef struct evn_mass_at { /* a mass at a place: behind the front axle or the kingpin, above the road */
     double kg, x_m, z_m;
