@@ -94,6 +94,11 @@
 #define STOP "name: tip, duration_min: 6, payload_kg: 0"
 #define ROUNDS                                                                                                         \
     "times: 2, each: [leg: {" LEG "}, stop: {" STOP "}, leg: {name: back, cycle: {" SHORT_CYCLE "}, direction: back}]"
+#define HOUSING_BOX                                                                                                    \
+    "behind_m: -0.4, across_m: 0.3, bottom_over_axles_m: -0.18, length_m: 0.36, width_m: 0.28, height_m: 0.36"
+#define SIDE_BOX                                                                                                       \
+    "behind_m: 1.95, across_m: -0.83, bottom_over_axles_m: -0.15, length_m: 2.5, width_m: 0.74, height_m: 0.68"
+#define OUTLINE "from_behind_m: -1.4, length_m: 2.25, bottom_over_axles_m: -0.1, height_m: 3.2, width_m: 2.5"
 #define CHARGING "connector_kw: 150, until_soc: 0.9"
 #define SEASON "share: 0.25, load_case: {temperature_degc: -5}"
 
@@ -130,6 +135,16 @@ static const struct pattern {
     {"oil", "heat_capacity_kj_per_k: 60, standing_w_per_k: 8, at_80_km_h_w_per_k: 30, "
             "temperature_degc: [-20, 0, 40, 80], drag_factor: [4, 2.5, 1.4, 1]"},
     {"hub_drag", "speed_rpm: [0, 600], torque_nm: [12, 20]"},
+    {"unit_housing", HOUSING_BOX ", on_axle: 2, holds: motor"},
+    {"pack_box", SIDE_BOX ", modules: 18"},
+    {"module", "length_m: 0.7, width_m: 0.4, height_m: 0.22, mass_kg: 100, energy_kwh: 15"},
+    {"frame", "rail_top_over_axles_m: 0.47, rail_depth_m: 0.3, rails_width_m: 0.86, rail_width_m: 0.08, from_behind_m: "
+              "-1.3, length_m: 6.1, front_overhang_m: 1.4, front_bottom_over_axles_m: -0.2, rear_overhang_m: 0.95, "
+              "rear_bottom_over_axles_m: 0.2, bays: {left: {" SIDE_BOX "}}, cab: {" OUTLINE "}"},
+    {"bay", SIDE_BOX},
+    {"outline", OUTLINE},
+    {"trailer_outline", "ahead_of_kingpin_m: 1.6, behind_kingpin_m: 12, floor_height_m: 1.2, top_height_m: 4, width_m: "
+                        "2.55, axles: 3, axles_apart_m: 1.31"},
     {"shift", SHIFT},
     {"engagement", "fewest: 1"},
     {"branch", "axle: 2, torque_share: 0.5, path: [final_drive: {" FINAL_DRIVE "}, wheel_end: {" WHEEL_END "}]"},

@@ -111,6 +111,9 @@ static inline evn_oil_place evn_oil_place_of(evn_line line)
 bool evn_drag_is_straight(const evn_list *speed_rpm, const evn_list *torque_nm, double *at_rest_nm, double *nm_s);
 /* Whether a step is a wheel end that states a drag above 0. */
 bool evn_wheel_end_drags(const evn_step *);
+
+/* Whether a written stage is a propeller shaft, and how thick; NAN: not stated. */
+bool evn_propeller_shaft_diameter_m(const evn_step *, double *diameter_m);
 /* Puts the first normal-form stage. */
 evn_stage *evn_lower_first(evn_lowering *, evn_line, double ratio, double efficiency);
 

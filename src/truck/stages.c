@@ -422,6 +422,14 @@ static void lower_propeller_shaft(const void *as_read, evn_lowering *to)
     to->mass_kg = p->mass_kg;
 }
 
+bool evn_propeller_shaft_diameter_m(const evn_step *step, double *diameter_m)
+{
+    if (evn_stage_kinds[step->kind].lower != lower_propeller_shaft)
+        return false;
+    *diameter_m = ((const propeller_shaft_file *)step->item)->diameter_m;
+    return true;
+}
+
 static const evn_field propeller_shaft_fields[] = {
     {.key = "efficiency",
      .shape = EVN_NUMBER,

@@ -1,0 +1,68 @@
+/*
+ * site.h: a truck where it works, as figures: how high it stands over the ground, what its frame has room for, how it
+ * rides and what its axles carry. Figures come in groups; each says what decides it, and its margin where a limit
+ * holds.
+ */
+#ifndef EVENER_SITE_H
+#define EVENER_SITE_H
+
+#include "evener/evener.h"
+
+#ifdef __cplusplus
+extern "C" {
+#endif
+
+/*
+ * A figure of a list. Its key is GROUP.ROW.COLUMN, "clearance.frame.laden_mm"; figures of one group come together, and
+ * those of one row.
+ */
+typedef struct evn_site_figure {
+    evn_quantity what;
+    const char *group;                 /* "clearance" */
+    const char *row, *row_label;       /* "frame", "on the frame" */
+    const char *column, *column_label; /* "laden_mm", "laden" */
+    double value;                      /* NAN: not known or none; `why` says which key is not stated, or why none */
+    double limit;                      /* that it is held against; NAN: none */
+    double margin;                     /* to the limit, negative where it is passed; NAN: none */
+    bool demanded;                     /* the limit was asked for: where it is passed the answer is no */
+    const char *why;                   /* what decides; NULL: nothing to say */
+    const char *source;                /* of the limit, or of the law; NULL: geometry and weights alone */
+} evn_site_figure;
+
+/* A group of figures: "clearance", its title and what holds for all of it. False: no more. */
+EVN_API bool evn_site_group_at(size_t index, const char **group, const char **title, const char **help);
+
+/* What is asked of the site. */
+typedef struct evn_site_ask {
+    double rut_mm;   /* 0 to 1000; default 0; depth of the ruts that the wheels stand in */
+    double crown_mm; /* 0 to 1000; default 0; how much higher than beside the ruts the ground is midway between them */
+    double clearance_mm; /* 0 to 2000; NAN, the default: not asked; that all that hangs low must have */
+    double kwh_per_km;   /* 0.05 to 20; NAN, the default: not given; for the range of a battery */
+} evn_site_ask;
+EVN_API evn_site_ask evn_site_ask_default(void);
+/* As evn_load_case_set and evn_load_case_get. */
+EVN_API bool evn_site_ask_set(evn_site_ask *, const char *key, double value, evn_report *);
+EVN_API bool evn_site_ask_get(const evn_site_ask *, const char *key, double *value);
+
+/*
+ * Finds them all, for a truck in a load case. A figure for which the file lacks data has no value and says which key is
+ * not stated. EVN_DONE; EVN_BAD_INPUT: the truck cannot be prepared in this load case, or something of the ask is out
+ * of its bounds ("out_of_range"); EVN_NO_RESULT: memory is out.
+ *
+ * The figures are for comparing layouts. Loads on axles, stability and what may drive on a road are for local
+ * regulation, approved testing and licensed practice.
+ */
+typedef struct evn_site evn_site;
+EVN_API evn_status evn_site_find(const evn_truck *, const evn_load_case *, const evn_site_ask *, evn_site **out,
+                                 evn_report *);
+EVN_API void evn_site_free(evn_site *);
+EVN_API size_t evn_site_count(const evn_site *);
+EVN_API bool evn_site_at(const evn_site *, size_t index, evn_site_figure *out); /* false: no more */
+EVN_API bool evn_site_get(const evn_site *, const char *key, evn_site_figure *out);
+/* Whether all limits that were asked for are kept. */
+EVN_API bool evn_site_meets_all(const evn_site *);
+
+#ifdef __cplusplus
+}
+#endif
+#endif

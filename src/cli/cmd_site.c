@@ -1,0 +1,381 @@
+/* evener site: trucks where they work, as figures: how high they stand, what they have room for. */
+#define _POSIX_C_SOURCE 200809L
+#include "cli/cmd_site.h"
+#include "cli/call.h"
+#include "cli/lineup_names.h"
+#include "cli/load_options.h"
+#include "cli/look_options.h"
+#include "cli/outputs.h"
+#include "evener/catalogue.h"
+#include "show/out_file.h"
+#include "show/site_story.h"
+#include <math.h>
+#include <stddef.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { TRUCKS = EVN_SITE_TRUCKS_MOST, GROUPS_MOST = 32 };
+
+typedef struct site_args {
+    evn_load_args load;
+    evn_asked asked;
+    evn_texts groups;
+    bool json, digits;
+    const char *csv;                                   /* NULL: none */
+    double rut_mm, crown_mm, clearance_mm, kwh_per_km; /* NAN: not given */
+} site_args;
+
+static void set_defaults(void *args)
+{
+    *(site_args *)args = (site_args){
+        .rut_mm = (double)NAN, .crown_mm = (double)NAN, .clearance_mm = (double)NAN, .kwh_per_km = (double)NAN};
+}
+
+typedef struct site_run {
+    evn_call call;
+    const site_args *args;
+    evn_conditions ask;
+    evn_site_ask site_ask;
+    size_t count;       /* trucks */
+    evn_lineup *lineup; /* that holds them; NULL: trucks by themselves */
+    evn_lineup_names names;
+    evn_truck *truck[TRUCKS];    /* of those by themselves */
+    const evn_truck *of[TRUCKS]; /* all */
+    const char *name[TRUCKS];
+    char *title[TRUCKS]; /* NULL: no other bears its short name */
+    evn_site *site[TRUCKS];
+    evn_out_file csv;
+} site_run;
+
+/* ------------------------------------------------------------------------------------------------ arguments */
+
+static size_t names_of_groups(const char *names[GROUPS_MOST])
+{
+    const char *title, *help;
+    size_t count = 0;
+    while (count < GROUPS_MOST && evn_site_group_at(count, &names[count], &title, &help))
+        count++;
+    return count;
+}
+
+static void say_no_group(const char *given, const char *const *names, size_t count, evn_mishap *mishap)
+{
+    const char *nearest = evn_name_nearest(given, names, sizeof *names, count);
+    char list[512] = "";
+    for (size_t i = 0; i < count; i++)
+        snprintf(list + strlen(list), sizeof list - strlen(list), "%s%s", i > 0 ? ", " : "", names[i]);
+    evn_mishap_say(mishap, "usage", EVN_BAD_INPUT, "--group '%s' is none; one of %s was expected%s%s%s", given, list,
+                   nearest ? "; did you mean '" : "", nearest ? nearest : "", nearest ? "'?" : "");
+}
+
+static bool groups_fit(site_run *run)
+{
+    const char *names[GROUPS_MOST];
+    size_t count = names_of_groups(names);
+    for (size_t i = 0; run->args->groups.at[i]; i++) {
+        size_t k = 0;
+        while (k < count && strcmp(names[k], run->args->groups.at[i]) != 0)
+            k++;
+        if (k == count) {
+            say_no_group(run->args->groups.at[i], names, count, &run->call.mishap);
+            return false;
+        }
+    }
+    return true;
+}
+
+static bool is_lineup(const char *path)
+{
+    const char *kind = evn_file_kind(path, "truck");
+    return kind && strcmp(kind, "lineup") == 0;
+}
+
+static bool arguments_fit(site_run *run)
+{
+    size_t lineups = 0;
+    while (run->call.operands[run->count] && run->count < TRUCKS)
+        lineups += is_lineup(run->call.operands[run->count++]);
+    if (run->call.operands[run->count])
+        evn_mishap_say(&run->call.mishap, "usage", EVN_BAD_INPUT, "more than %d trucks; one to %d were expected",
+                       TRUCKS, TRUCKS);
+    else if (lineups > 0 && run->count > 1)
+        evn_mishap_say(&run->call.mishap, "usage", EVN_BAD_INPUT,
+                       "a lineup beside another file; trucks, or one lineup alone, were expected");
+    return !evn_mishap_happened(&run->call.mishap) && groups_fit(run);
+}
+
+static bool put(site_run *run, const char *key, double value)
+{
+    return isnan(value) || evn_site_ask_set(&run->site_ask, key, value, run->call.report);
+}
+
+static bool asks_fit(site_run *run)
+{
+    const site_args *a = run->args;
+    bool fits = evn_asked_apply(&a->asked, &run->ask, run->call.report);
+    fits = put(run, "rut_mm", a->rut_mm) && fits;
+    fits = put(run, "crown_mm", a->crown_mm) && fits;
+    fits = put(run, "clearance_mm", a->clearance_mm) && fits;
+    return put(run, "kwh_per_km", a->kwh_per_km) && fits;
+}
+
+/* ------------------------------------------------------------------------------------------------ loading */
+
+static bool shares_short_name(const site_run *run, size_t index)
+{
+    const char *own = evn_truck_short_name(run->of[index]), *other;
+    bool shared = false;
+    for (size_t i = 0; own && i < run->count; i++) {
+        other = evn_truck_short_name(run->of[i]);
+        shared = shared || (i != index && other && strcmp(own, other) == 0);
+    }
+    return shared;
+}
+
+/* "central drive (tractor)", of trucks that bear the same short name, as comparisons have it. */
+static bool tell_apart(site_run *run)
+{
+    for (size_t i = 0; i < run->count; i++) {
+        if (!shares_short_name(run, i))
+            continue;
+        const char *shared = evn_truck_short_name(run->of[i]), *name = run->name[i];
+        size_t bytes = strlen(shared) + strlen(name) + sizeof " ()";
+        run->title[i] = malloc(bytes);
+        if (!run->title[i])
+            return evn_mishap_no_memory(&run->call.mishap);
+        snprintf(run->title[i], bytes, "%s (%s)", shared, name);
+    }
+    return true;
+}
+
+/* A lineup's trucks, and what it asks of the load, unless the command line asks otherwise. */
+static bool load_lineup(site_run *run, const evn_load *how)
+{
+    if (evn_lineup_load_with(run->call.operands[0], how, &run->lineup, run->call.report) != EVN_DONE)
+        return false;
+    size_t count = evn_lineup_truck_count(run->lineup);
+    if (count > TRUCKS) {
+        evn_mishap_say(&run->call.mishap, "usage", EVN_BAD_INPUT, "a lineup of %zu trucks; one to %d were expected",
+                       count, TRUCKS);
+        return false;
+    }
+    run->count = count;
+    run->ask = evn_lineup_ask(run->lineup);
+    for (size_t i = 0; i < count; i++) {
+        run->of[i] = evn_lineup_truck(run->lineup, i);
+        run->name[i] = evn_lineup_truck_name(run->lineup, i);
+    }
+    return true;
+}
+
+/* All files are read even if the first is refused: all that is wrong comes out at once. */
+static bool load_trucks(site_run *run, evn_load how)
+{
+    if (!evn_lineup_names_make(&run->names, run->call.operands, run->count))
+        return evn_mishap_no_memory(&run->call.mishap);
+    if (!evn_lineup_names_fit(&run->names, run->args->load.set.at, &run->call.mishap))
+        return false;
+    bool all = true;
+    for (size_t i = 0; i < run->count; i++) {
+        how.truck_name = run->name[i] = run->names.at[i];
+        all = evn_truck_load_with(run->call.operands[i], &how, &run->truck[i], run->call.report) == EVN_DONE && all;
+        run->of[i] = run->truck[i];
+    }
+    return all;
+}
+
+static bool load(site_run *run)
+{
+    evn_load how = evn_load_of(&run->args->load);
+    bool all = is_lineup(run->call.operands[0]) ? load_lineup(run, &how) : load_trucks(run, how);
+    return all && tell_apart(run);
+}
+
+/* ------------------------------------------------------------------------------------------------ finding */
+
+static evn_status find(site_run *run)
+{
+    bool all_met = true;
+    evn_status worst = EVN_DONE;
+    for (size_t i = 0; i < run->count; i++) {
+        evn_status status =
+            evn_site_find(run->of[i], &run->ask.load_case, &run->site_ask, &run->site[i], run->call.report);
+        worst = status > worst ? status : worst;
+        all_met = all_met && run->site[i] && evn_site_meets_all(run->site[i]);
+    }
+    return worst == EVN_DONE && !all_met ? EVN_ANSWER_NO : worst;
+}
+
+static bool all_found(const site_run *run)
+{
+    bool all = run->count > 0;
+    for (size_t i = 0; i < run->count; i++)
+        all = all && run->site[i];
+    return all;
+}
+
+/* ------------------------------------------------------------------------------------------------ telling it */
+
+/* `truck` has room for all. */
+static evn_site_story story_of(const site_run *run, evn_site_truck truck[TRUCKS])
+{
+    bool found = all_found(run) && !evn_mishap_happened(&run->call.mishap);
+    for (size_t i = 0; i < run->count; i++)
+        truck[i] = (evn_site_truck){run->name[i] ? run->name[i] : run->call.operands[i], run->title[i], run->of[i],
+                                    run->site[i]};
+    return (evn_site_story){.status = found ? "finished" : "failed",
+                            .truck = truck,
+                            .count = run->count,
+                            .ask = run->ask,
+                            .site_ask = run->site_ask,
+                            .groups = run->args->groups.at};
+}
+
+static bool tell(void *self)
+{
+    const site_run *run = self;
+    evn_site_truck truck[TRUCKS];
+    evn_site_story story = story_of(run, truck);
+    evn_look look = evn_look_with(&run->call.console->out_look, run->args->digits);
+    if (run->args->json)
+        return evn_site_json(&story, &run->call.findings, run->call.console->out);
+    return !all_found(run) || evn_site_words(&story, run->call.console->out, &look);
+}
+
+/* All or none. */
+static void write_files(site_run *run)
+{
+    evn_site_truck truck[TRUCKS];
+    evn_site_story story = story_of(run, truck);
+    if (!run->csv.stream || evn_site_csv(&story, run->csv.stream))
+        evn_call_commit(&run->call, (evn_out_file *const[]){&run->csv}, 1);
+}
+
+/* Signals are held from before the files are opened until they are ended. */
+static evn_status find_and_write(site_run *run)
+{
+    evn_status status = EVN_BAD_IO;
+    evn_interrupt_begin(&run->call.interrupt);
+    if (!run->args->csv || evn_out_open(&run->csv, run->args->csv, &run->call.mishap)) {
+        status = find(run);
+        if (all_found(run))
+            write_files(run);
+    }
+    evn_out_drop(&run->csv);
+    evn_interrupt_end(&run->call.interrupt);
+    return status;
+}
+
+static bool outputs_fit(site_run *run)
+{
+    const evn_output output[] = {{"--csv", run->args->csv}};
+    return evn_outputs_fit(output, sizeof output / sizeof output[0], run->call.report, &run->call.mishap);
+}
+
+static evn_status work(void *self)
+{
+    site_run *run = self;
+    run->args = run->call.args;
+    run->ask = evn_conditions_default();
+    run->site_ask = evn_site_ask_default();
+    evn_load_begin(&run->args->load, run->call.report);
+    if (!arguments_fit(run))
+        return EVN_BAD_INPUT;
+    bool loaded = load(run);
+    if (!asks_fit(run) || !loaded)
+        return evn_report_status(run->call.report);
+    if (!outputs_fit(run))
+        return EVN_BAD_INPUT;
+    return find_and_write(run);
+}
+
+static void forget(void *self)
+{
+    site_run *run = self;
+    for (size_t i = 0; i < run->count; i++) {
+        evn_site_free(run->site[i]);
+        evn_truck_free(run->truck[i]);
+        free(run->title[i]);
+    }
+    evn_lineup_free(run->lineup);
+    evn_lineup_names_free(&run->names);
+}
+
+/* ------------------------------------------------------------------------------------------------ tables */
+
+static const evn_operand operands[] = {
+    {"TRUCK",
+     "a truck: its file (YAML), or its name as 'evener list' shows it; up to twelve, side by side; or one lineup, for "
+     "its trucks",
+     {EVN_TAKES_INPUT, "truck lineup", NULL}}};
+
+/* A number of what is asked of the site; its bounds stand in the table of the site's asks, which judges them. */
+#define SITE_NUMBER(text, member_, facts_, help_)                                                                      \
+    {.name = text,                                                                                                     \
+     .argument = "X",                                                                                                  \
+     .kind = EVN_OPTION_NUMBER,                                                                                        \
+     .offset = offsetof(site_args, member_),                                                                           \
+     .least = -1e12,                                                                                                   \
+     .most = 1e12,                                                                                                     \
+     .facts = facts_,                                                                                                  \
+     .help = help_}
+
+static const evn_option options[] = {
+    EVN_LOAD_OPTIONS(site_args, load, "truck", "another value than the files', for this time; once for each"),
+    {.name = "group",
+     .argument = "GROUP",
+     .kind = EVN_OPTION_TEXTS,
+     .offset = offsetof(site_args, groups),
+     .help = "no other figures than those of this group; once for each"},
+    SITE_NUMBER("rut-mm", rut_mm, "0; 0 to 1000", "depth of the ruts that the wheels stand in"),
+    SITE_NUMBER("crown-mm", crown_mm, "0; 0 to 1000",
+                "how much higher than beside the ruts the ground is midway between them"),
+    SITE_NUMBER("clearance-mm", clearance_mm, "0 to 2000",
+                "height over the ground that all that hangs low must have; where a truck has less the exit code is 1"),
+    SITE_NUMBER("kwh-per-km", kwh_per_km, "0.05 to 20", "energy use from the battery, for its range"),
+    {.name = "json",
+     .kind = EVN_OPTION_FLAG,
+     .offset = offsetof(site_args, json),
+     .help = "one JSON document, also when something fails"},
+    EVN_DIGITS_OPTION(site_args, digits),
+    {.name = "csv",
+     .argument = "FILE.csv",
+     .kind = EVN_OPTION_TEXT,
+     .offset = offsetof(site_args, csv),
+     .takes = {EVN_TAKES_FILE, NULL, NULL},
+     .help = "all figures, a row for each truck and figure"},
+};
+
+static const char *const notes[] = {
+    "Tells of trucks where they work: what hangs how low over the ground. Each figure stands with what decides it, and "
+    "with its margin where a limit holds; a figure for which a file lacks data says which key is not stated.",
+    EVN_SET_NOTE " With several trucks 'trucks.NAME.KEY' is for one of them, named by its file without the ending; any "
+                 "other key is for all.",
+    EVN_SITE_CAUTION, NULL};
+
+static const char *const examples[] = {"evener site tipper-8x4-central",
+                                       "evener site tipper-8x4-central tipper-8x2-eaxle --rut-mm 120 --crown-mm 60",
+                                       "evener site tipper-out --group clearance",
+                                       "evener site TRUCK --payload-kg 0 --clearance-mm 260",
+                                       "evener site TRUCK OTHER --csv site.csv",
+                                       "evener site TRUCK --json | jq '.trucks[0].figures.clearance'",
+                                       NULL};
+
+const evn_command evn_command_site = {.name = "site",
+                                      .summary = "trucks where they work: ground clearance, room on the frame",
+                                      .schema = EVN_SITE_SCHEMA,
+                                      .operands = operands,
+                                      .operand_count = 1,
+                                      .operands_many = true,
+                                      .options = options,
+                                      .option_count = sizeof options / sizeof options[0],
+                                      .asks = evn_asks_load_case,
+                                      .asked_offset = offsetof(site_args, asked),
+                                      .notes = notes,
+                                      .examples = examples,
+                                      .args_size = sizeof(site_args),
+                                      .defaults = set_defaults,
+                                      .run_size = sizeof(site_run),
+                                      .work = work,
+                                      .tell = tell,
+                                      .forget = forget};

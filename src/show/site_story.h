@@ -1,0 +1,52 @@
+/* Trucks where they work, as it is told: in words, in JSON, as CSV. */
+#ifndef EVENER_SHOW_SITE_STORY_H
+#define EVENER_SHOW_SITE_STORY_H
+#include "evener/site.h"
+#include "show/findings.h"
+#include <jansson.h>
+
+#define EVN_SITE_SCHEMA "evener.site/1"
+
+enum { EVN_SITE_TRUCKS_MOST = 12 };
+
+typedef struct evn_site_truck {
+    const char *name;       /* for columns and files */
+    const char *title;      /* where others bear the same short name; NULL: it is the short name, else the name */
+    const evn_truck *truck; /* NULL: not read */
+    const evn_site *site;   /* NULL: not found */
+} evn_site_truck;
+
+typedef struct evn_site_story {
+    const char *status; /* "finished", "failed" */
+    const evn_site_truck *truck;
+    size_t count;
+    evn_conditions ask;
+    evn_site_ask site_ask;
+    const char *const *groups; /* that are told, ends with NULL; none: all */
+} evn_site_story;
+
+/* For trucks of which all were found. All false when memory is out. */
+bool evn_site_words(const evn_site_story *, FILE *, const evn_look *);
+bool evn_site_csv(const evn_site_story *, FILE *); /* a row for each truck and figure */
+json_t *evn_site_document(const evn_site_story *); /* with or without figures, without findings */
+bool evn_site_json(const evn_site_story *, const evn_findings *, FILE *);
+
+/* As it is called in sentences and columns: its short name, else that of its file. */
+const char *evn_site_title(const evn_site_truck *);
+bool evn_site_tells(const evn_site_story *, const char *group);
+
+/* The figures that any of the trucks has, each once, in the order of the groups: of each the first truck's that has it,
+ * of which names, label and unit count. */
+typedef struct evn_site_rows {
+    evn_site_figure *at;
+    size_t count;
+} evn_site_rows;
+bool evn_site_rows_of(const evn_site_story *, evn_site_rows *out); /* false when memory is out */
+void evn_site_rows_free(evn_site_rows *);
+
+/* What ends every report on a site. */
+#define EVN_SITE_CAUTION                                                                                               \
+    "The figures are for comparing layouts. Loads on axles, stability, heights over the ground and what may drive on " \
+    "a road are for local regulation, approved testing and licensed practice to decide."
+
+#endif

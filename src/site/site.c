@@ -1,0 +1,62 @@
+/* The groups of figures in their order, and finding them. */
+#include "site/site.h"
+#include "site/list.h"
+#include <stdlib.h>
+
+typedef struct group_row {
+    const char *key, *title, *help;
+    void (*find)(evn_site_work *);
+} group_row;
+
+/* In the order in which they are told. */
+static const group_row groups[] = {
+    {"clearance", "ground clearance",
+     "heights over the ground that the tyres stand on, and the angles that hollows, crests and ramps leave",
+     evn_site_clearance},
+};
+enum { GROUPS = sizeof groups / sizeof *groups };
+
+bool evn_site_group_at(size_t index, const char **group, const char **title, const char **help)
+{
+    if (index >= GROUPS || !group || !title || !help)
+        return false;
+    *group = groups[index].key;
+    *title = groups[index].title;
+    *help = groups[index].help;
+    return true;
+}
+
+static evn_status find(evn_site_work *w)
+{
+    evn_load_case without = *w->load_case;
+    evn_rig *laden = NULL, *empty = NULL;
+    without.payload_kg = 0;
+    bool made =
+        evn_rig_make(w->truck, w->load_case, &laden, w->report) && evn_rig_make(w->truck, &without, &empty, w->report);
+    w->laden = laden;
+    w->empty = empty;
+    for (size_t k = 0; made && k < GROUPS; k++)
+        groups[k].find(w);
+    evn_rig_free(laden);
+    evn_rig_free(empty);
+    return made ? EVN_DONE : EVN_BAD_INPUT;
+}
+
+evn_status evn_site_make(const evn_truck_file *truck, const evn_load_case *load_case, const evn_site_ask *ask,
+                         evn_site **out, evn_report *report)
+{
+    evn_site *s = calloc(1, sizeof *s);
+    evn_site_work w = {.to = s, .truck = truck, .load_case = load_case, .ask = *ask, .report = report};
+    if (s)
+        s->arena = evn_arena_new();
+    evn_status status = s && s->arena ? find(&w) : EVN_NO_RESULT;
+    if (status == EVN_NO_RESULT || (status == EVN_DONE && s->short_of_memory)) {
+        evn_say(report, EVN_FAULT_OUT_OF_MEMORY, evn_nowhere, evn_nowhere, "memory ran out finding figures of a site");
+        status = EVN_NO_RESULT;
+    }
+    if (status == EVN_DONE)
+        *out = s;
+    else
+        evn_site_free(s);
+    return status;
+}

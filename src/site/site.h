@@ -1,0 +1,59 @@
+/*
+ * A truck where it works: figures in groups, a file each. Each is an answer: a value with its limit, and what decides.
+ * Where a file lacks data the answer says which key, and the other figures still come. SITE.md has the formulas.
+ */
+#ifndef EVENER_SITE_SITE_H
+#define EVENER_SITE_SITE_H
+#include "core/arena.h"
+#include "core/field.h"
+#include "evener/site.h"
+#include "truck/rig.h"
+#include "truck/truck.h"
+
+extern const evn_object evn_site_ask_object; /* fills an evn_site_ask */
+
+/* What a group works on, and the list that it adds to. */
+typedef struct evn_site_work {
+    evn_site *to;
+    const evn_truck_file *truck;
+    const evn_rig *laden; /* in the load case as asked */
+    const evn_rig *empty; /* the same without payload */
+    const evn_load_case *load_case;
+    evn_site_ask ask;
+    evn_report *report;
+} evn_site_work;
+
+/* A row of a group, and a column of it, as they are told. The key of a figure is GROUP.ROW.COLUMN. */
+typedef struct evn_site_name {
+    const char *group, *row, *row_label;
+} evn_site_name;
+typedef struct evn_site_column {
+    const char *key, *unit, *label, *help;
+    int digits;
+    bool at_most; /* its limit is one from above; else it must be at least as much */
+} evn_site_column;
+typedef struct evn_site_answer {
+    double value;
+    double limit; /* NAN: none */
+    bool demanded;
+    const char *why, *source;
+} evn_site_answer;
+
+/* A value that nothing limits; none, with what is not stated: "axles.front.track_m". */
+evn_site_answer evn_site_value(double value, const char *why);
+evn_site_answer evn_site_unknown(evn_site_work *, const char *key);
+
+/* Texts are not copied: those that are made come from evn_site_text. */
+void evn_site_add(evn_site_work *, const evn_site_name *, const evn_site_column *, const evn_site_answer *);
+
+/* A text that lasts as long as the list; "" when memory is out, which the list remembers. */
+const char *evn_site_text(evn_site_work *, const char *format, ...) __attribute__((format(printf, 2, 3)));
+
+/* ---- the groups, one file each */
+void evn_site_clearance(evn_site_work *);
+
+/* As evn_site_find, of which it is all but the checks of a public call. */
+evn_status evn_site_make(const evn_truck_file *, const evn_load_case *, const evn_site_ask *, evn_site **out,
+                         evn_report *);
+
+#endif
