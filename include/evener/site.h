@@ -7,6 +7,7 @@
 #define EVENER_SITE_H
 
 #include "evener/evener.h"
+#include "evener/rules.h"
 
 #ifdef __cplusplus
 extern "C" {
@@ -36,8 +37,10 @@ EVN_API bool evn_site_group_at(size_t index, const char **group, const char **ti
 typedef struct evn_site_ask {
     double rut_mm;   /* 0 to 1000; default 0; depth of the ruts that the wheels stand in */
     double crown_mm; /* 0 to 1000; default 0; how much higher than beside the ruts the ground is midway between them */
-    double clearance_mm; /* 0 to 2000; NAN, the default: not asked; that all that hangs low must have */
-    double kwh_per_km;   /* 0.05 to 20; NAN, the default: not given; for the range of a battery */
+    double clearance_mm;    /* 0 to 2000; NAN, the default: not asked; that all that hangs low must have */
+    double kwh_per_km;      /* 0.05 to 20; NAN, the default: not given; for the range of a battery */
+    bool intermodal;        /* default false; in intermodal transport, for which rules may allow more */
+    const evn_rules *rules; /* that its loads are held against, and that are demanded; NULL, the default: none */
 } evn_site_ask;
 EVN_API evn_site_ask evn_site_ask_default(void);
 /* As evn_load_case_set and evn_load_case_get. */

@@ -31,6 +31,10 @@ static const evn_field fields[] = {
      .fallback = (double)NAN,
      .offset = MEMBER(kwh_per_km),
      .help = "energy use from the battery, for its range; not given: no range"},
+    {.key = "intermodal",
+     .shape = EVN_FLAG,
+     .offset = MEMBER(intermodal),
+     .help = "the vehicle is in intermodal transport, for which rules may allow more"},
 };
 const evn_object evn_site_ask_object = {"site_ask", "what is asked of a site",        sizeof(evn_site_ask),
                                         fields,     sizeof fields / sizeof *(fields), NULL};

@@ -2,7 +2,8 @@
 #include "site/largest_load.h"
 #include <math.h>
 
-enum { STEPS = 200, NONE = EVN_LOAD_LIMITS_MOST };
+enum { STEPS = 200 };
+static const size_t NONE = EVN_NO_LIMIT;
 
 typedef struct band { /* moments that a load may have, with the limits at both ends; and the least room of the others */
     double low, high, room;
@@ -79,7 +80,7 @@ evn_largest_load evn_largest_load_of(const evn_load_limit limit[], size_t count,
     band b = band_at(limit, count, from_m, to_m, low);
     evn_largest_load found = {low, low > 0 ? (b.low + b.high) / 2 / low : (double)NAN, NONE, NONE};
     bool by_mass = b.room <= b.high - b.low;
-    found.binds = by_mass ? b.room_by : b.high_by < NONE ? b.high_by : b.low_by;
-    found.beside = by_mass ? NONE : b.high_by < NONE ? b.low_by : NONE;
+    found.binds = by_mass ? b.room_by : b.high_by != NONE ? b.high_by : b.low_by;
+    found.beside = by_mass ? NONE : b.high_by != NONE ? b.low_by : NONE;
     return found;
 }

@@ -7,6 +7,7 @@
 #define EVENER_SITE_LARGEST_LOAD_H
 #include <stdbool.h>
 #include <stddef.h>
+#include <stdint.h>
 
 typedef struct evn_load_limit {
     double base_kg, per_kg, per_kg_m; /* the quantity without the load, with each kg, with each kg m */
@@ -14,12 +15,12 @@ typedef struct evn_load_limit {
     const char *name;
 } evn_load_limit;
 
-enum { EVN_LOAD_LIMITS_MOST = 400 };
+#define EVN_NO_LIMIT SIZE_MAX
 
 typedef struct evn_largest_load {
     double kg;            /* NAN: no load, not even none, is within all limits */
     double at_m;          /* a place at which it is; NAN: none */
-    size_t binds, beside; /* limits that hold it down; EVN_LOAD_LIMITS_MOST: none, or the end of the stretch */
+    size_t binds, beside; /* limits that hold it down; EVN_NO_LIMIT: none, or the end of the stretch */
 } evn_largest_load;
 
 /* Loads up to `most_kg`, placed from `from_m` to `to_m`. */

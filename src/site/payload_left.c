@@ -7,7 +7,7 @@
 
 /* ------------------------------------------------------------------------------------------------ in words */
 
-const char *evn_rule_subject(char out[EVN_SUBJECT_BYTES], const evn_rules_file *r, const evn_stood *s,
+const char *evn_rule_subject(char out[EVN_SUBJECT_BYTES], const evn_rules_file *r, const evn_weighed *s,
                              const evn_rule_verdict *v)
 {
     static const char *const wholes[] = {[EVN_CLAUSE_MOTOR_MASS] = "motor vehicle",
@@ -39,7 +39,7 @@ enum { EMPTY, AHEAD, BEHIND, LOADINGS };
 typedef struct loaded {
     double kg, at_m;
     evn_at_rest rest;
-    evn_stood stood;
+    evn_weighed weighed;
 } loaded;
 
 typedef struct work {
@@ -47,8 +47,8 @@ typedef struct work {
     const evn_payload_ask *ask;
     evn_arena *arena;
     loaded at[LOADINGS];
-    evn_load_limit limit[EVN_LOAD_LIMITS_MOST];
-    size_t count;
+    evn_load_limit *limit;
+    size_t count, room;
     const char *missing;
     bool short_of_memory;
 } work;
@@ -60,7 +60,21 @@ static void load(loaded *l, const evn_truck_file *t, const evn_unit_masses masse
     payload.centre_behind_m = l->at_m;
     with.payload = &payload;
     evn_truck_at_rest(&with, masses, l->kg, &l->rest);
-    evn_stood_of(&with, &l->rest, intermodal, &l->stood);
+    evn_weighed_of(&with, &l->rest, intermodal, &l->weighed);
+}
+
+static bool make_room(work *w)
+{
+    if (w->count < w->room)
+        return true;
+    size_t room = w->room ? 2 * w->room : 64;
+    evn_load_limit *more = realloc(w->limit, room * sizeof *more);
+    w->short_of_memory = w->short_of_memory || !more;
+    if (!more)
+        return false;
+    w->limit = more;
+    w->room = room;
+    return true;
 }
 
 /* A quantity that is so much at each of the loadings. */
@@ -69,7 +83,7 @@ static void add(work *w, const double value[LOADINGS], double limit_kg, const ch
     const loaded *a = &w->at[AHEAD], *b = &w->at[BEHIND];
     double ahead = (value[AHEAD] - value[EMPTY]) / a->kg, behind = (value[BEHIND] - value[EMPTY]) / b->kg;
     double per_kg_m = (behind - ahead) / (b->at_m - a->at_m);
-    if (isnan(limit_kg) || w->count == EVN_LOAD_LIMITS_MOST)
+    if (isnan(limit_kg) || !make_room(w))
         return;
     const char *kept = evn_arena_text(w->arena, name, strlen(name));
     w->short_of_memory = w->short_of_memory || !kept;
@@ -114,9 +128,9 @@ static void add_clause(work *w, const evn_rule_verdict *v)
         return;
     }
     for (size_t i = 0; i < LOADINGS; i++)
-        kg[i] = evn_rule_linear_kg(r, v, &w->at[i].stood, &limit_kg);
+        kg[i] = evn_rule_linear_kg(r, v, &w->at[i].weighed, &limit_kg);
     snprintf(name, sizeof name, "clause %.100s, %s", r->clauses.name[v->clause],
-             evn_rule_subject(subject, r, &w->at[EMPTY].stood, v));
+             evn_rule_subject(subject, r, &w->at[EMPTY].weighed, v));
     add(w, kg, limit_kg, name);
 }
 
@@ -124,7 +138,7 @@ static void add_clause(work *w, const evn_rule_verdict *v)
 static void add_at_most(work *w, const evn_rule_verdict *v)
 {
     const evn_clause_file *c = (const evn_clause_file *)w->ask->rules->clauses.item + v->clause;
-    const evn_stood *s = &w->at[EMPTY].stood;
+    const evn_weighed *s = &w->at[EMPTY].weighed;
     bool any = false;
     if (isnan(c->axle_at_most_kg))
         return;
@@ -137,7 +151,7 @@ static void add_at_most(work *w, const evn_rule_verdict *v)
         if (any && !s->axle[k].driven)
             continue;
         for (size_t i = 0; i < LOADINGS; i++)
-            kg[i] = w->at[i].stood.axle[k].load_kg;
+            kg[i] = w->at[i].weighed.axle[k].load_kg;
         snprintf(name, sizeof name, "%.0f kg on %.100s for clause %.100s", c->axle_at_most_kg, s->axle[k].name,
                  w->ask->rules->clauses.name[v->clause]);
         add(w, kg, c->axle_at_most_kg, name);
@@ -149,7 +163,7 @@ static void add_rows(work *w)
 {
     const evn_rules_file *r = w->ask->rules;
     const evn_clause_file *c = r->clauses.item;
-    const evn_stood *s = &w->at[EMPTY].stood;
+    const evn_weighed *s = &w->at[EMPTY].weighed;
     for (size_t k = 0; k < r->clauses.count; k++)
         for (size_t first = 0; c[k].limits == EVN_CLAUSE_BRIDGE && first < s->count; first++)
             for (size_t n = 2; first + n <= s->count; n++) {
@@ -165,7 +179,7 @@ static bool add_rules(work *w, evn_at_most how)
     evn_rule_verdict *verdict = calloc(EVN_VERDICTS_MOST, sizeof *verdict);
     if (!verdict)
         return false;
-    size_t count = evn_rules_judge(w->ask->rules, &w->at[EMPTY].stood, how, verdict);
+    size_t count = evn_rules_judge(w->ask->rules, &w->at[EMPTY].weighed, how, verdict);
     const evn_clause_file *c = w->ask->rules->clauses.item;
     for (size_t k = 0; k < count; k++) {
         if (c[verdict[k].clause].limits == EVN_CLAUSE_BRIDGE && verdict[k].met != EVN_IS_NOT_KNOWN)
@@ -237,6 +251,7 @@ bool evn_payload_left_of(const evn_truck_file *t, const evn_unit_masses masses[]
         *out = other.kg > 0 || isnan(out->kg) ? other : *out;
     if (w->missing)
         *out = (evn_payload_left){(double)NAN, (double)NAN, NULL, w->missing};
+    free(w->limit);
     free(w);
     return made;
 }

@@ -29,7 +29,7 @@ bool evn_payload_left_of(const evn_truck_file *, const evn_unit_masses masses[],
 /* What a verdict is held against, in words: "axle drive", "axles leading and trailing", "the trailer's axles", "all".
  */
 enum { EVN_SUBJECT_BYTES = 160 };
-const char *evn_rule_subject(char out[EVN_SUBJECT_BYTES], const evn_rules_file *, const evn_stood *,
+const char *evn_rule_subject(char out[EVN_SUBJECT_BYTES], const evn_rules_file *, const evn_weighed *,
                              const evn_rule_verdict *);
 
 #endif

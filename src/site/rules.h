@@ -5,7 +5,9 @@
  */
 #ifndef EVENER_SITE_RULES_H
 #define EVENER_SITE_RULES_H
+#include "core/arena.h"
 #include "core/field.h"
+#include "evener/rules.h"
 
 /* What a clause limits, in the order of its choices. */
 typedef enum evn_clause_limits {
@@ -53,6 +55,11 @@ typedef struct evn_rules_file {
 } evn_rules_file;
 
 extern const evn_object evn_rules_object;
+
+struct evn_rules { /* behind the public handle */
+    evn_arena *arena;
+    const evn_rules_file *file;
+};
 
 enum { EVN_CLAUSES_MOST = 60 };
 extern const char *const evn_clause_limits_words[], *const evn_clause_status_words[]; /* end with NULL */

@@ -11,29 +11,29 @@ typedef struct subject { /* of a clause: axles in a row */
     double spacing_m;
 } subject;
 
-static subject motor_vehicle(const evn_stood *s) { return (subject){0, s->motor_axles, true, (double)NAN}; }
+static subject motor_vehicle(const evn_weighed *s) { return (subject){0, s->motor_axles, true, (double)NAN}; }
 
-static subject trailer(const evn_stood *s)
+static subject trailer(const evn_weighed *s)
 {
     return (subject){s->motor_axles, s->count - s->motor_axles, true, (double)NAN};
 }
 
-static subject all_of(const evn_stood *s) { return (subject){0, s->count, true, (double)NAN}; }
+static subject all_of(const evn_weighed *s) { return (subject){0, s->count, true, (double)NAN}; }
 
 /* The nearest two axles of the trailer's groups. */
-static double trailer_spacing_m(const evn_stood *s)
+static double trailer_spacing_m(const evn_weighed *s)
 {
-    evn_axle_group group[EVN_STOOD_AXLES_MOST];
+    evn_axle_group group[EVN_WEIGHED_AXLES_MOST];
     double nearest_m = (double)INFINITY;
     if (!s->spacing_stated)
         return (double)NAN;
-    for (size_t k = 0, count = evn_stood_groups(s, 0, group); k < count; k++)
+    for (size_t k = 0, count = evn_weighed_groups(s, 0, group); k < count; k++)
         nearest_m = fmin(nearest_m, group[k].spacing_m);
     return nearest_m;
 }
 
 /* Axles of a trailer whose number is not stated: a place for what cannot be told of them. */
-static size_t unknown_axles(const evn_stood *s, subject *out)
+static size_t unknown_axles(const evn_weighed *s, subject *out)
 {
     if (!s->has_trailer || s->axles_stated)
         return 0;
@@ -41,10 +41,10 @@ static size_t unknown_axles(const evn_stood *s, subject *out)
     return 1;
 }
 
-static size_t subjects_of(const evn_rules_file *r, const evn_clause_file *c, const evn_stood *s,
-                          subject out[EVN_STOOD_AXLES_MOST])
+static size_t subjects_of(const evn_rules_file *r, const evn_clause_file *c, const evn_weighed *s,
+                          subject out[EVN_WEIGHED_AXLES_MOST])
 {
-    evn_axle_group group[EVN_STOOD_AXLES_MOST];
+    evn_axle_group group[EVN_WEIGHED_AXLES_MOST];
     size_t count = 0;
     switch (c->limits) {
     case EVN_CLAUSE_AXLE_LOAD:
@@ -52,7 +52,7 @@ static size_t subjects_of(const evn_rules_file *r, const evn_clause_file *c, con
             out[count] = (subject){count, 1, false, (double)NAN};
         return count + unknown_axles(s, &out[count]);
     case EVN_CLAUSE_GROUP_LOAD:
-        count = evn_stood_groups(s, r->group_below_m, group);
+        count = evn_weighed_groups(s, r->group_below_m, group);
         for (size_t k = 0; k < count; k++)
             out[k] = (subject){group[k].first, group[k].count, false, group[k].spacing_m};
         return count + unknown_axles(s, &out[count]);
@@ -105,7 +105,7 @@ static evn_known_as within(double value, double from, double to)
 static const char axles_key[] = "trailer.axles", spacing_key[] = "trailer.axle_spacing_m",
                   suspension_key[] = "suspension of its axles";
 
-static bool has_driven(const evn_stood *s, const subject *at)
+static bool has_driven(const evn_weighed *s, const subject *at)
 {
     bool driven = false;
     for (size_t k = at->first; k < at->first + at->count; k++)
@@ -114,17 +114,17 @@ static bool has_driven(const evn_stood *s, const subject *at)
 }
 
 /* Those of its axles that the build of axles is asked of: the driven ones; all, where none is. */
-static bool counts(const evn_stood *s, const subject *at, size_t axle)
+static bool counts(const evn_weighed *s, const subject *at, size_t axle)
 {
     return !has_driven(s, at) || s->axle[axle].driven;
 }
 
-static void and_build(holding *h, const evn_clause_file *c, const evn_stood *s, const subject *at, evn_at_most how)
+static void and_build(holding *h, const evn_clause_file *c, const evn_weighed *s, const subject *at, evn_at_most how)
 {
     bool stated = !isnan(c->axle_at_most_kg);
     and_known(h, !stated || how != EVN_AT_MOST_NONE);
     for (size_t k = at->first; k < at->first + at->count; k++) {
-        const evn_stood_axle *axle = &s->axle[k];
+        const evn_weighed_axle *axle = &s->axle[k];
         if (!counts(s, at, k))
             continue;
         and_known(h, !c->twin_tyres || axle->twin_tyres);
@@ -148,7 +148,7 @@ static void and_spacing(holding *h, const evn_clause_file *c, double spacing_m)
     and_known(h, !(spacing_m > c->spacing_to_m) && !(spacing_m >= c->spacing_below_m));
 }
 
-static bool fits_combination(const evn_clause_file *c, const evn_stood *s)
+static bool fits_combination(const evn_clause_file *c, const evn_weighed *s)
 {
     switch (c->combination) {
     case EVN_COMBINATION_ALONE:
@@ -164,7 +164,7 @@ static bool fits_combination(const evn_clause_file *c, const evn_stood *s)
     }
 }
 
-static double trailer_axles(const evn_stood *s)
+static double trailer_axles(const evn_weighed *s)
 {
     if (!s->has_trailer)
         return 0;
@@ -176,7 +176,7 @@ static bool is_of_motor_vehicle(const evn_clause_file *c)
     return c->limits == EVN_CLAUSE_MOTOR_MASS || c->limits == EVN_CLAUSE_MASS_PER_LENGTH;
 }
 
-static holding conditions(const evn_clause_file *c, const evn_stood *s, const subject *at, evn_at_most how)
+static holding conditions(const evn_clause_file *c, const evn_weighed *s, const subject *at, evn_at_most how)
 {
     holding h = {EVN_IS, NULL};
     bool of_trailer = at->first >= s->motor_axles;
@@ -198,7 +198,7 @@ static holding conditions(const evn_clause_file *c, const evn_stood *s, const su
 
 /* ------------------------------------------------------------------------------------------------ figures */
 
-static double sum_kg(const evn_stood *s, size_t first, size_t count)
+static double sum_kg(const evn_weighed *s, size_t first, size_t count)
 {
     double sum = 0;
     for (size_t k = first; k < first + count; k++)
@@ -206,12 +206,12 @@ static double sum_kg(const evn_stood *s, size_t first, size_t count)
     return sum;
 }
 
-static double length_m(const evn_stood *s, size_t first, size_t count)
+static double length_m(const evn_weighed *s, size_t first, size_t count)
 {
     return s->axle[first + count - 1].place_m - s->axle[first].place_m;
 }
 
-static double driven_kg(const evn_stood *s)
+static double driven_kg(const evn_weighed *s)
 {
     double sum = 0;
     for (size_t k = 0; k < s->motor_axles; k++)
@@ -219,7 +219,7 @@ static double driven_kg(const evn_stood *s)
     return sum;
 }
 
-static double actual_of(const evn_clause_file *c, const evn_stood *s, const subject *at)
+static double actual_of(const evn_clause_file *c, const evn_weighed *s, const subject *at)
 {
     switch (c->limits) {
     case EVN_CLAUSE_MOTOR_MASS:
@@ -237,12 +237,12 @@ static double actual_of(const evn_clause_file *c, const evn_stood *s, const subj
     }
 }
 
-static double allowance_kg(const evn_clause_file *c, const evn_stood *s)
+static double allowance_kg(const evn_clause_file *c, const evn_weighed *s)
 {
     return isnan(c->zero_emission_most_kg) || isnan(s->extra_kg) ? 0 : fmin(c->zero_emission_most_kg, s->extra_kg);
 }
 
-static evn_rule_verdict verdict_of(const evn_clause_file *c, size_t clause, const evn_stood *s, const subject *at,
+static evn_rule_verdict verdict_of(const evn_clause_file *c, size_t clause, const evn_weighed *s, const subject *at,
                                    const holding *h)
 {
     evn_rule_verdict v = {.clause = clause,
@@ -270,14 +270,14 @@ double evn_bridge_formula_kg(double row_m, size_t axles)
 }
 
 /* Two tandems in a row, the outermost axles 36 ft and more apart, may bear 34 000 lb each (23 CFR 658.17(e)). */
-static bool are_two_tandems(const evn_stood *s, size_t first, size_t axles)
+static bool are_two_tandems(const evn_weighed *s, size_t first, size_t axles)
 {
     static const double tandem_m = 96 * 0.0254, apart_m = 36 * 0.3048, hair_m = 1e-9;
     return axles == 4 && length_m(s, first, 2) <= tandem_m + hair_m && length_m(s, first + 1, 2) > tandem_m + hair_m &&
            length_m(s, first + 2, 2) <= tandem_m + hair_m && length_m(s, first, 4) >= apart_m - hair_m;
 }
 
-double evn_bridge_row_kg(const evn_stood *s, size_t first, size_t axles)
+double evn_bridge_row_kg(const evn_weighed *s, size_t first, size_t axles)
 {
     static const double two_tandems_kg = 68000 * 0.45359237;
     double kg = evn_bridge_formula_kg(length_m(s, first, axles), axles);
@@ -285,7 +285,7 @@ double evn_bridge_row_kg(const evn_stood *s, size_t first, size_t axles)
 }
 
 /* Of all rows of neighbouring axles that which leaves least. */
-static evn_rule_verdict bridge_verdict(size_t clause, const evn_stood *s)
+static evn_rule_verdict bridge_verdict(size_t clause, const evn_weighed *s)
 {
     evn_rule_verdict least = {.clause = clause, .limit = (double)NAN, .actual = (double)NAN};
     for (size_t first = 0; first < s->count; first++)
@@ -349,10 +349,10 @@ static void tell_missing(const evn_rules_file *r, evn_rule_verdict all[], size_t
                 all[k].missing = all[i].missing;
 }
 
-size_t evn_rules_judge(const evn_rules_file *r, const evn_stood *s, evn_at_most how, evn_rule_verdict out[])
+size_t evn_rules_judge(const evn_rules_file *r, const evn_weighed *s, evn_at_most how, evn_rule_verdict out[])
 {
     const evn_clause_file *clause = r->clauses.item;
-    subject at[EVN_STOOD_AXLES_MOST];
+    subject at[EVN_WEIGHED_AXLES_MOST];
     bool away[EVN_VERDICTS_MOST];
     size_t count = 0, kept = 0;
     for (size_t k = 0; k < r->clauses.count; k++) {
@@ -377,7 +377,7 @@ size_t evn_rules_judge(const evn_rules_file *r, const evn_stood *s, evn_at_most 
 
 /* ------------------------------------------------------------------------------------------------ linear in loads */
 
-double evn_rule_linear_kg(const evn_rules_file *r, const evn_rule_verdict *v, const evn_stood *s, double *limit_kg)
+double evn_rule_linear_kg(const evn_rules_file *r, const evn_rule_verdict *v, const evn_weighed *s, double *limit_kg)
 {
     const evn_clause_file *c = (const evn_clause_file *)r->clauses.item + v->clause;
     subject at = {v->first, v->axles, v->axles == 0, (double)NAN};

@@ -5,9 +5,9 @@
 #ifndef EVENER_SITE_RULES_JUDGE_H
 #define EVENER_SITE_RULES_JUDGE_H
 #include "site/rules.h"
-#include "site/stood.h"
+#include "site/weighed.h"
 
-enum { EVN_VERDICTS_MOST = EVN_CLAUSES_MOST * EVN_STOOD_AXLES_MOST };
+enum { EVN_VERDICTS_MOST = EVN_CLAUSES_MOST * EVN_WEIGHED_AXLES_MOST };
 
 typedef struct evn_rule_verdict {
     size_t clause;        /* of the set */
@@ -22,13 +22,13 @@ typedef struct evn_rule_verdict {
 typedef enum evn_at_most { EVN_AT_MOST_AS_LOADED, EVN_AT_MOST_NONE, EVN_AT_MOST_ALL } evn_at_most;
 
 /* In the order of clauses, then of axles. Room for EVN_VERDICTS_MOST. */
-size_t evn_rules_judge(const evn_rules_file *, const evn_stood *, evn_at_most, evn_rule_verdict out[]);
+size_t evn_rules_judge(const evn_rules_file *, const evn_weighed *, evn_at_most, evn_rule_verdict out[]);
 
 /*
  * What a verdict limits as a quantity that goes linearly with the loads, of the same vehicle under other loads, and the
  * most that it may be: kg. Of a driven share: so much of all less what is driven, which must not be above 0.
  */
-double evn_rule_linear_kg(const evn_rules_file *, const evn_rule_verdict *, const evn_stood *, double *limit_kg);
+double evn_rule_linear_kg(const evn_rules_file *, const evn_rule_verdict *, const evn_weighed *, double *limit_kg);
 
 /*
  * Most that a row of so many axles may carry whose outermost stand so far apart, kg: 23 CFR 658.17(e),
@@ -36,6 +36,6 @@ double evn_rule_linear_kg(const evn_rules_file *, const evn_rule_verdict *, cons
  */
 double evn_bridge_formula_kg(double row_m, size_t axles);
 /* The same for axles of a vehicle, with what two tandems in a row may bear. */
-double evn_bridge_row_kg(const evn_stood *, size_t first, size_t axles);
+double evn_bridge_row_kg(const evn_weighed *, size_t first, size_t axles);
 
 #endif

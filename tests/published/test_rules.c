@@ -1,7 +1,6 @@
 /* Masses, axle loads and the rollover threshold against what is published of rules and against closed forms. */
 #define _POSIX_C_SOURCE 200809L
 #include "api/objects.h"
-#include "api/rules.h"
 #include "checked.h"
 #include "site/payload_left.h"
 #include "site/rollover.h"
@@ -28,36 +27,36 @@ static evn_rules *rules_of(const char *path)
 /* ------------------------------------------------------------------------------------------------ by hand */
 
 /* A vehicle of axles that nothing is on: driven ones bear twin tyres on air. */
-static evn_stood axles_at(size_t motor, const double place_m[], const char *driven, size_t trailer, double kingpin_m,
-                          double apart_m)
+static evn_weighed axles_at(size_t motor, const double place_m[], const char *driven, size_t trailer, double kingpin_m,
+                            double apart_m)
 {
-    evn_stood s = {.motor_axles = motor,
-                   .count = motor + trailer,
-                   .has_trailer = trailer > 0,
-                   .axles_stated = true,
-                   .spacing_stated = true,
-                   .extra_kg = 0};
+    evn_weighed s = {.motor_axles = motor,
+                     .count = motor + trailer,
+                     .has_trailer = trailer > 0,
+                     .axles_stated = true,
+                     .spacing_stated = true,
+                     .extra_kg = 0};
     for (size_t k = 0; k < motor; k++) {
         bool is_driven = driven[k] == 'd';
-        s.axle[k] = (evn_stood_axle){"own", place_m[k], 1000, false, is_driven, is_driven, EVN_IS_NOT};
+        s.axle[k] = (evn_weighed_axle){"own", place_m[k], 1000, false, is_driven, is_driven, EVN_IS_NOT};
         s.motor_kg += 1000;
     }
     for (size_t k = 0; k < trailer; k++) {
         s.axle[motor + k] =
-            (evn_stood_axle){"trailer", kingpin_m + (double)k * apart_m, 1000, true, false, false, EVN_IS};
+            (evn_weighed_axle){"trailer", kingpin_m + (double)k * apart_m, 1000, true, false, false, EVN_IS};
         s.trailer_kg += 1000;
     }
     return s;
 }
 
-static void set_air(evn_stood *s, evn_known_as air)
+static void set_air(evn_weighed *s, evn_known_as air)
 {
     for (size_t k = 0; k < s->motor_axles; k++)
         s->axle[k].air = air;
 }
 
 /* The limit that the set has for these axles; 0 axles: for the vehicle or all of this kind of clause. */
-static double limit_of(const evn_rules *rules, const evn_stood *s, evn_clause_limits kind, size_t first, size_t axles)
+static double limit_of(const evn_rules *rules, const evn_weighed *s, evn_clause_limits kind, size_t first, size_t axles)
 {
     const evn_clause_file *clause = rules->file->clauses.item;
     double limit = (double)NAN;
@@ -73,7 +72,7 @@ static double limit_of(const evn_rules *rules, const evn_stood *s, evn_clause_li
 static double tandem_limit(const evn_rules *rules, double apart_m, evn_known_as air, double axle_kg)
 {
     const double place_m[] = {0, 4, 4 + apart_m};
-    evn_stood s = axles_at(3, place_m, "odd", 0, 0, 0);
+    evn_weighed s = axles_at(3, place_m, "odd", 0, 0, 0);
     set_air(&s, air);
     s.axle[1].load_kg = s.axle[2].load_kg = axle_kg;
     return limit_of(rules, &s, EVN_CLAUSE_GROUP_LOAD, 1, 2);
@@ -82,7 +81,7 @@ static double tandem_limit(const evn_rules *rules, double apart_m, evn_known_as 
 static double trailer_group_limit(const evn_rules *rules, size_t axles, double apart_m)
 {
     const double place_m[] = {0, 3.8};
-    evn_stood s = axles_at(2, place_m, "od", axles, 9, apart_m);
+    evn_weighed s = axles_at(2, place_m, "od", axles, 9, apart_m);
     return limit_of(rules, &s, EVN_CLAUSE_GROUP_LOAD, 2, axles);
 }
 
@@ -91,7 +90,7 @@ START_TEST(eu_axle_loads_are_those_of_the_directive)
     const published from = {EU, READ_IN_SOURCE};
     const double place_m[] = {0, 3.8};
     evn_rules *eu = rules_of("vehicles/rules/eu-96-53.yaml");
-    evn_stood s = axles_at(2, place_m, "od", 0, 0, 0);
+    evn_weighed s = axles_at(2, place_m, "od", 0, 0, 0);
     check_value(&from, limit_of(eu, &s, EVN_CLAUSE_AXLE_LOAD, 1, 1), ABSOLUTE, 11500, 0, "kg", "driven axle");
     check_value(&from, limit_of(eu, &s, EVN_CLAUSE_AXLE_LOAD, 0, 1), ABSOLUTE, 10000, 0, "kg", "other axle");
     check_value(&from, tandem_limit(eu, 0.99, EVN_IS, 5000), ABSOLUTE, 11500, 0, "kg", "motor tandem, 0.99 m");
@@ -114,19 +113,19 @@ END_TEST
 
 static const double FOUR_M[] = {0, 1.95, 5.05, 6.4};
 
-static evn_stood rigid(size_t axles, double extra_kg)
+static evn_weighed rigid(size_t axles, double extra_kg)
 {
     static const double three_m[] = {0, 4.5, 5.85};
-    evn_stood s = axles_at(axles, axles == 4 ? FOUR_M : three_m, axles == 4 ? "oodd" : "odd", 0, 0, 0);
+    evn_weighed s = axles_at(axles, axles == 4 ? FOUR_M : three_m, axles == 4 ? "oodd" : "odd", 0, 0, 0);
     set_air(&s, EVN_IS);
     s.extra_kg = extra_kg;
     return s;
 }
 
-static evn_stood train(size_t motor, size_t trailer, double apart_m, double extra_kg)
+static evn_weighed train(size_t motor, size_t trailer, double apart_m, double extra_kg)
 {
     static const double place_m[] = {0, 3.3, 4.65};
-    evn_stood s = axles_at(motor, place_m, motor == 2 ? "od" : "odo", trailer, 9, apart_m);
+    evn_weighed s = axles_at(motor, place_m, motor == 2 ? "od" : "odo", trailer, 9, apart_m);
     s.extra_kg = extra_kg;
     return s;
 }
@@ -137,7 +136,7 @@ START_TEST(eu_masses_are_those_of_the_directive_with_its_allowance)
     const published allowed = {"public table of a member state's masses, after 96/53/EC as amended by 2019/1242",
                                READ_IN_SOURCE};
     evn_rules *eu = rules_of("vehicles/rules/eu-96-53.yaml");
-    evn_stood s = rigid(2, 0);
+    evn_weighed s = rigid(2, 0);
     check_value(&from, limit_of(eu, &s, EVN_CLAUSE_MOTOR_MASS, 0, 0), ABSOLUTE, 18000, 0, "kg", "two axles");
     s = rigid(2, 3000);
     check_value(&allowed, limit_of(eu, &s, EVN_CLAUSE_MOTOR_MASS, 0, 0), ABSOLUTE, 20000, 0, "kg",
@@ -178,7 +177,7 @@ START_TEST(eu_masses_are_those_of_the_directive_with_its_allowance)
 }
 END_TEST
 
-static const evn_rule_verdict *verdict_on(const evn_rules *rules, const evn_stood *s, evn_clause_limits kind)
+static const evn_rule_verdict *verdict_on(const evn_rules *rules, const evn_weighed *s, evn_clause_limits kind)
 {
     const evn_clause_file *clause = rules->file->clauses.item;
     for (size_t k = 0, n = evn_rules_judge(rules->file, s, EVN_AT_MOST_AS_LOADED, verdict); k < n; k++)
@@ -191,7 +190,7 @@ START_TEST(eu_driven_share_and_length_rule_are_those_of_the_directive)
 {
     const published from = {EU ", notes", READ_IN_SOURCE};
     evn_rules *eu = rules_of("vehicles/rules/eu-96-53.yaml");
-    evn_stood s = train(2, 3, 1.31, 0);
+    evn_weighed s = train(2, 3, 1.31, 0);
     s.axle[1].load_kg = 10000;
     s.motor_kg = 17000;
     s.trailer_kg = 23000;
@@ -217,7 +216,7 @@ START_TEST(what_is_not_known_of_a_vehicle_is_told_and_not_guessed)
 {
     evn_rules *eu = rules_of("vehicles/rules/eu-96-53.yaml");
     const double place_m[] = {0, 4, 5.35};
-    evn_stood s = axles_at(3, place_m, "odd", 0, 0, 0);
+    evn_weighed s = axles_at(3, place_m, "odd", 0, 0, 0);
     set_air(&s, EVN_IS_NOT_KNOWN);
     s.axle[1].load_kg = s.axle[2].load_kg = 9600;
     const evn_rule_verdict *tandem = verdict_on(eu, &s, EVN_CLAUSE_GROUP_LOAD);
@@ -262,7 +261,7 @@ START_TEST(bridge_formula_gives_the_published_table)
                     evn_bridge_formula_kg(rows[k].feet * M_PER_FT, rows[k].n) / KG_PER_LB, RELATIVE, rows[k].lb, 1e-12,
                     "lb", "%zu axles over %g ft", rows[k].n, rows[k].feet);
     const double tandems_m[] = {0, 1.3, 9.7, 11.0}, spread_m[] = {0, 3, 8, 11.0};
-    evn_stood row = axles_at(4, tandems_m, "oodd", 0, 0, 0);
+    evn_weighed row = axles_at(4, tandems_m, "oodd", 0, 0, 0);
     check_value(&read, evn_bridge_row_kg(&row, 0, 4) / KG_PER_LB, RELATIVE, 68000, 1e-12, "lb",
                 "two tandems over 36 ft");
     row = axles_at(4, spread_m, "oodd", 0, 0, 0);
@@ -271,7 +270,7 @@ START_TEST(bridge_formula_gives_the_published_table)
     const published limits = {"23 CFR 658.17, in public answers on it", READ_IN_SOURCE};
     evn_rules *us = rules_of("vehicles/rules/us-bridge-formula.yaml");
     const double place_m[] = {0, 4, 5.3};
-    evn_stood s = axles_at(3, place_m, "odd", 0, 0, 0);
+    evn_weighed s = axles_at(3, place_m, "odd", 0, 0, 0);
     check_value(&limits, limit_of(us, &s, EVN_CLAUSE_AXLE_LOAD, 0, 1) / KG_PER_LB, RELATIVE, 20000, 1e-5, "lb", "axle");
     const evn_rule_verdict *gross = verdict_on(us, &s, EVN_CLAUSE_WHOLE_MASS);
     check_value(&limits, gross->limit / KG_PER_LB, RELATIVE, 80000, 1e-5, "lb", "gross");
@@ -379,10 +378,10 @@ START_TEST(axles_of_a_hinged_trailer_share_by_moments)
     evn_truck *truck = truck_of("vehicles/trucks/rigid-6x2-central.yaml", HINGED);
     evn_unit_masses masses[EVN_UNITS_MAX];
     evn_at_rest at;
-    evn_stood s;
+    evn_weighed s;
     ck_assert(evn_truck_unit_masses(truck->file, masses));
     evn_truck_at_rest(truck->file, masses, 12000, &at);
-    evn_stood_of(truck->file, &at, false, &s);
+    evn_weighed_of(truck->file, &at, false, &s);
     double front_kg = (7000 * (7.7 - 5.2) + 6000 * (7.7 - 5)) / (7.7 - 2.5);
     ck_assert_uint_eq(s.count, 6);
     check_value(&from, s.axle[3].load_kg, RELATIVE, front_kg, 1e-12, "kg", "front axle of the trailer");

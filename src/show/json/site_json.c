@@ -123,7 +123,9 @@ static json_t *ask_json(const evn_site_ask *ask)
     bool made = json && evn_json_put(json, "rut_mm", evn_json_real(ask->rut_mm)) &&
                 evn_json_put(json, "crown_mm", evn_json_real(ask->crown_mm)) &&
                 evn_json_put(json, "clearance_mm", evn_json_real(ask->clearance_mm)) &&
-                evn_json_put(json, "kwh_per_km", evn_json_real(ask->kwh_per_km));
+                evn_json_put(json, "kwh_per_km", evn_json_real(ask->kwh_per_km)) &&
+                evn_json_put(json, "intermodal", json_boolean(ask->intermodal)) &&
+                evn_json_put(json, "rules", evn_json_text(evn_rules_name(ask->rules)));
     return if_made(made, json);
 }
 
