@@ -21,7 +21,8 @@ typedef struct site_args {
     evn_load_args load;
     evn_asked asked;
     evn_texts groups;
-    bool json, digits;
+    bool json, digits, intermodal;
+    const char *rules;                                 /* NULL: none */
     const char *csv, *cycle;                           /* NULL: none */
     double rut_mm, crown_mm, clearance_mm, kwh_per_km; /* NAN: not given */
     int unevenness;                                    /* -1: not given */
@@ -52,6 +53,7 @@ typedef struct site_run {
     evn_lineup *lineup; /* that holds them; NULL: trucks by themselves */
     evn_cycle *cycle;   /* the route as asked for; NULL: none */
     evn_lineup_names names;
+    evn_rules *rules;            /* NULL: none */
     evn_truck *truck[TRUCKS];    /* of those by themselves */
     const evn_truck *of[TRUCKS]; /* all */
     const char *name[TRUCKS];
@@ -136,6 +138,7 @@ static bool asks_fit(site_run *run)
     fits = put(run, "ride_to_hz", a->ride_to_hz) && fits;
     fits = put(run, "over_time", a->over_time) && fits;
     fits = put(run, "seed", a->seed) && fits;
+    fits = put(run, "intermodal", a->intermodal) && fits;
     return put(run, "kwh_per_km", a->kwh_per_km) && fits;
 }
 
@@ -219,6 +222,9 @@ static bool load(site_run *run)
 {
     evn_load how = evn_load_of(&run->args->load);
     bool all = is_lineup(run->call.operands[0]) ? load_lineup(run, &how) : load_trucks(run, how);
+    if (run->args->rules)
+        all = evn_rules_load(run->args->rules, &run->rules, run->call.report) == EVN_DONE && all;
+    run->site_ask.rules = run->rules;
     return load_route(run) && all && tell_apart(run);
 }
 
@@ -330,6 +336,7 @@ static void forget(void *self)
     }
     evn_cycle_free(run->cycle);
     evn_lineup_free(run->lineup);
+    evn_rules_free(run->rules);
     evn_lineup_names_free(&run->names);
 }
 
@@ -389,6 +396,17 @@ static const evn_option options[] = {
      .offset = offsetof(site_args, over_time),
      .help = "rides over time too, with bump stops and tyres that leave the road"},
     SITE_NUMBER("seed", seed, "1; 0 to 1e9", "of the profile that is driven over time"),
+    {.name = "rules",
+     .argument = "RULES",
+     .kind = EVN_OPTION_TEXT,
+     .offset = offsetof(site_args, rules),
+     .takes = {EVN_TAKES_INPUT, "rules", NULL},
+     .help = "a set of rules on masses and axle loads, by file or name: each clause with its margin; where one is not "
+             "met, or cannot be judged, the exit code is 1"},
+    {.name = "intermodal",
+     .kind = EVN_OPTION_FLAG,
+     .offset = offsetof(site_args, intermodal),
+     .help = "in intermodal transport, for which rules may allow more"},
     {.name = "json",
      .kind = EVN_OPTION_FLAG,
      .offset = offsetof(site_args, json),
@@ -414,6 +432,7 @@ static const char *const examples[] = {"evener site tipper-8x4-central",
                                        "evener site tipper-8x4-central tipper-8x2-eaxle --rut-mm 120 --crown-mm 60",
                                        "evener site tipper-out --group clearance",
                                        "evener site tipper-out --group ride --unevenness E --speed-km-h 25",
+                                       "evener site tractor-4x2-central --rules eu-96-53 --group rules",
                                        "evener site TRUCK --payload-kg 0 --clearance-mm 260",
                                        "evener site TRUCK OTHER --csv site.csv",
                                        "evener site TRUCK --json | jq '.trucks[0].figures.clearance'",
