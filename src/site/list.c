@@ -41,8 +41,6 @@ evn_site_answer evn_site_unknown(evn_site_work *w, const char *key)
     return evn_site_value((double)NAN, evn_site_text(w, "not known: %s is not stated", key));
 }
 
-evn_arena *evn_site_arena(evn_site_work *w) { return w->to->arena; }
-
 static evn_site_figure *add_figure(evn_site *s)
 {
     if (s->count == s->room) {

@@ -55,7 +55,6 @@ void evn_site_short_of_memory(evn_site_work *);
 
 /* Memory that lasts as long as the list; NULL when there is none left, which the list remembers. */
 void *evn_site_take(evn_site_work *, size_t bytes);
-evn_arena *evn_site_arena(evn_site_work *);
 
 /* A text that lasts as long as the list; "" when memory is out, which the list remembers. */
 const char *evn_site_text(evn_site_work *, const char *format, ...) __attribute__((format(printf, 2, 3)));
