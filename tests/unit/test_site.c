@@ -5,7 +5,9 @@
 #include "site/stand.h"
 #include <check.h>
 #include <math.h>
+#include <stdio.h>
 #include <stdlib.h>
+#include <string.h>
 
 #define TIPPER "vehicles/trucks/tipper-8x4-central.yaml"
 #define EAXLES "vehicles/trucks/tipper-8x4-two-eaxles.yaml"
@@ -210,6 +212,31 @@ START_TEST(nothing_of_places_moves_a_run)
 }
 END_TEST
 
+START_TEST(the_header_tells_bounds_and_default_of_what_is_asked_as_its_table_has_them)
+{
+    static char header[100000];
+    FILE *file = fopen("include/evener/site.h", "r");
+    ck_assert_ptr_nonnull(file);
+    header[fread(header, 1, sizeof header - 1, file)] = '\0';
+    fclose(file);
+    for (size_t k = 0; k < evn_site_ask_object.field_count; k++) {
+        const evn_field *f = &evn_site_ask_object.fields[k];
+        char member[80], told[80];
+        snprintf(member, sizeof member, "double %s;", f->key);
+        int length = snprintf(told, sizeof told, "/* %g to %g; ", f->least, f->most);
+        if (isnan(f->fallback))
+            snprintf(told + length, sizeof told - (size_t)length, "NAN, the default: ");
+        else
+            snprintf(told + length, sizeof told - (size_t)length, "default %g; ", f->fallback);
+        const char *at = strstr(header, member);
+        ck_assert_msg(at, "%s", member);
+        at += strlen(member);
+        at += strspn(at, " ");
+        ck_assert_msg(strncmp(at, told, strlen(told)) == 0, "%s: expected '%s'", member, told);
+    }
+}
+END_TEST
+
 /* ------------------------------------------------------------------------------------------------ room */
 
 static const evn_module_file module = {
@@ -402,6 +429,7 @@ int main(void)
     tcase_add_test(stand, angles_of_a_tractor_are_those_of_its_overhangs_and_boxes_by_hand);
     tcase_add_test(stand, the_lowest_is_named_and_a_limit_has_its_margin);
     tcase_add_test(stand, what_a_file_does_not_state_is_not_known_and_the_rest_still_comes);
+    tcase_add_test(stand, the_header_tells_bounds_and_default_of_what_is_asked_as_its_table_has_them);
     tcase_add_test(stand, nothing_of_places_moves_a_run);
     tcase_add_test(room, whole_modules_stand_in_the_best_of_the_ways_allowed);
     tcase_add_test(room, an_obstacle_leaves_what_is_before_and_behind_beside_and_above_it);
