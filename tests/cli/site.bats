@@ -104,6 +104,6 @@ has_pages() { ! "$EVENER" drive none.yaml none.yaml --page probe.html 2>&1 | gre
 @test "a truck that does not say what it looks like is not drawn, and the page says why" {
     has_pages || skip "built without pages"
     "$EVENER" site "$silent" --page site.html
-    grep -q 'Not drawn: frame is not stated' site.html
+    grep -q 'No drawing: frame is not stated' site.html
     [ "$(grep -c '<svg class="frame"' site.html)" -eq 0 ]
 }
