@@ -5,7 +5,9 @@
 #include "site/stand.h"
 #include <check.h>
 #include <math.h>
+#include <stdio.h>
 #include <stdlib.h>
+#include <string.h>
 
 #define TIPPER "vehicles/trucks/tipper-8x4-central.yaml"
 #define EAXLES "vehicles/trucks/tipper-8x4-two-eaxles.yaml"
@@ -115,6 +117,19 @@ START_TEST(ruts_and_crown_take_their_height_from_what_hangs_between_the_wheels)
 }
 END_TEST
 
+START_TEST(the_frame_goes_by_the_line_between_front_and_rear_wheels)
+{
+    /* a box that reaches from 0.7 to 3.2 m of a wheelbase of 3.9 m: its rear end is the lower where the front wheels
+     * are larger by 0.1 m */
+    static const char *const high_in_front[] = {"axles.front.tyre.vertical_stiffness_kn_m=100000",
+                                                "axles.drive.tyre.vertical_stiffness_kn_m=100000",
+                                                "axles.front.tyre.free_radius_m=0.606", NULL};
+    evn_site *site = site_of(FOUR_BY_TWO, high_in_front);
+    ck_assert_double_eq_tol(value_of(site, "clearance.frame.laden_mm"), (0.606 - 0.1 * 3.2 / 3.9 - 0.15) * 1e3, 0.5);
+    evn_site_free(site);
+}
+END_TEST
+
 /* Angle of the line through a point that is as far from a circle's centre as its radius is, by halving. */
 static double tangent_by_halving(double radius_m, double ahead_m, double height_m)
 {
@@ -210,6 +225,31 @@ START_TEST(nothing_of_places_moves_a_run)
 }
 END_TEST
 
+START_TEST(the_header_tells_bounds_and_default_of_what_is_asked_as_its_table_has_them)
+{
+    static char header[100000];
+    FILE *file = fopen("include/evener/site.h", "r");
+    ck_assert_ptr_nonnull(file);
+    header[fread(header, 1, sizeof header - 1, file)] = '\0';
+    fclose(file);
+    for (size_t k = 0; k < evn_site_ask_object.field_count; k++) {
+        const evn_field *f = &evn_site_ask_object.fields[k];
+        char member[80], told[80];
+        snprintf(member, sizeof member, "double %s;", f->key);
+        int length = snprintf(told, sizeof told, "/* %g to %g; ", f->least, f->most);
+        if (isnan(f->fallback))
+            snprintf(told + length, sizeof told - (size_t)length, "NAN, the default: ");
+        else
+            snprintf(told + length, sizeof told - (size_t)length, "default %g; ", f->fallback);
+        const char *at = strstr(header, member);
+        ck_assert_msg(at, "%s", member);
+        at += strlen(member);
+        at += strspn(at, " ");
+        ck_assert_msg(strncmp(at, told, strlen(told)) == 0, "%s: expected '%s'", member, told);
+    }
+}
+END_TEST
+
 /* ------------------------------------------------------------------------------------------------ room */
 
 static const evn_module_file module = {
@@ -260,6 +300,16 @@ START_TEST(an_electric_axle_frees_the_bay_between_the_rails)
                         value_of(central, "packaging.full.installed_kwh") + 9 * 15);
     evn_site_free(central);
     evn_site_free(eaxles);
+}
+END_TEST
+
+START_TEST(a_propeller_shaft_leaves_the_room_over_it)
+{
+    /* behind the gearbox, which ends at 2.4 m, the bay goes on to 3.9 m and up to 0.52 m over the wheels' centres; the
+     * shaft begins 0.17 m over them, 0.14 m thick, with 0.03 m around it: above 0.27 m one layer of two fits */
+    evn_site *site = site_of("vehicles/trucks/rigid-6x2-central.yaml", NULL);
+    ck_assert_double_eq(value_of(site, "packaging.between_rails.modules"), 2);
+    evn_site_free(site);
 }
 END_TEST
 
@@ -399,13 +449,16 @@ int main(void)
     tcase_add_test(stand, the_ground_rises_beside_the_ruts_and_in_a_parabola_between_them);
     tcase_add_test(stand, an_axle_stands_at_its_free_radius_less_its_load_over_the_stiffness_of_its_tyres);
     tcase_add_test(stand, ruts_and_crown_take_their_height_from_what_hangs_between_the_wheels);
+    tcase_add_test(stand, the_frame_goes_by_the_line_between_front_and_rear_wheels);
     tcase_add_test(stand, angles_of_a_tractor_are_those_of_its_overhangs_and_boxes_by_hand);
     tcase_add_test(stand, the_lowest_is_named_and_a_limit_has_its_margin);
     tcase_add_test(stand, what_a_file_does_not_state_is_not_known_and_the_rest_still_comes);
+    tcase_add_test(stand, the_header_tells_bounds_and_default_of_what_is_asked_as_its_table_has_them);
     tcase_add_test(stand, nothing_of_places_moves_a_run);
     tcase_add_test(room, whole_modules_stand_in_the_best_of_the_ways_allowed);
     tcase_add_test(room, an_obstacle_leaves_what_is_before_and_behind_beside_and_above_it);
     tcase_add_test(room, an_electric_axle_frees_the_bay_between_the_rails);
+    tcase_add_test(room, a_propeller_shaft_leaves_the_room_over_it);
     tcase_add_test(room, gross_mass_and_each_axle_bound_the_number_of_modules);
     tcase_add_test(room, the_largest_battery_keeps_the_payload_as_asked);
     tcase_add_test(room, the_payload_left_puts_gross_mass_or_an_axle_at_its_limit);
