@@ -10,6 +10,7 @@
 #include "evener/catalogue.h"
 #include "evener/duty.h"
 #include "show/document.h"
+#include "show/names.h"
 #include "show/out_file.h"
 #include "show/site_story.h"
 #include <math.h>
@@ -24,14 +25,25 @@ typedef struct site_args {
     evn_asked asked;
     evn_texts groups;
     bool json, digits;
-    const char *csv, *page, *over;                     /* NULL: none */
+    const char *csv, *page, *cycle, *over;             /* NULL: none */
     double rut_mm, crown_mm, clearance_mm, kwh_per_km; /* NAN: not given */
+    int unevenness;                                    /* -1: not given */
+    double unevenness_m3, speed_km_h, ride_s, ride_to_hz, seed;
+    bool over_time;
 } site_args;
 
 static void set_defaults(void *args)
 {
-    *(site_args *)args = (site_args){
-        .rut_mm = (double)NAN, .crown_mm = (double)NAN, .clearance_mm = (double)NAN, .kwh_per_km = (double)NAN};
+    *(site_args *)args = (site_args){.rut_mm = (double)NAN,
+                                     .crown_mm = (double)NAN,
+                                     .clearance_mm = (double)NAN,
+                                     .kwh_per_km = (double)NAN,
+                                     .unevenness = -1,
+                                     .unevenness_m3 = (double)NAN,
+                                     .speed_km_h = (double)NAN,
+                                     .ride_s = (double)NAN,
+                                     .ride_to_hz = (double)NAN,
+                                     .seed = (double)NAN};
 }
 
 typedef struct site_run {
@@ -41,7 +53,8 @@ typedef struct site_run {
     evn_site_ask site_ask;
     size_t count;       /* trucks */
     evn_lineup *lineup; /* that holds them; NULL: trucks by themselves */
-    evn_cycle *cycle;   /* that each drives for its energy use; NULL: none, or a duty */
+    evn_cycle *cycle;   /* the route as asked for; NULL: none */
+    evn_cycle *driven;  /* that each drives for its energy use; NULL: none, or a duty */
     evn_duty *duty;     /* likewise */
     evn_lineup_names names;
     evn_truck *truck[TRUCKS];    /* of those by themselves */
@@ -124,6 +137,13 @@ static bool asks_fit(site_run *run)
     fits = put(run, "rut_mm", a->rut_mm) && fits;
     fits = put(run, "crown_mm", a->crown_mm) && fits;
     fits = put(run, "clearance_mm", a->clearance_mm) && fits;
+    fits = put(run, "unevenness", a->unevenness < 0 ? (double)NAN : a->unevenness) && fits;
+    fits = put(run, "unevenness_m3", a->unevenness_m3) && fits;
+    fits = put(run, "speed_km_h", a->speed_km_h) && fits;
+    fits = put(run, "ride_s", a->ride_s) && fits;
+    fits = put(run, "ride_to_hz", a->ride_to_hz) && fits;
+    fits = put(run, "over_time", a->over_time) && fits;
+    fits = put(run, "seed", a->seed) && fits;
     return put(run, "kwh_per_km", a->kwh_per_km) && fits;
 }
 
@@ -192,21 +212,34 @@ static bool load_trucks(site_run *run, evn_load how)
     return all;
 }
 
-static bool load_over(site_run *run, const evn_load *how)
+/* What is set beside the files is for trucks. */
+static bool load_over(site_run *run)
 {
+    const evn_load as_written = {.strict = run->args->load.strict};
     const char *path = run->args->over, *kind = path ? evn_file_kind(path, "cycle") : NULL;
     if (!path)
         return true;
     return kind && strcmp(kind, "duty") == 0
-               ? evn_duty_load_with(path, how, &run->duty, run->call.report) == EVN_DONE
-               : evn_cycle_load_with(path, how, &run->cycle, run->call.report) == EVN_DONE;
+               ? evn_duty_load_with(path, &as_written, &run->duty, run->call.report) == EVN_DONE
+               : evn_cycle_load_with(path, &as_written, &run->driven, run->call.report) == EVN_DONE;
+}
+
+/* The cycle as asked for, else that of a lineup. */
+static bool load_route(site_run *run)
+{
+    const evn_load as_written = {.strict = run->args->load.strict};
+    if (run->args->cycle &&
+        evn_cycle_load_with(run->args->cycle, &as_written, &run->cycle, run->call.report) != EVN_DONE)
+        return false;
+    run->site_ask.route = run->cycle ? run->cycle : run->lineup ? evn_lineup_cycle(run->lineup) : NULL;
+    return true;
 }
 
 static bool load(site_run *run)
 {
     evn_load how = evn_load_of(&run->args->load);
     bool all = is_lineup(run->call.operands[0]) ? load_lineup(run, &how) : load_trucks(run, how);
-    return load_over(run, &how) && all && tell_apart(run);
+    return load_over(run) && load_route(run) && all && tell_apart(run);
 }
 
 /* ------------------------------------------------------------------------------------------------ finding */
@@ -219,7 +252,7 @@ static double use_over_cycle(site_run *run, const evn_truck *truck)
     evn_results *results = NULL;
     double use_kwh_km = (double)NAN;
     if (evn_rig_prepare(truck, &run->ask.load_case, &rig, run->call.report) == EVN_DONE)
-        evn_drive(rig, run->cycle, &run->ask.driving, NULL, &results, run->call.report);
+        evn_drive(rig, run->driven, &run->ask.driving, NULL, &results, run->call.report);
     if (results)
         evn_results_get(results, "kwh_per_km", &use_kwh_km);
     evn_results_free(results);
@@ -242,7 +275,7 @@ static double use_over_duty(site_run *run, const evn_truck *truck)
 static evn_site_ask ask_of(site_run *run, const evn_truck *truck)
 {
     evn_site_ask ask = run->site_ask;
-    double use_kwh_km = run->cycle ? use_over_cycle(run, truck) : run->duty ? use_over_duty(run, truck) : (double)NAN;
+    double use_kwh_km = run->driven ? use_over_cycle(run, truck) : run->duty ? use_over_duty(run, truck) : (double)NAN;
     if (!isnan(use_kwh_km))
         evn_site_ask_set(&ask, "kwh_per_km", use_kwh_km, run->call.report);
     return ask;
@@ -404,8 +437,8 @@ static void forget(void *self)
         evn_truck_free(run->truck[i]);
         free(run->title[i]);
     }
-    evn_lineup_free(run->lineup);
     evn_cycle_free(run->cycle);
+    evn_cycle_free(run->driven);
     evn_duty_free(run->duty);
     evn_lineup_names_free(&run->names);
 }
@@ -448,6 +481,30 @@ static const evn_option options[] = {
      .offset = offsetof(site_args, over),
      .takes = {EVN_TAKES_INPUT, "cycle duty", NULL},
      .help = "a cycle, or the day of a duty, that each truck drives for that use, the battery as it is in its file"},
+    {.name = "cycle",
+     .argument = "CYCLE",
+     .kind = EVN_OPTION_TEXT,
+     .offset = offsetof(site_args, cycle),
+     .takes = {EVN_TAKES_INPUT, "cycle", NULL},
+     .help =
+         "a route, by file or name, whose target speeds and surfaces the ride goes over; of a lineup its own unless "
+         "another is given"},
+    {.name = "unevenness",
+     .argument = "as_route|A|B|C|D|E|F|G|H",
+     .kind = EVN_OPTION_CHOICE,
+     .offset = offsetof(site_args, unevenness),
+     .choices = evn_unevenness_names,
+     .help = "one track instead of the route: its class of ISO 8608; C where there is no route"},
+    SITE_NUMBER("unevenness-m3", unevenness_m3, "1e-8 to 1",
+                "the same as a number: density of the road's height at 0.1 cycles/m"),
+    SITE_NUMBER("speed-km-h", speed_km_h, "1 to 150", "speed on that track; 40 where none is given"),
+    SITE_NUMBER("ride-s", ride_s, "600; 1 to 1e6", "how long it is driven, for the largest values to expect"),
+    SITE_NUMBER("ride-to-hz", ride_to_hz, "80; 1 to 1000", "upper end of the band in which rides are asked"),
+    {.name = "over-time",
+     .kind = EVN_OPTION_FLAG,
+     .offset = offsetof(site_args, over_time),
+     .help = "rides over time too, with bump stops and tyres that leave the road"},
+    SITE_NUMBER("seed", seed, "1; 0 to 1e9", "of the profile that is driven over time"),
     {.name = "json",
      .kind = EVN_OPTION_FLAG,
      .offset = offsetof(site_args, json),
@@ -468,7 +525,8 @@ static const evn_option options[] = {
 };
 
 static const char *const notes[] = {
-    "Tells of trucks where they work: what hangs how low over the ground. Each figure stands with what decides it, and "
+    "Tells of trucks where they work: what hangs how low over the ground, and how their axles ride over rough roads. "
+    "Each figure stands with what decides it, and "
     "with its margin where a limit holds; a figure for which a file lacks data says which key is not stated.",
     EVN_SET_NOTE " With several trucks 'trucks.NAME.KEY' is for one of them, named by its file without the ending; any "
                  "other key is for all.",
@@ -478,6 +536,7 @@ static const char *const notes[] = {
 static const char *const examples[] = {"evener site tipper-8x4-central",
                                        "evener site tipper-8x4-central tipper-8x2-eaxle --rut-mm 120 --crown-mm 60",
                                        "evener site tipper-out --group clearance",
+                                       "evener site tipper-out --group ride --unevenness E --speed-km-h 25",
                                        "evener site TRUCK --payload-kg 0 --clearance-mm 260",
                                        "evener site TRUCK OTHER --csv site.csv --page site.html",
                                        "evener site TRUCK --json | jq '.trucks[0].figures.clearance'",
