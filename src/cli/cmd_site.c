@@ -6,7 +6,10 @@
 #include "cli/load_options.h"
 #include "cli/look_options.h"
 #include "cli/outputs.h"
+#include "cli/page_file.h"
 #include "evener/catalogue.h"
+#include "evener/duty.h"
+#include "show/document.h"
 #include "show/names.h"
 #include "show/out_file.h"
 #include "show/site_story.h"
@@ -23,7 +26,7 @@ typedef struct site_args {
     evn_texts groups;
     bool json, digits, intermodal;
     const char *rules;                                 /* NULL: none */
-    const char *csv, *cycle;                           /* NULL: none */
+    const char *csv, *page, *cycle, *over;             /* NULL: none */
     double rut_mm, crown_mm, clearance_mm, kwh_per_km; /* NAN: not given */
     int unevenness;                                    /* -1: not given */
     double unevenness_m3, speed_km_h, ride_s, ride_to_hz, seed;
@@ -52,6 +55,8 @@ typedef struct site_run {
     size_t count;       /* trucks */
     evn_lineup *lineup; /* that holds them; NULL: trucks by themselves */
     evn_cycle *cycle;   /* the route as asked for; NULL: none */
+    evn_cycle *driven;  /* that each drives for its energy use; NULL: none, or a duty */
+    evn_duty *duty;     /* likewise */
     evn_lineup_names names;
     evn_rules *rules;            /* NULL: none */
     evn_truck *truck[TRUCKS];    /* of those by themselves */
@@ -59,7 +64,7 @@ typedef struct site_run {
     const char *name[TRUCKS];
     char *title[TRUCKS]; /* NULL: no other bears its short name */
     evn_site *site[TRUCKS];
-    evn_out_file csv;
+    evn_out_file csv, page;
 } site_run;
 
 /* ------------------------------------------------------------------------------------------------ arguments */
@@ -116,6 +121,9 @@ static bool arguments_fit(site_run *run)
     else if (lineups > 0 && run->count > 1)
         evn_mishap_say(&run->call.mishap, "usage", EVN_BAD_INPUT,
                        "a lineup beside another file; trucks, or one lineup alone, were expected");
+    else if (run->args->over && !isnan(run->args->kwh_per_km))
+        evn_mishap_say(&run->call.mishap, "usage", EVN_BAD_INPUT,
+                       "--over and --kwh-per-km both say the energy use; one of them was expected");
     return !evn_mishap_happened(&run->call.mishap) && groups_fit(run);
 }
 
@@ -207,6 +215,18 @@ static bool load_trucks(site_run *run, evn_load how)
     return all;
 }
 
+/* What is set beside the files is for trucks. */
+static bool load_over(site_run *run)
+{
+    const evn_load as_written = {.strict = run->args->load.strict};
+    const char *path = run->args->over, *kind = path ? evn_file_kind(path, "cycle") : NULL;
+    if (!path)
+        return true;
+    return kind && strcmp(kind, "duty") == 0
+               ? evn_duty_load_with(path, &as_written, &run->duty, run->call.report) == EVN_DONE
+               : evn_cycle_load_with(path, &as_written, &run->driven, run->call.report) == EVN_DONE;
+}
+
 /* The cycle as asked for, else that of a lineup. */
 static bool load_route(site_run *run)
 {
@@ -225,21 +245,60 @@ static bool load(site_run *run)
     if (run->args->rules)
         all = evn_rules_load(run->args->rules, &run->rules, run->call.report) == EVN_DONE && all;
     run->site_ask.rules = run->rules;
-    return load_route(run) && all && tell_apart(run);
+    return load_over(run) && load_route(run) && all && tell_apart(run);
 }
 
 /* ------------------------------------------------------------------------------------------------ finding */
+
+/* Energy from the battery per km over the cycle, or over the duty's day in the season that leaves least. NAN: it was
+ * not driven, which the report says. */
+static double use_over_cycle(site_run *run, const evn_truck *truck)
+{
+    evn_rig *rig = NULL;
+    evn_results *results = NULL;
+    double use_kwh_km = (double)NAN;
+    if (evn_rig_prepare(truck, &run->ask.load_case, &rig, run->call.report) == EVN_DONE)
+        evn_drive(rig, run->driven, &run->ask.driving, NULL, &results, run->call.report);
+    if (results)
+        evn_results_get(results, "kwh_per_km", &use_kwh_km);
+    evn_results_free(results);
+    evn_rig_free(rig);
+    return use_kwh_km;
+}
+
+static double use_over_duty(site_run *run, const evn_truck *truck)
+{
+    evn_day *day = NULL;
+    evn_day_season season;
+    double use_kwh_km = (double)NAN;
+    evn_drive_duty(truck, run->duty, &run->ask, NULL, &day, run->call.report);
+    if (day && evn_day_season_at(day, evn_day_worst_season(day), &season) && season.results)
+        evn_results_get(season.results, "kwh_per_km", &use_kwh_km);
+    evn_day_free(day);
+    return use_kwh_km;
+}
+
+static evn_site_ask ask_of(site_run *run, const evn_truck *truck)
+{
+    evn_site_ask ask = run->site_ask;
+    double use_kwh_km = run->driven ? use_over_cycle(run, truck) : run->duty ? use_over_duty(run, truck) : (double)NAN;
+    if (!isnan(use_kwh_km))
+        evn_site_ask_set(&ask, "kwh_per_km", use_kwh_km, run->call.report);
+    return ask;
+}
 
 static evn_status find(site_run *run)
 {
     bool all_met = true;
     evn_status worst = EVN_DONE;
     for (size_t i = 0; i < run->count; i++) {
-        evn_status status =
-            evn_site_find(run->of[i], &run->ask.load_case, &run->site_ask, &run->site[i], run->call.report);
+        evn_site_ask ask = ask_of(run, run->of[i]);
+        evn_status status = evn_site_find(run->of[i], &run->ask.load_case, &ask, &run->site[i], run->call.report);
         worst = status > worst ? status : worst;
         all_met = all_met && run->site[i] && evn_site_meets_all(run->site[i]);
     }
+    evn_status said = evn_report_status(run->call.report);
+    worst = said > worst ? said : worst;
     return worst == EVN_DONE && !all_met ? EVN_ANSWER_NO : worst;
 }
 
@@ -279,13 +338,62 @@ static bool tell(void *self)
     return !all_found(run) || evn_site_words(&story, run->call.console->out, &look);
 }
 
+/* One line for each truck: its name, and what of its demands it misses. To be freed; NULL when memory is out. */
+static char *answer_lines(const evn_site_story *story)
+{
+    char *text = NULL;
+    size_t bytes = 0;
+    FILE *to = open_memstream(&text, &bytes);
+    bool made = to && evn_site_answer_lines(story, to);
+    if (to && fclose(to) == 0 && made)
+        return text;
+    free(text);
+    return NULL;
+}
+
+static bool page_written(site_run *run, const evn_site_story *story)
+{
+    evn_html_truck trucks[TRUCKS];
+    char title[64];
+    if (!run->page.stream)
+        return true;
+    snprintf(title, sizeof title, "Where %zu trucks work", story->count);
+    for (size_t i = 0; i < story->count; i++)
+        trucks[i] = (evn_html_truck){
+            .name = story->truck[i].name, .title = evn_site_title(&story->truck[i]), .truck = story->truck[i].truck};
+    char *answer = answer_lines(story);
+    json_t *result = evn_site_document(story);
+    evn_findings findings = {0};
+    evn_findings_add_report(&findings, run->call.report);
+    evn_html_page page = {.kind = "site",
+                          .title = story->count > 1 ? title : evn_truck_name(story->truck[0].truck),
+                          .result = result,
+                          .answer = answer,
+                          .trust = EVN_SITE_CAUTION "\n",
+                          .truck = trucks,
+                          .truck_count = story->count,
+                          .command = run->call.console->words,
+                          .site = story};
+    bool made = answer && result && evn_document_findings(result, &findings);
+    made = made ? evn_page_write(&run->page, &page, &run->call.mishap) : evn_mishap_no_memory(&run->call.mishap);
+    json_decref(result);
+    free(answer);
+    return made;
+}
+
+static bool open_files(site_run *run)
+{
+    return (!run->args->csv || evn_out_open(&run->csv, run->args->csv, &run->call.mishap)) &&
+           evn_page_open(&run->page, run->args->page, &run->call.mishap);
+}
+
 /* All or none. */
 static void write_files(site_run *run)
 {
     evn_site_truck truck[TRUCKS];
     evn_site_story story = story_of(run, truck);
-    if (!run->csv.stream || evn_site_csv(&story, run->csv.stream))
-        evn_call_commit(&run->call, (evn_out_file *const[]){&run->csv}, 1);
+    if ((!run->csv.stream || evn_site_csv(&story, run->csv.stream)) && page_written(run, &story))
+        evn_call_commit(&run->call, (evn_out_file *const[]){&run->csv, &run->page}, 2);
 }
 
 /* Signals are held from before the files are opened until they are ended. */
@@ -293,19 +401,20 @@ static evn_status find_and_write(site_run *run)
 {
     evn_status status = EVN_BAD_IO;
     evn_interrupt_begin(&run->call.interrupt);
-    if (!run->args->csv || evn_out_open(&run->csv, run->args->csv, &run->call.mishap)) {
+    if (open_files(run)) {
         status = find(run);
         if (all_found(run))
             write_files(run);
     }
     evn_out_drop(&run->csv);
+    evn_out_drop(&run->page);
     evn_interrupt_end(&run->call.interrupt);
     return status;
 }
 
 static bool outputs_fit(site_run *run)
 {
-    const evn_output output[] = {{"--csv", run->args->csv}};
+    const evn_output output[] = {{"--csv", run->args->csv}, {"--page", run->args->page}};
     return evn_outputs_fit(output, sizeof output / sizeof output[0], run->call.report, &run->call.mishap);
 }
 
@@ -337,6 +446,8 @@ static void forget(void *self)
     evn_cycle_free(run->cycle);
     evn_lineup_free(run->lineup);
     evn_rules_free(run->rules);
+    evn_cycle_free(run->driven);
+    evn_duty_free(run->duty);
     evn_lineup_names_free(&run->names);
 }
 
@@ -372,6 +483,12 @@ static const evn_option options[] = {
     SITE_NUMBER("clearance-mm", clearance_mm, "0 to 2000",
                 "height over the ground that all that hangs low must have; where a truck has less the exit code is 1"),
     SITE_NUMBER("kwh-per-km", kwh_per_km, "0.05 to 20", "energy use from the battery, for its range"),
+    {.name = "over",
+     .argument = "CYCLE",
+     .kind = EVN_OPTION_TEXT,
+     .offset = offsetof(site_args, over),
+     .takes = {EVN_TAKES_INPUT, "cycle duty", NULL},
+     .help = "a cycle, or the day of a duty, that each truck drives for that use, the battery as it is in its file"},
     {.name = "cycle",
      .argument = "CYCLE",
      .kind = EVN_OPTION_TEXT,
@@ -418,6 +535,12 @@ static const evn_option options[] = {
      .offset = offsetof(site_args, csv),
      .takes = {EVN_TAKES_FILE, NULL, NULL},
      .help = "all figures, a row for each truck and figure"},
+    {.name = "page",
+     .argument = "FILE.html",
+     .kind = EVN_OPTION_TEXT,
+     .offset = offsetof(site_args, page),
+     .takes = {EVN_TAKES_FILE, NULL, NULL},
+     .help = "the frames to scale and the figures, to be opened in a browser"},
 };
 
 static const char *const notes[] = {
@@ -426,6 +549,7 @@ static const char *const notes[] = {
     "with its margin where a limit holds; a figure for which a file lacks data says which key is not stated.",
     EVN_SET_NOTE " With several trucks 'trucks.NAME.KEY' is for one of them, named by its file without the ending; any "
                  "other key is for all.",
+    EVN_PAGE_NOTE " Of a site it has each truck's frame from the side and from below, to scale from the file.",
     EVN_SITE_CAUTION, NULL};
 
 static const char *const examples[] = {"evener site tipper-8x4-central",
@@ -434,7 +558,7 @@ static const char *const examples[] = {"evener site tipper-8x4-central",
                                        "evener site tipper-out --group ride --unevenness E --speed-km-h 25",
                                        "evener site tractor-4x2-central --rules eu-96-53 --group rules",
                                        "evener site TRUCK --payload-kg 0 --clearance-mm 260",
-                                       "evener site TRUCK OTHER --csv site.csv",
+                                       "evener site TRUCK OTHER --csv site.csv --page site.html",
                                        "evener site TRUCK --json | jq '.trucks[0].figures.clearance'",
                                        NULL};
 

@@ -75,4 +75,7 @@ void evn_site_rollover(evn_site_work *);
 evn_status evn_site_make(const evn_truck_file *, const evn_load_case *, const evn_site_ask *,
                          const evn_cycle_file *route, evn_site **out, evn_report *);
 
+/* As evn_drawing_of, likewise. */
+evn_status evn_drawing_make(const evn_truck_file *, const evn_load_case *, evn_drawing **out, evn_report *);
+
 #endif
