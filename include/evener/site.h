@@ -65,6 +65,44 @@ EVN_API bool evn_site_get(const evn_site *, const char *key, evn_site_figure *ou
 /* Whether all limits that were asked for are kept. */
 EVN_API bool evn_site_meets_all(const evn_site *);
 
+/*
+ * A truck as a drawing to scale: shapes as boxes, along from the front axle to the rear, upright from flat ground,
+ * across to the right of the middle. Shapes come from the rearmost to the foremost as one looks from the side.
+ */
+typedef enum evn_site_part {
+    EVN_PART_TRAILER,     /* its body */
+    EVN_PART_CAB,         /* */
+    EVN_PART_BODY,        /* a box */
+    EVN_PART_TIPPER,      /* a body that tips */
+    EVN_PART_RAIL,        /* of the frame, or of the trailer's */
+    EVN_PART_FIFTH_WHEEL, /* */
+    EVN_PART_AXLE,        /* from wheel to wheel */
+    EVN_PART_BATTERY,     /* a box of it */
+    EVN_PART_SHAFT,       /* a propeller shaft */
+    EVN_PART_GEARBOX,     /* */
+    EVN_PART_MOTOR,       /* */
+    EVN_PART_AXLE_DRIVE,  /* gears on an axle */
+    EVN_PART_HOUSING,     /* any other of a drive unit */
+    EVN_PART_TYRE         /* its circle is as wide as the shape is long */
+} evn_site_part;
+typedef struct evn_site_shape {
+    evn_site_part part;
+    const char *name; /* NULL: none of its own */
+    double from_m, to_m, low_m, high_m, left_m, right_m;
+    double rise_m; /* so much higher lies its rear end than its front end, to which low and high belong */
+    bool driven;   /* a tyre or an axle: by a drive unit */
+    bool trailer;  /* of the trailer */
+} evn_site_shape;
+typedef struct evn_drawing evn_drawing;
+/* Laden as asked. EVN_DONE; what evn_site_find says otherwise. Of a truck whose file does not say what it looks like
+ * there are no shapes, and evn_drawing_missing names the first key that is not stated. */
+EVN_API evn_status evn_drawing_of(const evn_truck *, const evn_load_case *, evn_drawing **out, evn_report *);
+EVN_API void evn_drawing_free(evn_drawing *);
+EVN_API bool evn_drawing_at(const evn_drawing *, size_t index, evn_site_shape *out); /* false: no more */
+EVN_API const char *evn_drawing_missing(const evn_drawing *);                        /* NULL: nothing */
+/* Where the truck ends, ahead of the front axle negative; the trailer not counted. */
+EVN_API bool evn_drawing_ends(const evn_drawing *, double *front_m, double *rear_m);
+
 #ifdef __cplusplus
 }
 #endif

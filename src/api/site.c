@@ -32,3 +32,13 @@ evn_status evn_site_find(const evn_truck *truck, const evn_load_case *load_case,
         return EVN_BAD_INPUT;
     return evn_site_make(truck->file, load_case, ask, out, report);
 }
+
+evn_status evn_drawing_of(const evn_truck *truck, const evn_load_case *load_case, evn_drawing **out, evn_report *report)
+{
+    if (out)
+        *out = NULL;
+    const evn_argument needed[] = {{"truck", truck}, {"load_case", load_case}, {"out", out}, {0}};
+    if (!evn_not_null(report, __func__, needed))
+        return EVN_BAD_INPUT;
+    return evn_drawing_make(truck->file, load_case, out, report);
+}

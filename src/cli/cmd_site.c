@@ -6,7 +6,9 @@
 #include "cli/load_options.h"
 #include "cli/look_options.h"
 #include "cli/outputs.h"
+#include "cli/page_file.h"
 #include "evener/catalogue.h"
+#include "show/document.h"
 #include "show/out_file.h"
 #include "show/site_story.h"
 #include <math.h>
@@ -22,7 +24,7 @@ typedef struct site_args {
     evn_texts groups;
     bool json, digits, intermodal;
     const char *rules;                                 /* NULL: none */
-    const char *csv;                                   /* NULL: none */
+    const char *csv, *page;                            /* NULL: none */
     double rut_mm, crown_mm, clearance_mm, kwh_per_km; /* NAN: not given */
 } site_args;
 
@@ -46,7 +48,7 @@ typedef struct site_run {
     const char *name[TRUCKS];
     char *title[TRUCKS]; /* NULL: no other bears its short name */
     evn_site *site[TRUCKS];
-    evn_out_file csv;
+    evn_out_file csv, page;
 } site_run;
 
 /* ------------------------------------------------------------------------------------------------ arguments */
@@ -248,13 +250,62 @@ static bool tell(void *self)
     return !all_found(run) || evn_site_words(&story, run->call.console->out, &look);
 }
 
+/* One line for each truck: its name, and what of its demands it misses. To be freed; NULL when memory is out. */
+static char *answer_lines(const evn_site_story *story)
+{
+    char *text = NULL;
+    size_t bytes = 0;
+    FILE *to = open_memstream(&text, &bytes);
+    bool made = to && evn_site_answer_lines(story, to);
+    if (to && fclose(to) == 0 && made)
+        return text;
+    free(text);
+    return NULL;
+}
+
+static bool page_written(site_run *run, const evn_site_story *story)
+{
+    evn_html_truck trucks[TRUCKS];
+    char title[64];
+    if (!run->page.stream)
+        return true;
+    snprintf(title, sizeof title, "Where %zu trucks work", story->count);
+    for (size_t i = 0; i < story->count; i++)
+        trucks[i] = (evn_html_truck){
+            .name = story->truck[i].name, .title = evn_site_title(&story->truck[i]), .truck = story->truck[i].truck};
+    char *answer = answer_lines(story);
+    json_t *result = evn_site_document(story);
+    evn_findings findings = {0};
+    evn_findings_add_report(&findings, run->call.report);
+    evn_html_page page = {.kind = "site",
+                          .title = story->count > 1 ? title : evn_truck_name(story->truck[0].truck),
+                          .result = result,
+                          .answer = answer,
+                          .trust = EVN_SITE_CAUTION "\n",
+                          .truck = trucks,
+                          .truck_count = story->count,
+                          .command = run->call.console->words,
+                          .site = story};
+    bool made = answer && result && evn_document_findings(result, &findings);
+    made = made ? evn_page_write(&run->page, &page, &run->call.mishap) : evn_mishap_no_memory(&run->call.mishap);
+    json_decref(result);
+    free(answer);
+    return made;
+}
+
+static bool open_files(site_run *run)
+{
+    return (!run->args->csv || evn_out_open(&run->csv, run->args->csv, &run->call.mishap)) &&
+           evn_page_open(&run->page, run->args->page, &run->call.mishap);
+}
+
 /* All or none. */
 static void write_files(site_run *run)
 {
     evn_site_truck truck[TRUCKS];
     evn_site_story story = story_of(run, truck);
-    if (!run->csv.stream || evn_site_csv(&story, run->csv.stream))
-        evn_call_commit(&run->call, (evn_out_file *const[]){&run->csv}, 1);
+    if ((!run->csv.stream || evn_site_csv(&story, run->csv.stream)) && page_written(run, &story))
+        evn_call_commit(&run->call, (evn_out_file *const[]){&run->csv, &run->page}, 2);
 }
 
 /* Signals are held from before the files are opened until they are ended. */
@@ -262,19 +313,20 @@ static evn_status find_and_write(site_run *run)
 {
     evn_status status = EVN_BAD_IO;
     evn_interrupt_begin(&run->call.interrupt);
-    if (!run->args->csv || evn_out_open(&run->csv, run->args->csv, &run->call.mishap)) {
+    if (open_files(run)) {
         status = find(run);
         if (all_found(run))
             write_files(run);
     }
     evn_out_drop(&run->csv);
+    evn_out_drop(&run->page);
     evn_interrupt_end(&run->call.interrupt);
     return status;
 }
 
 static bool outputs_fit(site_run *run)
 {
-    const evn_output output[] = {{"--csv", run->args->csv}};
+    const evn_output output[] = {{"--csv", run->args->csv}, {"--page", run->args->page}};
     return evn_outputs_fit(output, sizeof output / sizeof output[0], run->call.report, &run->call.mishap);
 }
 
@@ -362,6 +414,12 @@ static const evn_option options[] = {
      .offset = offsetof(site_args, csv),
      .takes = {EVN_TAKES_FILE, NULL, NULL},
      .help = "all figures, a row for each truck and figure"},
+    {.name = "page",
+     .argument = "FILE.html",
+     .kind = EVN_OPTION_TEXT,
+     .offset = offsetof(site_args, page),
+     .takes = {EVN_TAKES_FILE, NULL, NULL},
+     .help = "the frames to scale and the figures, to be opened in a browser"},
 };
 
 static const char *const notes[] = {
@@ -369,6 +427,7 @@ static const char *const notes[] = {
     "with its margin where a limit holds; a figure for which a file lacks data says which key is not stated.",
     EVN_SET_NOTE " With several trucks 'trucks.NAME.KEY' is for one of them, named by its file without the ending; any "
                  "other key is for all.",
+    EVN_PAGE_NOTE " Of a site it has each truck's frame from the side and from below, to scale from the file.",
     EVN_SITE_CAUTION, NULL};
 
 static const char *const examples[] = {"evener site tipper-8x4-central",
@@ -376,7 +435,7 @@ static const char *const examples[] = {"evener site tipper-8x4-central",
                                        "evener site tipper-out --group clearance",
                                        "evener site tractor-4x2-central --rules eu-96-53 --group rules",
                                        "evener site TRUCK --payload-kg 0 --clearance-mm 260",
-                                       "evener site TRUCK OTHER --csv site.csv",
+                                       "evener site TRUCK OTHER --csv site.csv --page site.html",
                                        "evener site TRUCK --json | jq '.trucks[0].figures.clearance'",
                                        NULL};
 

@@ -27,6 +27,8 @@ typedef struct evn_site_story {
 
 /* For trucks of which all were found. All false when memory is out. */
 bool evn_site_words(const evn_site_story *, FILE *, const evn_look *);
+/* What it begins with, a line for each truck and for what it misses, for other media. */
+bool evn_site_answer_lines(const evn_site_story *, FILE *);
 bool evn_site_csv(const evn_site_story *, FILE *); /* a row for each truck and figure */
 json_t *evn_site_document(const evn_site_story *); /* with or without figures, without findings */
 bool evn_site_json(const evn_site_story *, const evn_findings *, FILE *);

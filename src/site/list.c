@@ -29,8 +29,6 @@ void *evn_site_take(evn_site_work *w, size_t bytes)
     return taken;
 }
 
-evn_arena *evn_site_arena(evn_site_work *w) { return w->to->arena; }
-
 evn_site_answer evn_site_value(double value, const char *why)
 {
     return (evn_site_answer){.value = value, .limit = (double)NAN, .why = why};
@@ -40,6 +38,8 @@ evn_site_answer evn_site_unknown(evn_site_work *w, const char *key)
 {
     return evn_site_value((double)NAN, evn_site_text(w, "not known: %s is not stated", key));
 }
+
+evn_arena *evn_site_arena(evn_site_work *w) { return w->to->arena; }
 
 static evn_site_figure *add_figure(evn_site *s)
 {

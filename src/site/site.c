@@ -13,6 +13,10 @@ static const group_row groups[] = {
     {"clearance", "ground clearance",
      "heights over the ground that the tyres stand on, and the angles that hollows, crests and ramps leave",
      evn_site_clearance},
+    {"packaging", "room for batteries",
+     "whole modules in the bays that housings and shafts of the drive units leave, and what gross mass and axles carry "
+     "of them",
+     evn_site_packaging},
     {"axle_loads", "axle loads",
      "at rest on level ground, against what the file permits; then which part puts how much where. Axles of a group "
      "share "

@@ -53,13 +53,16 @@ void evn_site_short_of_memory(evn_site_work *);
 
 /* Memory that lasts as long as the list; NULL when there is none left, which the list remembers. */
 void *evn_site_take(evn_site_work *, size_t bytes);
-evn_arena *evn_site_arena(evn_site_work *);
 
 /* A text that lasts as long as the list; "" when memory is out, which the list remembers. */
 const char *evn_site_text(evn_site_work *, const char *format, ...) __attribute__((format(printf, 2, 3)));
 
+/* The arena of the list; when memory of it is out, what takes of it has to leave out what it wanted it for. */
+evn_arena *evn_site_arena(evn_site_work *);
+
 /* ---- the groups, one file each */
 void evn_site_clearance(evn_site_work *);
+void evn_site_packaging(evn_site_work *);
 void evn_site_axle_loads(evn_site_work *);
 void evn_site_rules(evn_site_work *);
 void evn_site_payload(evn_site_work *);
@@ -68,5 +71,8 @@ void evn_site_rollover(evn_site_work *);
 /* As evn_site_find, of which it is all but the checks of a public call. */
 evn_status evn_site_make(const evn_truck_file *, const evn_load_case *, const evn_site_ask *, evn_site **out,
                          evn_report *);
+
+/* As evn_drawing_of, likewise. */
+evn_status evn_drawing_make(const evn_truck_file *, const evn_load_case *, evn_drawing **out, evn_report *);
 
 #endif

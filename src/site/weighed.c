@@ -39,7 +39,7 @@ static void add_group(evn_weighed *s, const evn_trailer_file *t, double centre_m
 static void add_trailer(evn_weighed *s, const evn_truck_file *t, const evn_at_rest *at)
 {
     const evn_trailer_file *trailer = t->trailer;
-    const evn_coupling_file *coupling = t->drawbar ? t->drawbar : t->fifth_wheel;
+    const evn_coupling_file *coupling = evn_coupling_of(t);
     double front_m = trailer->front_axles_behind_kingpin_m, rear_m = trailer->axles_behind_kingpin_m;
     double kingpin_m = coupling->behind_front_axle_m;
     s->trailer_kg = at->load_kg[at->truck_axles];

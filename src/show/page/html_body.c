@@ -60,7 +60,9 @@ static void put_over(const evn_html_page *page, FILE *to)
 static void put_about(const evn_html_page *page, FILE *to)
 {
     fputs("<p class=\"about\">", to);
-    if (!drives(page)) {
+    if (page->site) {
+        fputs("Where it works: heights over the ground, room on the frame, and what decides", to);
+    } else if (!drives(page)) {
         fputs(page->truck_count > 1 ? "What each starts on, climbs and holds downhill, and what binds it"
                                     : "What it can do before any route, and what binds it",
               to);
@@ -177,7 +179,7 @@ static void put_answer(const evn_html_page *page, FILE *to)
     if (compares(page))
         evn_html_ranked(page, to);
     fputs("<div class=\"verdict\">", to);
-    evn_html_paragraphs(to, "", page->answer, drives(page) ? 0 : 1,
+    evn_html_paragraphs(to, "", page->answer, drives(page) || page->site ? 0 : 1,
                         ALL_LINES); /* that of limits begins with the title */
     fputs("</div>\n", to);
     evn_html_paragraphs(to, "note", page->notes, 0, ALL_LINES);
@@ -188,7 +190,7 @@ static void put_answer(const evn_html_page *page, FILE *to)
         if (page->day)
             evn_html_day_answer(page, to);
         put_results(page, to);
-    } else
+    } else if (!page->site)
         evn_html_deciding(page, to);
     if (!compares(page))
         put_noted(json_object_get(page->result, "findings"), to);
@@ -523,6 +525,14 @@ static void put_folded(const evn_html_page *page, FILE *to, const char *id, cons
     end_section(to);
 }
 
+/* What each is, and what it looks like where its file says so. */
+static void put_trucks(const evn_html_page *page, FILE *to)
+{
+    evn_conditions ask = page->comparison->ask;
+    evn_html_facts(page, to);
+    evn_html_frames(page, to, &ask.load_case);
+}
+
 static void put_compared_sections(const evn_html_page *page, FILE *to)
 {
     if (page->comparison->causes)
@@ -533,7 +543,7 @@ static void put_compared_sections(const evn_html_page *page, FILE *to)
     end_section(to);
     put_limits(page, to);
     put_driven(page, to);
-    put_folded(page, to, "trucks", "The trucks", evn_html_facts);
+    put_folded(page, to, "trucks", "The trucks", put_trucks);
     put_folded(page, to, "likeness", "Like for like", evn_html_likeness);
 }
 
@@ -554,9 +564,12 @@ void evn_html_body(const evn_html_page *page, FILE *to)
     } else if (page->cycle) {
         put_limits(page, to);
         put_driven(page, to);
-    } else
+    } else if (page->site)
+        evn_html_site(page, to);
+    else
         evn_html_abilities(page, to);
-    evn_html_place(to, "evidence");
+    if (!page->site)
+        evn_html_place(to, "evidence");
     if (compares(page) && page->comparison->uncertainty)
         evn_html_sure(page, to);
     put_trust(page, to);

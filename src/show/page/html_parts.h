@@ -43,6 +43,11 @@ void evn_html_why(const evn_html_page *, FILE *); /* tables of causes */
 void evn_html_deciding(const evn_html_page *, FILE *);
 void evn_html_abilities(const evn_html_page *, FILE *);
 
+/* The parts of a page of a site: drawings, then figures; and the drawings alone, of trucks whose files say what they
+ * look like. */
+void evn_html_site(const evn_html_page *, FILE *);
+void evn_html_frames(const evn_html_page *, FILE *, const evn_load_case *);
+
 /* "-7.9 to -4.5": an end that one decimal would tell as zero has two. And a probability in per cent. */
 void evn_html_interval(FILE *, double low_percent, double high_percent);
 void evn_html_probability(FILE *, const evn_sureness *);

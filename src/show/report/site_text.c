@@ -8,7 +8,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { CELL = 64, WHY = 400, TRUCKS = EVN_SITE_TRUCKS_MOST, COLUMNS = 5, LABEL_COLUMNS = 26 };
+enum { CELL = 64, WHY = 400, TRUCKS = EVN_SITE_TRUCKS_MOST, COLUMNS = 5, LABEL_COLUMNS = 20 };
 
 static const char indent[] = "  ";
 
@@ -137,7 +137,7 @@ static void side_value(const site_report *report, const evn_site_figure *f, char
 static bool side_row(evn_wide_table *table, const site_report *report, const evn_site_figure *row)
 {
     enum { LINES_MOST = 12 };
-    const size_t width = 17;
+    const size_t width = 16;
     char value[TRUCKS][CELL], *label = column_label(row), *why[TRUCKS] = {NULL};
     const char *cells[1 + TRUCKS] = {label}, *at[TRUCKS] = {NULL};
     bool made = label, more = false;
@@ -252,9 +252,14 @@ static bool put_group(const site_report *report, const evn_site_rows *rows, cons
     return made && put_sources(report, &of);
 }
 
-static bool put_demands(const site_report *report)
+/* Sentences, or where there is no look lines for other media. */
+static bool put_answer(const site_report *report)
 {
+    size_t width = report->look ? evn_look_prose(report->look) : 100000;
     bool made = true;
+    for (size_t i = 0; made && i < report->story->count; i++)
+        made = evn_put_sentence(report->to, width, "", "%s%s", evn_truck_name(report->story->truck[i].truck),
+                                evn_truck_invented(report->story->truck[i].truck) ? " (invented)" : "");
     for (size_t i = 0; made && i < report->story->count; i++) {
         const evn_site_truck *of = &report->story->truck[i];
         evn_site_figure f;
@@ -264,11 +269,17 @@ static bool put_demands(const site_report *report)
                 continue;
             amount(report, &f, f.value, value);
             amount(report, &f, f.limit, limit);
-            made = evn_put_sentence(report->to, evn_look_prose(report->look), "", "%s: %s %s, demanded %s (%s).",
-                                    evn_site_title(of), f.what.label, value, limit, f.why ? f.why : "");
+            made = evn_put_sentence(report->to, width, "", "%s: %s %s, demanded %s (%s).", evn_site_title(of),
+                                    f.what.label, value, limit, f.why ? f.why : "");
         }
     }
     return made;
+}
+
+bool evn_site_answer_lines(const evn_site_story *story, FILE *to)
+{
+    const site_report report = {story, to, NULL};
+    return put_answer(&report);
 }
 
 bool evn_site_words(const evn_site_story *story, FILE *to, const evn_look *look)
@@ -276,13 +287,9 @@ bool evn_site_words(const evn_site_story *story, FILE *to, const evn_look *look)
     const site_report report = {story, to, look};
     const char *group, *title, *help;
     evn_site_rows rows;
-    bool made = true;
-    for (size_t i = 0; made && i < story->count; i++)
-        made = evn_put_sentence(to, evn_look_prose(look), "", "%s%s", evn_truck_name(story->truck[i].truck),
-                                evn_truck_invented(story->truck[i].truck) ? " (invented)" : "");
-    made = made && put_demands(&report) && evn_site_rows_of(story, &rows);
-    if (!made)
+    if (!put_answer(&report) || !evn_site_rows_of(story, &rows))
         return false;
+    bool made = true;
     for (size_t i = 0; made && evn_site_group_at(i, &group, &title, &help); i++)
         made = put_group(&report, &rows, group, title, help);
     evn_site_rows_free(&rows);

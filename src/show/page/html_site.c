@@ -1,0 +1,189 @@
+/* Pages of a site without scripts: drawings to scale, then the groups of figures, each with what decides it. */
+#include "show/page/html_frame.h"
+#include "show/page/html_parts.h"
+#include "show/text.h"
+#include <ctype.h>
+#include <math.h>
+#include <string.h>
+
+enum { TEXT = 400 };
+
+static void put_capital(FILE *to, const char *text)
+{
+    fputc(toupper((unsigned char)text[0]), to);
+    evn_html_words(to, text[0] != '\0' ? text + 1 : text);
+}
+
+/* ------------------------------------------------------------------------------------------------ drawings */
+
+/* Drawings need a load, and nothing else that is asked. */
+static void put_frame(const evn_html_page *page, FILE *to, size_t truck, const evn_load_case *load_case)
+{
+    evn_report *aside = evn_report_new();
+    evn_drawing *drawing = NULL;
+    if (aside && page->truck[truck].truck &&
+        evn_drawing_of(page->truck[truck].truck, load_case, &drawing, aside) == EVN_DONE) {
+        fputs("<figure class=\"frame\"><figcaption>", to);
+        evn_html_truck_name(page, to, truck);
+        fputs("</figcaption>\n", to);
+        evn_html_frame(to, drawing, page->truck[truck].title);
+        fputs("</figure>\n", to);
+    }
+    evn_drawing_free(drawing);
+    evn_report_free(aside);
+}
+
+static bool is_drawn(const evn_html_page *page, size_t truck, const evn_load_case *load_case)
+{
+    evn_report *aside = evn_report_new();
+    evn_drawing *drawing = NULL;
+    bool drawn = aside && page->truck[truck].truck &&
+                 evn_drawing_of(page->truck[truck].truck, load_case, &drawing, aside) == EVN_DONE &&
+                 !evn_drawing_missing(drawing);
+    evn_drawing_free(drawing);
+    evn_report_free(aside);
+    return drawn;
+}
+
+void evn_html_frames(const evn_html_page *page, FILE *to, const evn_load_case *load_case)
+{
+    for (size_t i = 0; i < page->truck_count; i++)
+        if (is_drawn(page, i, load_case))
+            put_frame(page, to, i, load_case);
+}
+
+/* ------------------------------------------------------------------------------------------------ figures */
+
+static void put_amount(FILE *to, const evn_site_figure *f, double value)
+{
+    evn_html_decimals(to, f->what.digits, value);
+    if (f->what.unit[0] != '\0')
+        fprintf(to, "&#160;%s", evn_html_unit(f->what.unit));
+}
+
+static bool is_unknown(const evn_site_figure *f)
+{
+    static const char not_known[] = "not known";
+    return isnan(f->value) && f->why && strncmp(f->why, not_known, sizeof not_known - 1) == 0;
+}
+
+static void put_cell(FILE *to, const evn_site *site, const evn_site_figure *row)
+{
+    evn_site_figure f;
+    fputs("<td>", to);
+    if (evn_site_get(site, row->what.key, &f)) {
+        if (isnan(f.value))
+            fputs(is_unknown(&f) ? "not known" : "none", to);
+        else
+            put_amount(to, &f, f.value);
+        if (!isnan(f.limit)) {
+            fputs("<small class=\"words\">limit ", to);
+            put_amount(to, &f, f.limit);
+            fputs(", margin ", to);
+            put_amount(to, &f, f.margin);
+            fputs("</small>", to);
+        }
+        if (f.why) {
+            fputs("<small class=\"words\">", to);
+            evn_html_text(to, f.why);
+            fputs("</small>", to);
+        }
+    }
+    fputs("</td>", to);
+}
+
+static void put_line(const evn_html_page *page, FILE *to, const evn_html_columns *columns, const evn_site_figure *row)
+{
+    fputs("<tr><th scope=\"row\" title=\"", to);
+    evn_html_text(to, row->what.help);
+    fputs("\">", to);
+    evn_html_text(to, row->column_label);
+    fputs("</th>", to);
+    for (size_t i = columns->from; i < columns->to; i++)
+        put_cell(to, page->site->truck[i].site, row);
+    fputs("</tr>\n", to);
+}
+
+static void put_table(const evn_html_page *page, FILE *to, const evn_html_columns *columns, const evn_site_rows *rows,
+                      const char *group)
+{
+    const char *row = NULL;
+    static const char caption[] = "Each figure, below it its limit and what decides it";
+    fprintf(to,
+            "<div class=\"scroll whole\" tabindex=\"0\" role=\"region\" aria-label=\"%s\"><table class=\"side "
+            "abilities\">\n<caption><span>%s</span></caption>\n",
+            caption, caption);
+    evn_html_head(page, to, columns, NULL);
+    fputs("<tbody>", to);
+    for (size_t k = 0; k < rows->count; k++) {
+        const evn_site_figure *f = &rows->at[k];
+        if (strcmp(f->group, group) != 0)
+            continue;
+        if (!row || strcmp(row, f->row) != 0) {
+            fprintf(to, "<tr class=\"row\"><th scope=\"rowgroup\" colspan=\"%zu\">", columns->to - columns->from + 1);
+            evn_html_text(to, f->row_label);
+            fputs("</th></tr>\n", to);
+        }
+        row = f->row;
+        put_line(page, to, columns, f);
+    }
+    fputs("</tbody>", to);
+    evn_html_table_end(to);
+}
+
+/* Sources of limits and laws, each once. */
+static void put_sources(FILE *to, const evn_site_rows *rows, const char *group)
+{
+    for (size_t k = 0; k < rows->count; k++) {
+        bool told = !rows->at[k].source || strcmp(rows->at[k].group, group) != 0;
+        for (size_t i = 0; i < k && !told; i++)
+            told = rows->at[i].source && strcmp(rows->at[i].source, rows->at[k].source) == 0 &&
+                   strcmp(rows->at[i].group, group) == 0;
+        if (told)
+            continue;
+        fputs("<p class=\"about\">Source: ", to);
+        evn_html_words(to, rows->at[k].source);
+        fputs(".</p>\n", to);
+    }
+}
+
+static bool has_group(const evn_site_rows *rows, const char *group)
+{
+    bool has = false;
+    for (size_t k = 0; k < rows->count; k++)
+        has = has || strcmp(rows->at[k].group, group) == 0;
+    return has;
+}
+
+static void put_group(const evn_html_page *page, FILE *to, const evn_site_rows *rows, const char *group,
+                      const char *title, const char *help)
+{
+    if (!has_group(rows, group))
+        return;
+    fprintf(to, "<section id=\"%s\" aria-labelledby=\"%s-title\"><h2 id=\"%s-title\">", group, group, group);
+    put_capital(to, title);
+    fputs("</h2>\n<p>", to);
+    put_capital(to, help);
+    fputs(".</p>\n", to);
+    for (evn_html_columns columns = {0}; evn_html_columns_next(page, &columns);)
+        put_table(page, to, &columns, rows, group);
+    put_sources(to, rows, group);
+    fputs("</section>\n", to);
+}
+
+void evn_html_site(const evn_html_page *page, FILE *to)
+{
+    const char *group, *title, *help;
+    evn_site_rows rows;
+    fputs("<section id=\"frames\" aria-labelledby=\"frames-title\"><h2 id=\"frames-title\">The frame, to "
+          "scale</h2>\n",
+          to);
+    for (size_t i = 0; i < page->truck_count; i++)
+        put_frame(page, to, i, &page->site->ask.load_case);
+    fputs("</section>\n", to);
+    if (!evn_site_rows_of(page->site, &rows))
+        return;
+    for (size_t k = 0; evn_site_group_at(k, &group, &title, &help); k++)
+        put_group(page, to, &rows, group, title, help);
+    evn_site_rows_free(&rows);
+}

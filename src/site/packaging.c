@@ -1,0 +1,326 @@
+/* The group "packaging": what of the frame a layout leaves for battery modules, and what the axles carry of them. */
+#include "duty/pack_size.h"
+#include "site/room.h"
+#include "site/stand.h"
+#include <math.h>
+#include <stdlib.h>
+
+static const char group[] = "packaging";
+
+/* What batteries and payload add to axle loads, from rigs of the same truck with other batteries and payloads. */
+typedef struct weights {
+    size_t axles;
+    double gross_kg; /* without battery, with the payload as asked */
+    double bare_kg;  /* without either */
+    const char *name[EVN_AXLES_MAX];
+    evn_carrying battery[EVN_AXLES_MAX]; /* with the payload as asked */
+    double bare_axle_kg[EVN_AXLES_MAX], payload_per_kg[EVN_AXLES_MAX];
+} weights;
+
+typedef struct packing {
+    evn_site_work *w;
+    weights of;
+    evn_room obstacle[EVN_LOWS_MOST];
+    const char *obstacle_name[EVN_LOWS_MOST];
+    size_t obstacles;
+    evn_filling all; /* of all bays together */
+    double *order;   /* room for the places of all modules */
+} packing;
+
+/* ------------------------------------------------------------------------------------------------ weights */
+
+enum { PROBE_KG = 1000 };
+
+/* The truck with another battery and payload, at rest. Warnings of these trucks, which nobody drives, are not told. */
+static bool weigh(const evn_site_work *w, double battery_kg, double battery_behind_m, double payload_kg,
+                  double axle_kg[EVN_AXLES_MAX], double *gross_kg)
+{
+    evn_truck_file truck = *w->truck;
+    evn_battery_file battery = *truck.battery;
+    evn_load_case load_case = *w->load_case;
+    evn_report *aside = evn_report_new();
+    evn_rig *rig = NULL;
+    battery.mass_kg = battery_kg;
+    battery.centre_behind_front_axle_m = battery_behind_m;
+    truck.battery = &battery;
+    load_case.payload_kg = payload_kg;
+    bool made = aside && evn_rig_make(&truck, &load_case, &rig, aside);
+    for (size_t k = 0; made && k < rig->axle_count; k++)
+        axle_kg[k] = evn_axle_load_n(&rig->axle[k].load, 1, 1, 0, 0, 0);
+    if (made)
+        *gross_kg = rig->mass_kg;
+    evn_rig_free(rig);
+    evn_report_free(aside);
+    return made;
+}
+
+static bool weigh_all(const evn_site_work *w, weights *to)
+{
+    double bare[EVN_AXLES_MAX], paid[EVN_AXLES_MAX], as_asked[EVN_AXLES_MAX], front[EVN_AXLES_MAX],
+        behind[EVN_AXLES_MAX], aside_kg;
+    bool made = weigh(w, 0, 0, 0, bare, &to->bare_kg) && weigh(w, 0, 0, PROBE_KG, paid, &aside_kg) &&
+                weigh(w, 0, 0, w->laden->payload_kg, as_asked, &to->gross_kg) &&
+                weigh(w, PROBE_KG, 0, w->laden->payload_kg, front, &aside_kg) &&
+                weigh(w, PROBE_KG, 1, w->laden->payload_kg, behind, &aside_kg);
+    to->axles = w->laden->axle_count;
+    for (size_t k = 0; made && k < to->axles; k++) {
+        to->name[k] = k < w->truck->axles.count ? w->truck->axles.name[k] : "trailer";
+        to->battery[k] = (evn_carrying){as_asked[k], (front[k] - as_asked[k]) / PROBE_KG,
+                                        (behind[k] - front[k]) / PROBE_KG, w->laden->axle[k].permitted_kg};
+        to->bare_axle_kg[k] = bare[k];
+        to->payload_per_kg[k] = (paid[k] - bare[k]) / PROBE_KG;
+    }
+    return made;
+}
+
+/* Payload that gross mass and axles leave beside a battery; `why` says what binds. NAN: nothing is permitted. */
+static double payload_left_kg(packing *p, double battery_kg, double behind_m, const char **why)
+{
+    double gross_kg = p->w->truck->body->permitted_gross_kg, left_kg = gross_kg - p->of.bare_kg - battery_kg;
+    *why = isnan(gross_kg) ? NULL : "permitted gross mass";
+    for (size_t k = 0; k < p->of.axles; k++) {
+        const evn_carrying *c = &p->of.battery[k];
+        double spare_kg = c->permitted_kg - p->of.bare_axle_kg[k] - battery_kg * (c->per_kg + c->per_kg_m * behind_m);
+        double kg = spare_kg / p->of.payload_per_kg[k];
+        if (isnan(spare_kg) || !(p->of.payload_per_kg[k] > 0) || kg >= left_kg)
+            continue;
+        left_kg = kg;
+        *why = evn_site_text(p->w, "permitted load of axle %s", p->of.name[k]);
+    }
+    if (*why && left_kg < 0)
+        *why = evn_site_text(p->w, "%s, passed without payload", *why);
+    return *why ? fmax(left_kg, 0) : (double)NAN;
+}
+
+/* ------------------------------------------------------------------------------------------------ bays */
+
+/* Housings and shafts of drive units, with the gap around them. */
+static void collect_obstacles(packing *p)
+{
+    const evn_truck_file *t = p->w->truck;
+    double gap_m = t->frame->bay_gap_m;
+    evn_lows lows;
+    evn_lows_of(p->w, &lows);
+    for (size_t u = 0; u < t->drive_units.count; u++) {
+        const evn_unit_file *unit = (const evn_unit_file *)t->drive_units.item + u;
+        const evn_unit_housing_file *housing = unit->housings.item;
+        for (size_t k = 0; k < unit->housings.count && p->obstacles < EVN_LOWS_MOST; k++) {
+            evn_box_file box = housing[k].box;
+            size_t axle = isnan(housing[k].on_axle) ? EVN_AXLES_MAX : (size_t)housing[k].on_axle - 1;
+            if (axle < t->axles.count)
+                box.behind_m += ((const evn_axle_file *)t->axles.item)[axle].behind_front_axle_m;
+            p->obstacle_name[p->obstacles] =
+                evn_site_text(p->w, "%s of drive unit %s", unit->housings.name[k], t->drive_units.name[u]);
+            p->obstacle[p->obstacles++] = evn_room_of(&box);
+        }
+    }
+    for (size_t k = 0; k < lows.count && p->obstacles < EVN_LOWS_MOST; k++) {
+        const evn_low *l = &lows.at[k];
+        if (!l->turns)
+            continue;
+        double thick_m = l->right_m - l->left_m;
+        p->obstacle_name[p->obstacles] = l->what;
+        p->obstacle[p->obstacles++] = (evn_room){{l->from_m, l->left_m, fmin(l->from_low_m, l->to_low_m)},
+                                                 {l->to_m, l->right_m, fmax(l->from_low_m, l->to_low_m) + thick_m}};
+    }
+    for (size_t k = 0; k < p->obstacles; k++)
+        for (int axis = 0; axis < 3; axis++) {
+            p->obstacle[k].low[axis] -= gap_m;
+            p->obstacle[k].high[axis] += gap_m;
+        }
+}
+
+/* What reaches into a bay, to be told. */
+static const char *taken_by(packing *p, const evn_room *bay)
+{
+    const char *first = NULL;
+    size_t more = 0;
+    for (size_t k = 0; k < p->obstacles; k++) {
+        if (!evn_rooms_meet(bay, &p->obstacle[k]))
+            continue;
+        more += first != NULL;
+        first = first ? first : p->obstacle_name[k];
+    }
+    if (!first)
+        return "nothing of a drive unit reaches into it";
+    return more ? evn_site_text(p->w, "%s and %zu more reach into it", first, more)
+                : evn_site_text(p->w, "%s reaches into it", first);
+}
+
+static const evn_site_column modules_column = {"modules", "", "modules", "whole modules that fit", 0, false};
+static const evn_site_column lost_column = {
+    "lost_modules", "", "lost to drive units", "whole modules more that would fit without them", 0, true};
+
+static void add_bay(packing *p, const char *called, const evn_bay_file *bay, size_t *lost)
+{
+    evn_room room = evn_room_of(&bay->box);
+    evn_filling beside, alone;
+    evn_room_fill(&room, p->obstacle, p->obstacles, p->w->truck->battery->module, &beside);
+    evn_room_fill(&room, NULL, 0, p->w->truck->battery->module, &alone);
+    evn_site_name name = {group, called, evn_site_text(p->w, "bay %s", called)};
+    evn_site_answer a = evn_site_value((double)beside.modules, taken_by(p, &room));
+    evn_site_add(p->w, &name, &modules_column, &a);
+    *lost += alone.modules - beside.modules;
+    for (size_t k = 0; k < beside.count && p->all.count < EVN_STACKS_MOST; k++) {
+        p->all.stack[p->all.count++] = beside.stack[k];
+        p->all.modules += beside.stack[k].along * beside.stack[k].in_row;
+    }
+}
+
+/* Two bays that share room would count it twice. NULL: none do. */
+static const char *shared_room(evn_site_work *w)
+{
+    const evn_many *bays = &w->truck->frame->bays;
+    const evn_bay_file *bay = bays->item;
+    for (size_t k = 0; k < bays->count; k++)
+        for (size_t i = 0; i < k; i++) {
+            evn_room one = evn_room_of(&bay[k].box), other = evn_room_of(&bay[i].box);
+            if (evn_rooms_meet(&one, &other))
+                return evn_site_text(w, "none: bays %s and %s share room", bays->name[i], bays->name[k]);
+        }
+    return NULL;
+}
+
+/* ------------------------------------------------------------------------------------------------ packs */
+
+static const evn_site_column installed_column = {"installed_kwh", "kWh", "installed", "nominal energy", 0, false};
+static const evn_site_column usable_column = {"usable_kwh", "kWh", "usable", "within the usable window of the file", 0,
+                                              false};
+static const evn_site_column mass_column = {"mass_kg", "kg", "mass", "with its part of boxes and brackets", 0, true};
+static const evn_site_column payload_column = {
+    "payload_kg", "kg", "payload left", "most payload at its place within gross mass and axle loads", 0, false};
+static const evn_site_column range_column = {
+    "range_km", "km", "range", "usable energy over the use given, which stays as it is though the mass does not",
+    0,          false};
+
+typedef struct pack_told {
+    double kwh, mass_kg, behind_m;
+    double modules; /* NAN: not told */
+    const char *why;
+} pack_told;
+
+static void add_pack(packing *p, const evn_site_name *name, const pack_told *pack)
+{
+    const evn_battery_file *b = p->w->truck->battery;
+    double usable_kwh = pack->kwh * (b->usable_to_soc - b->usable_from_soc);
+    const char *why;
+    evn_site_answer a = evn_site_value(pack->modules, pack->why);
+    if (!isnan(pack->modules))
+        evn_site_add(p->w, name, &modules_column, &a);
+    a = evn_site_value(pack->kwh, NULL);
+    evn_site_add(p->w, name, &installed_column, &a);
+    a = evn_site_value(usable_kwh, NULL);
+    evn_site_add(p->w, name, &usable_column, &a);
+    a = evn_site_value(pack->mass_kg, NULL);
+    evn_site_add(p->w, name, &mass_column, &a);
+    double left_kg = payload_left_kg(p, pack->mass_kg, pack->behind_m, &why);
+    a = why ? evn_site_value(left_kg, why) : evn_site_unknown(p->w, "body.permitted_gross_kg");
+    evn_site_add(p->w, name, &payload_column, &a);
+    if (isnan(p->w->ask.kwh_per_km))
+        return;
+    a = evn_site_value(usable_kwh / p->w->ask.kwh_per_km, NULL);
+    evn_site_add(p->w, name, &range_column, &a);
+}
+
+static pack_told of_modules(const evn_module_file *m, size_t modules, double sum_m, const char *why)
+{
+    double n = (double)modules;
+    return (pack_told){n * m->energy_kwh, n * m->mass_kg, modules ? sum_m / n : 0, n, why};
+}
+
+/* Middle of the places that so many modules may have. */
+static double middle_sum_m(packing *p, size_t modules)
+{
+    return (evn_filling_least_sum_m(&p->all, modules, p->order) +
+            evn_filling_greatest_sum_m(&p->all, modules, p->order)) /
+           2;
+}
+
+static void add_full(packing *p, size_t lost)
+{
+    static const evn_site_name full = {group, "full", "all bays full"};
+    pack_told pack =
+        of_modules(p->w->truck->battery->module, p->all.modules, middle_sum_m(p, p->all.modules), "room in the bays");
+    add_pack(p, &full, &pack);
+    evn_site_answer a = evn_site_value((double)lost, NULL);
+    evn_site_add(p->w, &full, &lost_column, &a);
+}
+
+/* The largest that axles and gross mass carry with the payload as asked; of where it may stand, what was given told. */
+static void add_largest(packing *p)
+{
+    static const evn_site_name largest = {group, "largest", "largest with the payload as asked"};
+    const evn_module_file *m = p->w->truck->battery->module;
+    size_t binds;
+    double sum_m, gross_kg = p->w->truck->body->permitted_gross_kg;
+    double spare_kg = isnan(gross_kg) ? (double)p->all.modules * m->mass_kg : gross_kg - p->of.gross_kg;
+    size_t most =
+        evn_room_most_carried(&p->all, m->mass_kg, p->of.battery, p->of.axles, spare_kg, p->order, &binds, &sum_m);
+    const char *why = binds < p->of.axles    ? evn_site_text(p->w, "permitted load of axle %s", p->of.name[binds])
+                      : binds == p->of.axles ? "permitted gross mass"
+                                             : "room in the bays";
+    pack_told pack = of_modules(m, most, sum_m, why);
+    add_pack(p, &largest, &pack);
+}
+
+static void add_as_it_is(packing *p)
+{
+    static const evn_site_name now = {group, "now", "battery of the file"};
+    const evn_battery_file *b = p->w->truck->battery;
+    pack_told pack = {evn_battery_kwh(b), b->mass_kg, b->centre_behind_front_axle_m, (double)NAN, NULL};
+    add_pack(p, &now, &pack);
+}
+
+/* What lacks for bays to be filled; NULL: nothing. */
+static evn_site_answer lacking(evn_site_work *w, bool *lacks)
+{
+    const evn_truck_file *t = w->truck;
+    const evn_unit_file *unit = t->drive_units.item;
+    const char *key = !t->frame               ? "frame"
+                      : !t->frame->bays.count ? "frame.bays"
+                      : !t->battery->module   ? "battery.module"
+                                              : NULL;
+    for (size_t u = 0; !key && u < t->drive_units.count; u++)
+        if (!unit[u].housings.count)
+            key = evn_site_text(w, "drive_units.%s.housings", t->drive_units.name[u]);
+    evn_lows lows;
+    evn_lows_of(w, &lows);
+    key = key ? key : lows.missing;
+    const char *shared = key ? NULL : shared_room(w);
+    *lacks = key || shared;
+    return key ? evn_site_unknown(w, key) : evn_site_value((double)NAN, shared);
+}
+
+static void add_bays(packing *p)
+{
+    static const evn_site_name full = {group, "full", "all bays full"};
+    bool lacks;
+    evn_site_answer none = lacking(p->w, &lacks);
+    if (lacks) {
+        evn_site_add(p->w, &full, &modules_column, &none);
+        return;
+    }
+    const evn_many *bays = &p->w->truck->frame->bays;
+    size_t lost = 0;
+    collect_obstacles(p);
+    for (size_t k = 0; k < bays->count; k++)
+        add_bay(p, bays->name[k], (const evn_bay_file *)bays->item + k, &lost);
+    p->order = evn_arena_take(evn_site_arena(p->w), (p->all.modules + 1) * sizeof *p->order);
+    if (!p->order)
+        return;
+    add_full(p, lost);
+    add_largest(p);
+}
+
+void evn_site_packaging(evn_site_work *w)
+{
+    packing p = {.w = w};
+    if (!weigh_all(w, &p.of)) {
+        static const evn_site_name now = {group, "now", "battery of the file"};
+        evn_site_answer a = evn_site_value((double)NAN, "none: the truck cannot be weighed without its battery");
+        evn_site_add(w, &now, &payload_column, &a);
+        return;
+    }
+    add_as_it_is(&p);
+    add_bays(&p);
+}
