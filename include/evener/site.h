@@ -33,12 +33,35 @@ typedef struct evn_site_figure {
 /* A group of figures: "clearance", its title and what holds for all of it. False: no more. */
 EVN_API bool evn_site_group_at(size_t index, const char **group, const char **title, const char **help);
 
+/* How uneven a track is: a class of ISO 8608, or as the route has it. */
+typedef enum evn_unevenness {
+    EVN_UNEVENNESS_AS_ROUTE,
+    EVN_UNEVENNESS_A,
+    EVN_UNEVENNESS_B,
+    EVN_UNEVENNESS_C,
+    EVN_UNEVENNESS_D,
+    EVN_UNEVENNESS_E,
+    EVN_UNEVENNESS_F,
+    EVN_UNEVENNESS_G,
+    EVN_UNEVENNESS_H
+} evn_unevenness;
+
 /* What is asked of the site. */
 typedef struct evn_site_ask {
     double rut_mm;   /* 0 to 1000; default 0; depth of the ruts that the wheels stand in */
     double crown_mm; /* 0 to 1000; default 0; how much higher than beside the ruts the ground is midway between them */
-    double clearance_mm;    /* 0 to 2000; NAN, the default: not asked; that all that hangs low must have */
-    double kwh_per_km;      /* 0.05 to 20; NAN, the default: not given; for the range of a battery */
+    double clearance_mm; /* 0 to 2000; NAN, the default: not asked; that all that hangs low must have */
+    double kwh_per_km;   /* 0.05 to 20; NAN, the default: not given; for the range of a battery */
+    evn_unevenness
+        unevenness;       /* default EVN_UNEVENNESS_AS_ROUTE: as the route has it place by place; class C without */
+    double unevenness_m3; /* 1e-8 to 1; NAN, the default: that of the class; one-sided power spectral density of the
+                             road's height at 0.1 cycles/m, instead of a class */
+    double speed_km_h;    /* 1 to 150; NAN, the default: target speeds of the route, 40 without one */
+    double ride_s; /* 1 to 1e6; default 600; for which the largest value is expected on a track; of a route its time */
+    double ride_to_hz;      /* 1 to 1000; default 80; what shakes faster does not count */
+    bool over_time;         /* default false; rides over time too, with stops and tyres that leave the road */
+    double seed;            /* 0 to 1e9; default 1; whole; of the profile that is driven over time */
+    const evn_cycle *route; /* target speeds and surfaces; must live as long; NULL, the default: one track */
     bool intermodal;        /* default false; in intermodal transport, for which rules may allow more */
     const evn_rules *rules; /* that its loads are held against, and that are demanded; NULL, the default: none */
 } evn_site_ask;

@@ -135,6 +135,8 @@ static const struct pattern {
     {"oil", "heat_capacity_kj_per_k: 60, standing_w_per_k: 8, at_80_km_h_w_per_k: 30, "
             "temperature_degc: [-20, 0, 40, 80], drag_factor: [4, 2.5, 1.4, 1]"},
     {"hub_drag", "speed_rpm: [0, 600], torque_nm: [12, 20]"},
+    {"suspension",
+     "natural_frequency_hz: 1.4, damping_kn_s_m: 18, air: true, bump_travel_m: 0.09, rebound_travel_m: 0.11"},
     {"unit_housing", HOUSING_BOX ", on_axle: 2, holds: motor"},
     {"pack_box", SIDE_BOX ", modules: 18"},
     {"module", "length_m: 0.7, width_m: 0.4, height_m: 0.22, mass_kg: 100, energy_kwh: 15"},

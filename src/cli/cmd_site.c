@@ -9,6 +9,7 @@
 #include "cli/page_file.h"
 #include "evener/catalogue.h"
 #include "show/document.h"
+#include "show/names.h"
 #include "show/out_file.h"
 #include "show/site_story.h"
 #include <math.h>
@@ -24,14 +25,25 @@ typedef struct site_args {
     evn_texts groups;
     bool json, digits, intermodal;
     const char *rules;                                 /* NULL: none */
-    const char *csv, *page;                            /* NULL: none */
+    const char *csv, *page, *cycle;                    /* NULL: none */
     double rut_mm, crown_mm, clearance_mm, kwh_per_km; /* NAN: not given */
+    int unevenness;                                    /* -1: not given */
+    double unevenness_m3, speed_km_h, ride_s, ride_to_hz, seed;
+    bool over_time;
 } site_args;
 
 static void set_defaults(void *args)
 {
-    *(site_args *)args = (site_args){
-        .rut_mm = (double)NAN, .crown_mm = (double)NAN, .clearance_mm = (double)NAN, .kwh_per_km = (double)NAN};
+    *(site_args *)args = (site_args){.rut_mm = (double)NAN,
+                                     .crown_mm = (double)NAN,
+                                     .clearance_mm = (double)NAN,
+                                     .kwh_per_km = (double)NAN,
+                                     .unevenness = -1,
+                                     .unevenness_m3 = (double)NAN,
+                                     .speed_km_h = (double)NAN,
+                                     .ride_s = (double)NAN,
+                                     .ride_to_hz = (double)NAN,
+                                     .seed = (double)NAN};
 }
 
 typedef struct site_run {
@@ -41,6 +53,7 @@ typedef struct site_run {
     evn_site_ask site_ask;
     size_t count;       /* trucks */
     evn_lineup *lineup; /* that holds them; NULL: trucks by themselves */
+    evn_cycle *cycle;   /* the route as asked for; NULL: none */
     evn_lineup_names names;
     evn_rules *rules;            /* NULL: none */
     evn_truck *truck[TRUCKS];    /* of those by themselves */
@@ -121,6 +134,13 @@ static bool asks_fit(site_run *run)
     fits = put(run, "crown_mm", a->crown_mm) && fits;
     fits = put(run, "clearance_mm", a->clearance_mm) && fits;
     fits = put(run, "intermodal", a->intermodal) && fits;
+    fits = put(run, "unevenness", a->unevenness < 0 ? (double)NAN : a->unevenness) && fits;
+    fits = put(run, "unevenness_m3", a->unevenness_m3) && fits;
+    fits = put(run, "speed_km_h", a->speed_km_h) && fits;
+    fits = put(run, "ride_s", a->ride_s) && fits;
+    fits = put(run, "ride_to_hz", a->ride_to_hz) && fits;
+    fits = put(run, "over_time", a->over_time) && fits;
+    fits = put(run, "seed", a->seed) && fits;
     return put(run, "kwh_per_km", a->kwh_per_km) && fits;
 }
 
@@ -189,6 +209,17 @@ static bool load_trucks(site_run *run, evn_load how)
     return all;
 }
 
+/* The cycle as asked for, else that of a lineup. */
+static bool load_route(site_run *run)
+{
+    const evn_load as_written = {.strict = run->args->load.strict};
+    if (run->args->cycle &&
+        evn_cycle_load_with(run->args->cycle, &as_written, &run->cycle, run->call.report) != EVN_DONE)
+        return false;
+    run->site_ask.route = run->cycle ? run->cycle : run->lineup ? evn_lineup_cycle(run->lineup) : NULL;
+    return true;
+}
+
 static bool load(site_run *run)
 {
     evn_load how = evn_load_of(&run->args->load);
@@ -196,7 +227,7 @@ static bool load(site_run *run)
     if (run->args->rules)
         all = evn_rules_load(run->args->rules, &run->rules, run->call.report) == EVN_DONE && all;
     run->site_ask.rules = run->rules;
-    return all && tell_apart(run);
+    return load_route(run) && all && tell_apart(run);
 }
 
 /* ------------------------------------------------------------------------------------------------ finding */
@@ -355,6 +386,7 @@ static void forget(void *self)
         evn_truck_free(run->truck[i]);
         free(run->title[i]);
     }
+    evn_cycle_free(run->cycle);
     evn_lineup_free(run->lineup);
     evn_rules_free(run->rules);
     evn_lineup_names_free(&run->names);
@@ -403,6 +435,30 @@ static const evn_option options[] = {
      .kind = EVN_OPTION_FLAG,
      .offset = offsetof(site_args, intermodal),
      .help = "in intermodal transport, for which rules may allow more"},
+    {.name = "cycle",
+     .argument = "CYCLE",
+     .kind = EVN_OPTION_TEXT,
+     .offset = offsetof(site_args, cycle),
+     .takes = {EVN_TAKES_INPUT, "cycle", NULL},
+     .help =
+         "a route, by file or name, whose target speeds and surfaces the ride goes over; of a lineup its own unless "
+         "another is given"},
+    {.name = "unevenness",
+     .argument = "as_route|A|B|C|D|E|F|G|H",
+     .kind = EVN_OPTION_CHOICE,
+     .offset = offsetof(site_args, unevenness),
+     .choices = evn_unevenness_names,
+     .help = "one track instead of the route: its class of ISO 8608; C where there is no route"},
+    SITE_NUMBER("unevenness-m3", unevenness_m3, "1e-8 to 1",
+                "the same as a number: density of the road's height at 0.1 cycles/m"),
+    SITE_NUMBER("speed-km-h", speed_km_h, "1 to 150", "speed on that track; 40 where none is given"),
+    SITE_NUMBER("ride-s", ride_s, "600; 1 to 1e6", "how long it is driven, for the largest values to expect"),
+    SITE_NUMBER("ride-to-hz", ride_to_hz, "80; 1 to 1000", "upper end of the band in which rides are asked"),
+    {.name = "over-time",
+     .kind = EVN_OPTION_FLAG,
+     .offset = offsetof(site_args, over_time),
+     .help = "rides over time too, with bump stops and tyres that leave the road"},
+    SITE_NUMBER("seed", seed, "1; 0 to 1e9", "of the profile that is driven over time"),
     {.name = "json",
      .kind = EVN_OPTION_FLAG,
      .offset = offsetof(site_args, json),
@@ -423,7 +479,8 @@ static const evn_option options[] = {
 };
 
 static const char *const notes[] = {
-    "Tells of trucks where they work: what hangs how low over the ground. Each figure stands with what decides it, and "
+    "Tells of trucks where they work: what hangs how low over the ground, and how their axles ride over rough roads. "
+    "Each figure stands with what decides it, and "
     "with its margin where a limit holds; a figure for which a file lacks data says which key is not stated.",
     EVN_SET_NOTE " With several trucks 'trucks.NAME.KEY' is for one of them, named by its file without the ending; any "
                  "other key is for all.",
@@ -434,6 +491,7 @@ static const char *const examples[] = {"evener site tipper-8x4-central",
                                        "evener site tipper-8x4-central tipper-8x2-eaxle --rut-mm 120 --crown-mm 60",
                                        "evener site tipper-out --group clearance",
                                        "evener site tractor-4x2-central --rules eu-96-53 --group rules",
+                                       "evener site tipper-out --group ride --unevenness E --speed-km-h 25",
                                        "evener site TRUCK --payload-kg 0 --clearance-mm 260",
                                        "evener site TRUCK OTHER --csv site.csv --page site.html",
                                        "evener site TRUCK --json | jq '.trucks[0].figures.clearance'",

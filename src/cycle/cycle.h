@@ -31,6 +31,8 @@ typedef struct evn_surface_file { /* steps: each value holds from its place on; 
     evn_list place_m, rolling_factor;
     evn_text_list kind;
     evn_list adhesion, adhesion_other_side;
+    evn_text_list unevenness; /* classes of ISO 8608 */
+    evn_list unevenness_m3;   /* instead of them */
 } evn_surface_file;
 
 typedef struct evn_heading_file { /* steps likewise, from 0 on; clockwise from north, where the truck drives to */

@@ -408,7 +408,9 @@ static bool check_surface_lists(const desk *at, const evn_surface_file *file, co
     } lists[] = {{"rolling_factor", file->rolling_factor.count},
                  {"kind", file->kind.count},
                  {"adhesion", file->adhesion.count},
-                 {"adhesion_other_side", file->adhesion_other_side.count}};
+                 {"adhesion_other_side", file->adhesion_other_side.count},
+                 {"unevenness", file->unevenness.count},
+                 {"unevenness_m3", file->unevenness_m3.count}};
     bool fits = true;
     for (size_t i = 0; i < sizeof lists / sizeof *lists; i++) {
         if (lists[i].count == 0 || lists[i].count == place->count)
@@ -417,9 +419,12 @@ static bool check_surface_lists(const desk *at, const evn_surface_file *file, co
                 lists[i].key, lists[i].count, place->count);
         fits = false;
     }
-    if (file->rolling_factor.count + file->kind.count + file->adhesion.count == 0) {
+    if (file->rolling_factor.count + file->kind.count + file->adhesion.count + file->unevenness.count +
+            file->unevenness_m3.count ==
+        0) {
         say_key(at, EVN_FAULT_MISSING_KEY, "",
-                "nothing says what changes there; expected rolling_factor, kind or adhesion");
+                "nothing says what changes there; expected rolling_factor, kind, adhesion, unevenness or "
+                "unevenness_m3");
         fits = false;
     }
     if (file->adhesion_other_side.count > 0 && file->kind.count + file->adhesion.count == 0) {
@@ -443,6 +448,21 @@ static void check_surface_kinds(const desk *at, const evn_text_list *kinds)
     }
 }
 
+/* A letter each, and not beside the numbers that stand instead of them. */
+static void check_unevenness(const desk *at, const evn_surface_file *file)
+{
+    for (size_t i = 0; i < file->unevenness.count; i++) {
+        char quoted[EVN_QUOTE_BYTES];
+        const char *found = file->unevenness.at[i];
+        if (isnan(evn_unevenness_of_class_m3(found[0])) || found[1] != '\0')
+            say_row(at, EVN_FAULT_UNKNOWN_CHOICE, "unevenness", i,
+                    "unevenness is %s; expected a class of ISO 8608, one of A, B, C, D, E, F, G, H",
+                    evn_quote(quoted, found, strlen(found)));
+    }
+    if (file->unevenness.count > 0 && file->unevenness_m3.count > 0)
+        say_key(at, EVN_FAULT_DISAGREES, "unevenness_m3", "unevenness_m3 beside unevenness; expected one of them");
+}
+
 void evn_surface_check(const void *self, const evn_seat *seat, evn_report *report)
 {
     const evn_surface_file *file = self;
@@ -451,6 +471,7 @@ void evn_surface_check(const void *self, const evn_seat *seat, evn_report *repor
     if (check_surface_lists(&at, file, &place))
         check_rising(&at, &place, EVN_APART_LEAST, false);
     check_surface_kinds(&at, &file->kind);
+    check_unevenness(&at, file);
 }
 
 void evn_heading_check(const void *self, const evn_seat *seat, evn_report *report)

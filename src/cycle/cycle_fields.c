@@ -174,6 +174,24 @@ static const evn_field surface_fields[] = {
      .source = "common practice, no source: ice along one side, 0.1 to 0.2",
      .help = "peak adhesion of the wheels of one side where it is not that of the other (split adhesion); the value of "
              "adhesion where it is"},
+    {.key = "unevenness",
+     .shape = EVN_TEXTS,
+     .offset = MEMBER(unevenness),
+     .count_least = 1,
+     .source = "classes of ISO 8608, from memory; of kinds: common practice, no source",
+     .help = "how uneven the road is from there on, the class of ISO 8608, A (smooth) to H; asked on rough roads; not "
+             "given: that of the kind (" EVN_UNEVENNESS_OF_KINDS ")"},
+    {.key = "unevenness_m3",
+     .shape = EVN_LIST,
+     .least = 1e-8,
+     .most = 1,
+     .usual_low = 1e-6,
+     .usual_high = 0.02,
+     .offset = MEMBER(unevenness_m3),
+     .count_least = 1,
+     .help =
+         "instead of the class: one-sided power spectral density of the road's height at 0.1 cycles/m (class A 16e-6, "
+         "each class four times the last)"},
 };
 #undef MEMBER
 

@@ -6,11 +6,12 @@
 /*
  * Peak adhesion of truck tyres: common practice, from memory; dry, wet, gravel and snow as handbooks of vehicle
  * dynamics give them for heavy vehicles, soil by the same practice. A middle of a wide range: tyre, load and water
- * decide. Rolling resistance: gravel and soil as with the key rolling_factor, snow (rolled) from memory.
+ * decide. Rolling resistance: gravel and soil as with the key rolling_factor, snow (rolled) from memory. Unevenness:
+ * common practice, no source.
  */
 const evn_surface_kind evn_surface_kinds[EVN_SURFACE_KINDS] = {
-    {"dry", 0.75, 0.7, 0.8, 1},  {"wet", 0.5, 0.4, 0.6, 1},     {"gravel", 0.5, 0.4, 0.6, 2.5},
-    {"soil", 0.4, 0.3, 0.5, 12}, {"snow", 0.2, 0.15, 0.3, 1.5},
+    {"dry", 0.75, 0.7, 0.8, 1, 'B'},  {"wet", 0.5, 0.4, 0.6, 1, 'B'},     {"gravel", 0.5, 0.4, 0.6, 2.5, 'C'},
+    {"soil", 0.4, 0.3, 0.5, 12, 'D'}, {"snow", 0.2, 0.15, 0.3, 1.5, 'C'},
 };
 const char *const evn_surface_choices[EVN_SURFACE_KINDS + 2] = {"as_cycle", "dry",  "wet", "gravel",
                                                                 "soil",     "snow", NULL};
@@ -54,4 +55,30 @@ bool evn_same_footing(const evn_footing *a, const evn_footing *b)
 {
     return a->rolling_factor == b->rolling_factor && same(a->adhesion, b->adhesion) &&
            same(a->adhesion_other_side, b->adhesion_other_side);
+}
+
+/* ------------------------------------------------------------------------------------------------ unevenness */
+
+double evn_unevenness_of_class_m3(char name)
+{
+    const char *at = name ? strchr(EVN_UNEVENNESS_CLASSES, name) : NULL;
+    return at ? 16e-6 * pow(4, (double)(at - EVN_UNEVENNESS_CLASSES)) : (double)NAN;
+}
+
+double evn_unevenness_from_m3(const evn_surface_file *f, size_t index)
+{
+    const evn_surface_kind *kind = f->kind.count > 0 ? evn_surface_kind_named(f->kind.at[index]) : NULL;
+    if (f->unevenness_m3.count > 0)
+        return f->unevenness_m3.at[index];
+    if (f->unevenness.count > 0)
+        return evn_unevenness_of_class_m3(f->unevenness.at[index][0]);
+    return evn_unevenness_of_class_m3(kind ? kind->unevenness : EVN_UNEVENNESS_OF_ASPHALT);
+}
+
+double evn_unevenness_at_m3(const evn_surface_file *f, double place_m)
+{
+    size_t behind = 0;
+    while (f && behind < f->place_m.count && f->place_m.at[behind] <= place_m)
+        behind++;
+    return behind > 0 ? evn_unevenness_from_m3(f, behind - 1) : evn_unevenness_of_class_m3(EVN_UNEVENNESS_OF_ASPHALT);
 }

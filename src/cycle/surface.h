@@ -8,6 +8,7 @@ typedef struct evn_surface_kind {
     const char *name;
     double adhesion, adhesion_least, adhesion_most; /* peak coefficient of a truck's tyres: the middle, and its range */
     double rolling_factor;
+    char unevenness; /* class of ISO 8608 */
 } evn_surface_kind;
 enum { EVN_SURFACE_KINDS = 5 };
 extern const evn_surface_kind evn_surface_kinds[EVN_SURFACE_KINDS];
@@ -18,6 +19,22 @@ extern const char *const evn_surface_choices[EVN_SURFACE_KINDS + 2];
 #define EVN_SURFACE_RANGES                                                                                             \
     "dry 0.75 (0.7 to 0.8), wet 0.5 (0.4 to 0.6), gravel 0.5 (0.4 to 0.6), soil 0.4 (0.3 to 0.5), snow 0.2 (0.15 to "  \
     "0.3)"
+
+/* How uneven they are, told with the key; asphalt where no kind is stated. */
+#define EVN_UNEVENNESS_OF_KINDS "dry, wet or not stated B, gravel C, soil D, snow C"
+#define EVN_UNEVENNESS_OF_ASPHALT 'B'
+
+/*
+ * Classes of ISO 8608:2016, annex, from memory: the middle of class A is a one-sided power spectral density of 16e-6 m3
+ * at 0.1 cycles/m, each class has four times that of the last, and reaches from half to twice its middle.
+ */
+#define EVN_UNEVENNESS_CLASSES "ABCDEFGH"
+/* NAN: no such class. */
+double evn_unevenness_of_class_m3(char name);
+/* From the place of this index on; of lists that passed the check. */
+double evn_unevenness_from_m3(const evn_surface_file *, size_t index);
+/* At a place of a course whose surface may be NULL. */
+double evn_unevenness_at_m3(const evn_surface_file *, double place_m);
 
 /* NULL: none of that name. */
 const evn_surface_kind *evn_surface_kind_named(const char *name);

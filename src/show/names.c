@@ -5,6 +5,7 @@ const char *evn_driver_name(evn_driver driver) { return driver == EVN_DRIVER_EXA
 
 const char *evn_basis_name(evn_basis basis) { return basis == EVN_BASIS_COMMON ? "common" : "own"; }
 
+const char *const evn_unevenness_names[] = {"as_route", "A", "B", "C", "D", "E", "F", "G", "H", NULL};
 const char *const evn_equal_names[] = {"payload", "gross", "power", NULL};
 
 const char *evn_group_name(evn_item_group group)

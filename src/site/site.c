@@ -17,6 +17,10 @@ static const group_row groups[] = {
      "whole modules in the bays that housings and shafts of the drive units leave, and what gross mass and axles carry "
      "of them",
      evn_site_packaging},
+    {"ride", "rough roads",
+     "by frequency, on springs and dampers that are linear, one side of each axle by itself: pitch, roll and the "
+     "rotating inertia across the axle are left out; a trailer's axles too",
+     evn_site_ride},
     {"axle_loads", "axle loads",
      "at rest on level ground, against what the file permits; then which part puts how much where. Axles of a group "
      "share "
@@ -68,10 +72,10 @@ static evn_status find(evn_site_work *w)
 }
 
 evn_status evn_site_make(const evn_truck_file *truck, const evn_load_case *load_case, const evn_site_ask *ask,
-                         evn_site **out, evn_report *report)
+                         const evn_cycle_file *route, evn_site **out, evn_report *report)
 {
     evn_site *s = calloc(1, sizeof *s);
-    evn_site_work w = {.to = s, .truck = truck, .load_case = load_case, .ask = *ask, .report = report};
+    evn_site_work w = {.to = s, .truck = truck, .load_case = load_case, .route = route, .ask = *ask, .report = report};
     if (s)
         s->arena = evn_arena_new();
     evn_status status = s && s->arena ? find(&w) : EVN_NO_RESULT;

@@ -6,6 +6,7 @@
 #define EVENER_SITE_SITE_H
 #include "core/arena.h"
 #include "core/field.h"
+#include "cycle/cycle.h"
 #include "evener/site.h"
 #include "site/rules.h"
 #include "truck/rig.h"
@@ -21,6 +22,7 @@ typedef struct evn_site_work {
     const evn_rig *empty; /* the same without payload */
     evn_unit_masses masses[EVN_UNITS_MAX];
     const evn_load_case *load_case;
+    const evn_cycle_file *route; /* NULL: none */
     evn_site_ask ask;
     evn_report *report;
 } evn_site_work;
@@ -63,14 +65,15 @@ evn_arena *evn_site_arena(evn_site_work *);
 /* ---- the groups, one file each */
 void evn_site_clearance(evn_site_work *);
 void evn_site_packaging(evn_site_work *);
+void evn_site_ride(evn_site_work *);
 void evn_site_axle_loads(evn_site_work *);
 void evn_site_rules(evn_site_work *);
 void evn_site_payload(evn_site_work *);
 void evn_site_rollover(evn_site_work *);
 
 /* As evn_site_find, of which it is all but the checks of a public call. */
-evn_status evn_site_make(const evn_truck_file *, const evn_load_case *, const evn_site_ask *, evn_site **out,
-                         evn_report *);
+evn_status evn_site_make(const evn_truck_file *, const evn_load_case *, const evn_site_ask *,
+                         const evn_cycle_file *route, evn_site **out, evn_report *);
 
 /* As evn_drawing_of, likewise. */
 evn_status evn_drawing_make(const evn_truck_file *, const evn_load_case *, evn_drawing **out, evn_report *);

@@ -73,7 +73,9 @@ void evn_weighed_of(const evn_truck_file *t, const evn_at_rest *at, bool intermo
                                     .load_kg = at->load_kg[k],
                                     .driven = is_driven(t, k),
                                     .twin_tyres = axle[k].tyres >= 4,
-                                    .air = EVN_IS_NOT_KNOWN});
+                                    .air = !axle[k].suspension       ? EVN_IS_NOT_KNOWN
+                                           : axle[k].suspension->air ? EVN_IS
+                                                                     : EVN_IS_NOT});
         out->motor_kg += at->load_kg[k];
     }
     if (t->trailer)

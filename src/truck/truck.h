@@ -13,6 +13,7 @@
 #include "truck/oil.h"
 #include "truck/pack.h"
 #include "truck/places.h"
+#include "truck/suspension.h"
 #include "truck/takeoff.h"
 #include "truck/tyre_warmth.h"
 #include "truck/wind.h"
@@ -39,6 +40,7 @@ typedef struct evn_tyre_file {
     double inertia_kg_m2;                                   /* one tyre with rim, hub and brake disc */
     double longitudinal_slip_stiffness;                     /* force per normal load and unit of slip; NAN: no slip */
     double free_radius_m, vertical_stiffness_kn_m, width_m; /* of one tyre; NAN: not given */
+    double vertical_damping_kn_s_m;                         /* of one tyre */
     const char *source;
     evn_many uncertain; /* evn_uncertain_file */
 } evn_tyre_file;
@@ -67,6 +69,7 @@ typedef struct evn_axle_file {
     const evn_axle_brake_file *friction_brake; /* NULL: its temperature is not modelled */
     const evn_lifts_file *lifts;               /* NULL: it stays on the ground */
     const evn_hub_drag_file *hub_drag;         /* NULL: none, or that of a path's wheel_end */
+    const evn_suspension_file *suspension;     /* NULL: not known */
     const char *source;
     evn_many uncertain; /* evn_uncertain_file */
 } evn_axle_file;
@@ -303,8 +306,9 @@ typedef struct evn_unit_file {
     double locks_below_km_h;
     double machine_behind_front_axle_m, machine_height_m; /* of motors and gearbox; NAN: at the (first) driven axle */
     double braking_force_limit_kn;                        /* of its tyres by its motors; NAN: none */
-    const evn_unit_takeoff_file *takeoff;                 /* NULL: it offers none */
-    evn_many housings;                                    /* evn_unit_housing_file */
+    double unsprung_share; /* of motors' and gearbox's mass; NAN: 1 built into the axle, 0 at the frame */
+    const evn_unit_takeoff_file *takeoff; /* NULL: it offers none */
+    evn_many housings;                    /* evn_unit_housing_file */
     const char *source;
     evn_many uncertain; /* evn_uncertain_file */
 } evn_unit_file;

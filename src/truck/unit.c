@@ -595,6 +595,7 @@ bool evn_unit_prepare(const evn_unit_file *f, const char *name, evn_arena *arena
     set_nodes(u, low.oil);
     if (f->gearbox)
         prepare_gearbox(f->gearbox, u, masses);
+    u->machine_kg = masses->machine_kg;
     set_settings(u, f->engagement->fewest > (double)u->motor_count ? u->motor_count : (size_t)f->engagement->fewest);
     set_inertias(u);
     return all && !low.out_of_memory;

@@ -95,6 +95,7 @@ typedef struct evn_unit {
     size_t nodes;               /* of motors and oils */
     evn_node_row node_row[EVN_NODES_MAX];
     double rotors_kg_m2; /* all rotors together, at motor speed */
+    double machine_kg;   /* motors, inverters, gearbox, what drives a take-off */
     evn_motor motor[EVN_MOTORS_MAX];
     size_t motor_count;
     bool idle_stands_still;

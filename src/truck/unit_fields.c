@@ -333,6 +333,14 @@ static const evn_field unit_fields[] = {
      .offset = offsetof(evn_unit_file, braking_force_limit_kn),
      .source = "common practice, no source",
      .help = "most tyre force with which its motors brake; not given: no such limit"},
+    {.key = "unsprung_share",
+     .shape = EVN_NUMBER,
+     .most = 1,
+     .fallback = (double)NAN,
+     .offset = offsetof(evn_unit_file, unsprung_share),
+     .help = "share of the mass of its motors, inverters and gearbox that goes up and down with the wheels; asked on "
+             "rough roads; not given: all of it where the path has no propeller shaft, as in an electric axle, else "
+             "nothing of it"},
     {.key = "takeoff",
      .shape = EVN_ONE,
      .offset = offsetof(evn_unit_file, takeoff),

@@ -128,10 +128,21 @@ static void suit_adhesion(inventor *i, draft *surface, size_t count)
         draft_put_word(i->arena, surface, "kind", strcat(kinds, "]"));
 }
 
+static void suit_unevenness(inventor *i, draft *surface, size_t count)
+{
+    double at[4];
+    if (!draft_get(surface, "unevenness_m3"))
+        return;
+    for (size_t n = 0; n < count; n++)
+        at[n] = dice_between(&i->dice, 1e-5, 5e-3);
+    draft_put_list(i->arena, surface, "unevenness_m3", at, count);
+}
+
 static void suit_surface(inventor *i, draft *surface, double length_m)
 {
     size_t count = dice_whole(&i->dice, 1, 4);
     suit_adhesion(i, surface, count);
+    suit_unevenness(i, surface, count);
     lot_curve(i, surface, "place_m", 0, 0.9 * length_m, "rolling_factor", 0.8, dice_chance(&i->dice, 0.2) ? 15 : 3,
               SLOPE_ANY, count);
 }

@@ -9,6 +9,17 @@ enum { AXLES_MOST = 5 };
 
 /* ------------------------------------------------------------------------------------------------ axles */
 
+/* One of the keys that say how stiff it is. */
+static void suit_suspension(inventor *i, draft *suspension)
+{
+    bool by_frequency = dice_chance(&i->dice, 0.5);
+    draft_drop(suspension, by_frequency ? "stiffness_kn_m" : "natural_frequency_hz");
+    if (by_frequency && !draft_get(suspension, "natural_frequency_hz"))
+        draft_put_number(i->arena, suspension, "natural_frequency_hz", dice_between(&i->dice, 0.9, 2.8));
+    if (!by_frequency && !draft_get(suspension, "stiffness_kn_m"))
+        draft_put_number(i->arena, suspension, "stiffness_kn_m", dice_between(&i->dice, 150, 1500));
+}
+
 /* Of the wheelbase: from the first axle to the middle of those behind. */
 static double suit_axles(inventor *i, draft *axles)
 {
@@ -21,6 +32,8 @@ static double suit_axles(inventor *i, draft *axles)
             place += k == steered ? dice_between(&i->dice, 3, 5) : dice_between(&i->dice, 1.2, 2);
         draft_put_number(i->arena, axle, "behind_front_axle_m", place);
         draft_put_word(i->arena, axle, "support", front ? "front" : "rear");
+        if (draft_get(axle, "suspension"))
+            suit_suspension(i, draft_get(axle, "suspension"));
         sum += front ? 0 : place;
     }
     return sum / (double)(count - steered);

@@ -3,6 +3,7 @@
 #include "show/ask.h"
 #include "show/document.h"
 #include "show/json_number.h"
+#include "show/names.h"
 #include "show/site_story.h"
 
 typedef json_t *making(const evn_site_story *, size_t index);
@@ -124,6 +125,13 @@ static json_t *ask_json(const evn_site_ask *ask)
                 evn_json_put(json, "crown_mm", evn_json_real(ask->crown_mm)) &&
                 evn_json_put(json, "clearance_mm", evn_json_real(ask->clearance_mm)) &&
                 evn_json_put(json, "kwh_per_km", evn_json_real(ask->kwh_per_km)) &&
+                evn_json_put(json, "unevenness", evn_json_text(evn_unevenness_names[ask->unevenness])) &&
+                evn_json_put(json, "unevenness_m3", evn_json_real(ask->unevenness_m3)) &&
+                evn_json_put(json, "speed_km_h", evn_json_real(ask->speed_km_h)) &&
+                evn_json_put(json, "ride_s", evn_json_real(ask->ride_s)) &&
+                evn_json_put(json, "ride_to_hz", evn_json_real(ask->ride_to_hz)) &&
+                evn_json_put(json, "over_time", json_boolean(ask->over_time)) &&
+                evn_json_put(json, "seed", evn_json_real(ask->seed)) &&
                 evn_json_put(json, "intermodal", json_boolean(ask->intermodal)) &&
                 evn_json_put(json, "rules", evn_json_text(evn_rules_name(ask->rules)));
     return if_made(made, json);

@@ -1,0 +1,459 @@
+/* The group "ride": axles over a rough road, what shakes the machine, and how fast each may go. */
+#include "core/units.h"
+#include "cycle/surface.h"
+#include "site/list.h"
+#include "site/ride_axle.h"
+#include "site/ride_road.h"
+#include "site/ride_route.h"
+#include <math.h>
+#include <string.h>
+
+static const char by_frequency[] = "two masses on the road's spectrum by frequency (ISO 8608, from memory)";
+static const char davenport[] = "expected largest of a Gaussian process (Davenport 1964, from memory)";
+static const char by_time[] = "two masses over a profile by CVODE";
+static const char directive[] = "as good as air at a driven axle: Directive 96/53/EC, Annex II";
+static const char one_third[] = "linear figures hold while the RMS is below a third: common practice, no source";
+
+/* ------------------------------------------------------------------------------------------------ the scene */
+
+typedef struct axle {
+    const char *name;
+    bool there;          /* on the ground and bearing more than itself */
+    const char *missing; /* key that is not stated; NULL: all known */
+    evn_axle_masses laden, empty;
+    evn_quarter car, car_empty;
+    double static_n, static_empty_n; /* of one side */
+    evn_ride_result ride;
+    double fastest_m_s, fastest_empty_m_s;
+    bool linear;
+} axle;
+
+typedef struct scene {
+    evn_site_work *w;
+    evn_ride_route route;
+    axle axle[EVN_AXLES_MAX];
+    size_t axles;
+    evn_unit_bearing bearing[EVN_UNITS_MAX];
+} scene;
+
+static const evn_axle_file *file_of(const scene *s, size_t k)
+{
+    return (const evn_axle_file *)s->w->truck->axles.item + k;
+}
+
+/* The track as asked: its class, or the number instead of it. */
+static double unevenness_m3(const evn_site_ask *ask)
+{
+    if (!isnan(ask->unevenness_m3))
+        return ask->unevenness_m3;
+    char name =
+        ask->unevenness == EVN_UNEVENNESS_AS_ROUTE ? 'C' : EVN_UNEVENNESS_CLASSES[ask->unevenness - EVN_UNEVENNESS_A];
+    return evn_unevenness_of_class_m3(name);
+}
+
+static bool asks_track(const evn_site_ask *ask)
+{
+    return !isnan(ask->unevenness_m3) || ask->unevenness != EVN_UNEVENNESS_AS_ROUTE || !isnan(ask->speed_km_h);
+}
+
+/* False: said. */
+static bool set_route(scene *s)
+{
+    const evn_site_ask *ask = &s->w->ask;
+    double speed_km_h = isnan(ask->speed_km_h) ? 40 : ask->speed_km_h;
+    if (s->w->route && !asks_track(ask))
+        return evn_ride_route_of(s->w->route, &s->route, s->w->report);
+    s->route = evn_ride_track(unevenness_m3(ask), speed_km_h * EVN_M_S_PER_KM_H, ask->ride_s);
+    return true;
+}
+
+static evn_axle_masses masses_of(const scene *s, const evn_rig *r, size_t k)
+{
+    evn_axle_masses m = {.load_kg = r->axle[k].load.cosine_kg};
+    for (size_t u = 0; u < r->unit_count; u++)
+        m.drive_kg += s->bearing[u].unsprung_kg[k];
+    m.unsprung_kg = file_of(s, k)->mass_kg + m.drive_kg;
+    return m;
+}
+
+static const char *missing_of(const scene *s, size_t k)
+{
+    const evn_axle_file *a = file_of(s, k);
+    const char *name = s->w->truck->axles.name[k];
+    if (!a->suspension)
+        return evn_site_text(s->w, "axles.%s.suspension", name);
+    if (isnan(a->tyre->vertical_stiffness_kn_m))
+        return evn_site_text(s->w, "axles.%s.tyre.vertical_stiffness_kn_m", name);
+    return NULL;
+}
+
+static double fastest_m_s(const evn_axle_masses *m, const evn_quarter *car, double static_n, double roughest_m3)
+{
+    bool bears = m->load_kg > m->unsprung_kg;
+    return bears ? evn_quarter_fastest_m_s(car, static_n, roughest_m3) : (double)NAN;
+}
+
+static void set_axle(scene *s, size_t k)
+{
+    const evn_rig *laden = s->w->laden, *empty = s->w->empty;
+    axle *a = &s->axle[k];
+    a->name = s->w->truck->axles.name[k];
+    a->laden = masses_of(s, laden, k);
+    a->empty = masses_of(s, empty, k);
+    a->there = !laden->axle[k].lifted && a->laden.load_kg > a->laden.unsprung_kg;
+    a->missing = a->there ? missing_of(s, k) : NULL;
+    if (!a->there || a->missing)
+        return;
+    a->car = evn_axle_quarter(file_of(s, k), &a->laden);
+    a->car_empty = evn_axle_quarter(file_of(s, k), &a->empty);
+    a->static_n = a->laden.load_kg * laden->gravity_m_s2 / 2;
+    a->static_empty_n = a->empty.load_kg * empty->gravity_m_s2 / 2;
+    a->ride = evn_ride_along(&s->route, &a->car, s->w->ask.ride_to_hz);
+    a->linear = a->ride.worst_tyre_n < EVN_LINEAR_LOAD_MOST * a->static_n;
+    a->fastest_m_s = fastest_m_s(&a->laden, &a->car, a->static_n, s->route.roughest_m3);
+    a->fastest_empty_m_s = empty->axle[k].lifted
+                               ? (double)NAN
+                               : fastest_m_s(&a->empty, &a->car_empty, a->static_empty_n, s->route.roughest_m3);
+}
+
+/* ------------------------------------------------------------------------------------------------ telling */
+
+enum { AT_MOST = true, AT_LEAST = false };
+
+static const evn_site_column speed_column = {"speed_km_h", "km/h", "mean speed", "over the time in motion", 1,
+                                             AT_LEAST};
+static const evn_site_column rough_column = {
+    "roughest_cm3", "cm3", "unevenness, roughest", "density of its height at 0.1 cycles/m", 0, AT_MOST};
+static const evn_site_column iri_column = {
+    "iri_m_km", "m/km", "roughness index", "International Roughness Index that the roughest has on the mean",
+    1,          AT_MOST};
+
+static const evn_site_column sprung_column = {
+    "sprung_kg", "kg", "sprung", "what the axle carries beyond what goes up and down with its wheels", 0, AT_MOST};
+static const evn_site_column unsprung_column = {
+    "unsprung_kg", "kg", "unsprung", "its own mass, and parts of drive units that go up and down with it", 0, AT_MOST};
+static const evn_site_column drive_column = {"drive_kg", "kg", "of that drive", "parts of drive units", 0, AT_MOST};
+static const evn_site_column frequency_column = {
+    "frequency_hz", "Hz", "body frequency", "free oscillation of the body on springs and tyres", 2, AT_MOST};
+static const evn_site_column damping_column = {
+    "damping", "", "body damping", "ratio by successive peaks of that oscillation", 2, AT_LEAST};
+static const evn_site_column body_column = {
+    "body_m_s2", "m/s2", "body, RMS", "vertical acceleration of the body above the axle", 2, AT_MOST};
+static const evn_site_column travel_column = {"travel_mm", "mm", "travel, RMS", "of the suspension", 1, AT_MOST};
+static const evn_site_column travel_peak_column = {
+    "travel_peak_mm", "mm", "travel, largest", "that is expected to one side; the limit is the bump stop", 0, AT_MOST};
+static const evn_site_column tyre_column = {
+    "tyre_kn", "kN", "tyre load, RMS", "of all tyres of the axle, less that at rest, both sides as one", 2, AT_MOST};
+static const evn_site_column coefficient_column = {"load_coefficient",
+                                                   "",
+                                                   "load coefficient",
+                                                   "RMS of the tyre load where it is largest, over that at rest",
+                                                   3,
+                                                   AT_MOST};
+static const evn_site_column stress_column = {
+    "stress_factor", "", "road stress", "1 + 6 s2 + 3 s4 of the load coefficient s over all of the way", 3, AT_MOST};
+static const evn_site_column wear_column = {
+    "wear", "", "road wear", "fourth power of its load over 10 t, times the road stress", 2, AT_MOST};
+static const evn_site_column own_column = {"own_m_s2", "m/s2", "axle, RMS", "vertical acceleration of what is unsprung",
+                                           1,          AT_MOST};
+static const evn_site_column own_peak_column = {
+    "own_peak_m_s2", "m/s2", "axle, largest", "that is expected of it, to either side", 0, AT_MOST};
+static const evn_site_column drive_tyre_column = {"drive_tyre_percent",
+                                                  "%",
+                                                  "drive: tyre load",
+                                                  "what unsprung parts of the drive add to the RMS tyre load",
+                                                  1,
+                                                  AT_MOST};
+static const evn_site_column drive_own_column = {
+    "drive_own_percent", "%", "drive: axle", "and to the RMS acceleration of what is unsprung", 1, AT_MOST};
+static const evn_site_column fastest_column = {"fastest_km_h",
+                                               "km/h",
+                                               "fastest, laden",
+                                               "at which the RMS tyre load is a third of that at rest, on the roughest",
+                                               0,
+                                               AT_LEAST};
+static const evn_site_column fastest_empty_column = {"fastest_empty_km_h",       "km/h", "fastest, empty",
+                                                     "the same without payload", 0,      AT_LEAST};
+
+static void put(const scene *s, const evn_site_name *name, const evn_site_column *column, double value, double limit,
+                const char *why, const char *source)
+{
+    evn_site_answer a = evn_site_value(value, why);
+    a.limit = limit;
+    a.source = source;
+    evn_site_add(s->w, name, column, &a);
+}
+
+/* What hangs on the suspension: unknown where a key is not stated, and marked where the tyre leaves the road. */
+static void put_of(const scene *s, const axle *a, const evn_site_name *name, const evn_site_column *column,
+                   double value, double limit, const char *source)
+{
+    if (a->missing) {
+        evn_site_answer unknown = evn_site_unknown(s->w, a->missing);
+        evn_site_add(s->w, name, column, &unknown);
+        return;
+    }
+    put(s, name, column, value, limit, a->linear ? NULL : "not valid", source);
+}
+
+static void put_fastest(const scene *s, const axle *a, const evn_site_name *name, const evn_site_column *column,
+                        double m_s)
+{
+    if (a->missing) {
+        put_of(s, a, name, column, 0, 0, NULL);
+        return;
+    }
+    const char *why = isnan(m_s)                 ? "bears no more than itself"
+                      : m_s >= EVN_RIDE_MOST_M_S ? "none up to 150 km/h"
+                                                 : NULL;
+    put(s, name, column, m_s / EVN_M_S_PER_KM_H, (double)NAN, why, one_third);
+}
+
+/* ------------------------------------------------------------------------------------------------ an axle */
+
+static void put_springs(const scene *s, const axle *a, size_t k, const evn_site_name *name)
+{
+    double hz = (double)NAN, ratio = (double)NAN;
+    bool driven = s->w->laden->axle[k].driven_by < EVN_UNITS_MAX;
+    bool swings = !a->missing && evn_quarter_body_free(&a->car, &hz, &ratio);
+    if (a->missing || !swings) {
+        put_of(s, a, name, &frequency_column, (double)NAN, (double)NAN, NULL);
+        put_of(s, a, name, &damping_column, (double)NAN, (double)NAN, NULL);
+        return;
+    }
+    const char *springs = file_of(s, k)->suspension->air ? "air" : "not air";
+    put(s, name, &frequency_column, hz, driven ? EVN_LIKE_AIR_MOST_HZ : (double)NAN, springs, directive);
+    put(s, name, &damping_column, ratio, driven ? EVN_LIKE_AIR_LEAST_DAMPING : (double)NAN, springs, directive);
+}
+
+/* Against the axle without any part of a drive unit, the body the same. */
+static void put_drive(const scene *s, const axle *a, const evn_site_name *name)
+{
+    double tyre = (double)NAN, own = (double)NAN;
+    if (a->laden.drive_kg <= 0)
+        return;
+    if (!a->missing) {
+        evn_quarter without = a->car;
+        without.unsprung_kg -= a->laden.drive_kg / 2;
+        evn_ride_result less = evn_ride_along(&s->route, &without, s->w->ask.ride_to_hz);
+        tyre = 100 * (a->ride.rms[EVN_RIDE_TYRE] / less.rms[EVN_RIDE_TYRE] - 1);
+        own = 100 * (a->ride.rms[EVN_RIDE_WHEEL] / less.rms[EVN_RIDE_WHEEL] - 1);
+    }
+    put_of(s, a, name, &drive_tyre_column, tyre, (double)NAN, by_frequency);
+    put_of(s, a, name, &drive_own_column, own, (double)NAN, by_frequency);
+}
+
+static void put_coefficient(const scene *s, const axle *a, const evn_site_name *name)
+{
+    if (a->missing) {
+        put_of(s, a, name, &coefficient_column, 0, 0, NULL);
+        return;
+    }
+    const char *why = a->linear
+                          ? NULL
+                          : evn_site_text(s->w, "not valid: the tyre leaves the road; slower than %.0f km/h it is",
+                                          a->fastest_m_s / EVN_M_S_PER_KM_H);
+    put(s, name, &coefficient_column, a->ride.worst_tyre_n / a->static_n, EVN_LINEAR_LOAD_MOST, why, one_third);
+}
+
+static double stress_of(const axle *a) { return evn_road_stress_factor(a->ride.rms[EVN_RIDE_TYRE] / a->static_n); }
+static double wear_of(const axle *a) { return evn_axle_damage(a->laden.load_kg, 10000) * stress_of(a); }
+
+static void put_axle(const scene *s, size_t k)
+{
+    const axle *a = &s->axle[k];
+    const evn_ride_result *r = &a->ride;
+    const evn_site_name name = {"ride", a->name, evn_site_text(s->w, "axle %s", a->name)};
+    double none = (double)NAN, sprung_kg = a->laden.load_kg - a->laden.unsprung_kg;
+    put(s, &name, &sprung_column, sprung_kg, none, NULL, NULL);
+    put(s, &name, &unsprung_column, a->laden.unsprung_kg, none, NULL, NULL);
+    put(s, &name, &drive_column, a->laden.drive_kg, none, NULL, NULL);
+    put_springs(s, a, k, &name);
+    put_of(s, a, &name, &body_column, r->rms[EVN_RIDE_BODY], none, by_frequency);
+    put_of(s, a, &name, &travel_column, r->rms[EVN_RIDE_TRAVEL] * 1e3, none, by_frequency);
+    put_of(s, a, &name, &travel_peak_column, r->peak[EVN_RIDE_TRAVEL] * 1e3,
+           a->missing ? none : file_of(s, k)->suspension->bump_travel_m * 1e3, davenport);
+    put_of(s, a, &name, &tyre_column, 2 * r->rms[EVN_RIDE_TYRE] / 1e3, none, by_frequency);
+    put_coefficient(s, a, &name);
+    put_of(s, a, &name, &stress_column, a->missing ? none : stress_of(a), none,
+           "Eisenmann; OECD DIVINE report, from memory");
+    put_of(s, a, &name, &wear_column, a->missing ? none : wear_of(a), none,
+           "AASHO road test, fourth power, from memory");
+    put_of(s, a, &name, &own_column, r->rms[EVN_RIDE_WHEEL], none, by_frequency);
+    put_of(s, a, &name, &own_peak_column, r->peak[EVN_RIDE_WHEEL], none, davenport);
+    put_drive(s, a, &name);
+    put_fastest(s, a, &name, &fastest_column, a->fastest_m_s);
+    if (!s->w->empty->axle[k].lifted)
+        put_fastest(s, a, &name, &fastest_empty_column, a->fastest_empty_m_s);
+}
+
+/* ------------------------------------------------------------------------------------------------ drive units */
+
+static const evn_site_column machine_column = {"machine_kg", "kg", "machine", "motors, inverters and gearbox", 0,
+                                               AT_MOST};
+static const evn_site_column machine_unsprung_column = {
+    "machine_unsprung_kg", "kg", "of that unsprung", "by the stated share, or by where it is", 0, AT_MOST};
+static const evn_site_column shake_column = {
+    "shake_m_s2", "m/s2", "shaken, RMS", "acceleration that it lives with: of the axle, or of the body above it", 1,
+    AT_MOST};
+static const evn_site_column shake_peak_column = {
+    "shake_peak_m_s2", "m/s2", "shaken, largest", "that is expected, to either side", 0, AT_MOST};
+static const evn_site_column mounting_column = {
+    "mounting_kn", "kN", "mounting, RMS", "force on what holds it: its mass times that, beside its weight", 2, AT_MOST};
+static const evn_site_column mounting_peak_column = {
+    "mounting_peak_kn", "kN", "mounting, largest", "that is expected, to either side", 1, AT_MOST};
+
+/* What is not shaken by the axle hangs at the body above it. */
+static void put_unit(const scene *s, size_t u)
+{
+    const evn_rig *r = s->w->laden;
+    const evn_unit_bearing *b = &s->bearing[u];
+    const axle *a = &s->axle[r->unit[u].axle];
+    bool on_axle = b->machine_unsprung_kg > 0;
+    const char *where = on_axle ? "on the axle" : "at the frame";
+    const evn_site_name name = {"ride", evn_site_text(s->w, "unit_%s", r->unit[u].name),
+                                evn_site_text(s->w, "drive unit %s", r->unit[u].name)};
+    int ride = on_axle ? EVN_RIDE_WHEEL : EVN_RIDE_BODY;
+    double held_kg = on_axle ? b->machine_unsprung_kg : b->machine_kg, none = (double)NAN;
+    const char *share = isnan(((const evn_unit_file *)s->w->truck->drive_units.item + u)->unsprung_share)
+                            ? (b->on_axle ? "no propeller shaft: all" : "behind a propeller shaft: none")
+                            : where;
+    put(s, &name, &machine_column, b->machine_kg, none, where, NULL);
+    put(s, &name, &machine_unsprung_column, b->machine_unsprung_kg, none, share, NULL);
+    if (!a->there)
+        return;
+    put_of(s, a, &name, &shake_column, a->ride.rms[ride], none, by_frequency);
+    put_of(s, a, &name, &shake_peak_column, a->ride.peak[ride], none, davenport);
+    put_of(s, a, &name, &mounting_column, held_kg * a->ride.rms[ride] / 1e3, none, by_frequency);
+    put_of(s, a, &name, &mounting_peak_column, held_kg * a->ride.peak[ride] / 1e3, none, davenport);
+}
+
+/* ------------------------------------------------------------------------------------------------ over time */
+
+static const evn_site_column body_time_column = {
+    "body_time_m_s2", "m/s2", "body, RMS", "vertical acceleration of the body above the axle", 2, AT_MOST};
+static const evn_site_column travel_time_column = {
+    "travel_time_mm", "mm", "travel, largest", "upwards of the wheel; the limit is the bump stop", 0, AT_MOST};
+static const evn_site_column coefficient_time_column = {
+    "load_coefficient_time", "", "load coefficient", "RMS of the tyre load over that at rest", 3, AT_MOST};
+static const evn_site_column own_time_column = {
+    "own_time_m_s2", "m/s2", "axle, RMS", "vertical acceleration of what is unsprung", 1, AT_MOST};
+static const evn_site_column own_peak_time_column = {
+    "own_peak_time_m_s2", "m/s2", "axle, largest", "to either side, on this profile", 0, AT_MOST};
+static const evn_site_column air_time_column = {"off_ground_percent", "%", "tyre off the ground",
+                                                "share of the time",  2,   AT_MOST};
+
+/* One period of a profile, at the place of the route where the tyre load is largest. */
+static void put_over_time(const scene *s, size_t k)
+{
+    const axle *a = &s->axle[k];
+    enum { POINTS_LOG2 = 16 };
+    const evn_site_name name = {"ride", evn_site_text(s->w, "%s_over_time", a->name),
+                                evn_site_text(s->w, "axle %s, over time", a->name)};
+    const evn_profile_ask ask = {a->ride.worst_m3, EVN_WAVES_FROM_M1,     EVN_WAVES_TO_M1,         0.02,
+                                 POINTS_LOG2,      EVN_LINES_OF_SPECTRUM, (uint64_t)s->w->ask.seed};
+    evn_profile profile;
+    evn_ride_driven d;
+    evn_moments linear[EVN_RIDES];
+    const evn_ride_stops stops = evn_axle_stops(file_of(s, k)->suspension);
+    double speed_m_s = a->ride.worst_speed_m_s, none = (double)NAN;
+    if (!evn_profile_make(&ask, &profile)) {
+        s->w->to->short_of_memory = true;
+        return;
+    }
+    evn_quarter_on_road(&a->car, a->ride.worst_m3, speed_m_s, evn_band_of_road(speed_m_s), linear);
+    const evn_ride_drive drive = {
+        &a->car, &stops, a->static_n, speed_m_s, 20, profile.length_m, linear[EVN_RIDE_TRAVEL].rms, 1e-3};
+    evn_ride_end end = evn_ride_over(&profile, &drive, &d);
+    evn_profile_free(&profile);
+    if (end != EVN_RIDE_DONE) {
+        s->w->to->short_of_memory = s->w->to->short_of_memory || end == EVN_RIDE_NO_MEMORY;
+        put(s, &name, &body_time_column, none, none, "none: the integrator gave up", by_time);
+        return;
+    }
+    const char *how = evn_site_text(s->w, "at %.0f km/h, seed %.0f", speed_m_s / EVN_M_S_PER_KM_H, s->w->ask.seed);
+    put(s, &name, &body_time_column, d.rms[EVN_RIDE_BODY], none, how, by_time);
+    put(s, &name, &travel_time_column, d.most_bump_m * 1e3, file_of(s, k)->suspension->bump_travel_m * 1e3, NULL,
+        by_time);
+    put(s, &name, &coefficient_time_column, d.rms[EVN_RIDE_TYRE] / a->static_n, none, NULL, by_time);
+    put(s, &name, &own_time_column, d.rms[EVN_RIDE_WHEEL], none, NULL, by_time);
+    put(s, &name, &own_peak_time_column, d.most[EVN_RIDE_WHEEL], none, NULL, by_time);
+    put(s, &name, &air_time_column, 100 * d.off_ground_share, none, NULL, by_time);
+}
+
+/* ------------------------------------------------------------------------------------------------ the whole */
+
+static void put_road(const scene *s)
+{
+    static const evn_site_name name = {"ride", "road", "road"};
+    const char *of = s->w->route && !asks_track(&s->w->ask) ? "target speeds, surfaces of the route" : "as asked";
+    double none = (double)NAN;
+    put(s, &name, &speed_column, s->route.way_m / s->route.time_s / EVN_M_S_PER_KM_H, none, of, NULL);
+    put(s, &name, &rough_column, s->route.roughest_m3 * 1e6, none, of, "ISO 8608, from memory");
+    put(s, &name, &iri_column, evn_road_iri_m_km(s->route.roughest_m3), none, NULL,
+        "golden car on white slope (ASTM E1926)");
+}
+
+/* The axle that lets it go slowest decides. */
+static void put_slowest(const scene *s, const evn_site_name *name, const evn_site_column *column, bool empty)
+{
+    const axle *slowest = NULL;
+    double least_m_s = (double)INFINITY;
+    for (size_t k = 0; k < s->axles; k++) {
+        const axle *a = &s->axle[k];
+        double m_s = empty ? a->fastest_empty_m_s : a->fastest_m_s;
+        if (!a->there || (empty && isnan(m_s)))
+            continue;
+        if (a->missing) {
+            put_fastest(s, a, name, column, 0);
+            return;
+        }
+        if (m_s < least_m_s) {
+            least_m_s = m_s;
+            slowest = a;
+        }
+    }
+    if (!slowest)
+        return;
+    const char *why =
+        least_m_s >= EVN_RIDE_MOST_M_S ? "none up to 150 km/h" : evn_site_text(s->w, "axle %s", slowest->name);
+    put(s, name, column, least_m_s / EVN_M_S_PER_KM_H, (double)NAN, why, one_third);
+}
+
+static void put_truck(const scene *s)
+{
+    static const evn_site_name name = {"ride", "truck", "all of the truck"};
+    put_slowest(s, &name, &fastest_column, false);
+    put_slowest(s, &name, &fastest_empty_column, true);
+    double wear = 0;
+    for (size_t k = 0; k < s->axles; k++)
+        wear += !s->axle[k].there ? 0 : s->axle[k].missing ? (double)NAN : wear_of(&s->axle[k]);
+    const axle unknown = {.missing = "suspension of an axle"}, known = {.linear = true};
+    put_of(s, isnan(wear) ? &unknown : &known, &name, &wear_column, wear, (double)NAN,
+           "AASHO road test, fourth power, from memory");
+}
+
+void evn_site_ride(evn_site_work *w)
+{
+    scene s = {.w = w, .axles = w->truck->axles.count};
+    if (!set_route(&s))
+        return;
+    for (size_t u = 0; u < w->laden->unit_count; u++)
+        if (!evn_unit_bearing_of((const evn_unit_file *)w->truck->drive_units.item + u, &w->laden->unit[u],
+                                 &s.bearing[u])) {
+            w->to->short_of_memory = true;
+            return;
+        }
+    for (size_t k = 0; k < s.axles; k++)
+        set_axle(&s, k);
+    put_road(&s);
+    put_truck(&s);
+    for (size_t k = 0; k < s.axles; k++)
+        if (s.axle[k].there)
+            put_axle(&s, k);
+    for (size_t u = 0; u < w->laden->unit_count; u++)
+        put_unit(&s, u);
+    for (size_t k = 0; k < s.axles && w->ask.over_time; k++)
+        if (s.axle[k].there && !s.axle[k].missing)
+            put_over_time(&s, k);
+}

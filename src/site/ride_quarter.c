@@ -1,0 +1,137 @@
+/* Two masses over an uneven road, by frequency. */
+#include "site/ride_quarter.h"
+#include "site/ride_road.h"
+#include <complex.h>
+#include <math.h>
+
+static const double PI = 3.14159265358979323846;
+
+/* ------------------------------------------------------------------------------------------------ one frequency */
+
+static double size2(double complex z) { return creal(z) * creal(z) + cimag(z) * cimag(z); }
+
+/* Complex numbers are multiplied out by hand: the operator of C looks for infinities first. */
+static double complex times(double complex a, double complex b)
+{
+    return CMPLX(creal(a) * creal(b) - cimag(a) * cimag(b), creal(a) * cimag(b) + cimag(a) * creal(b));
+}
+
+/*
+ * (ms s2 + c s + k) zs = (c s + k) zu,  (mu s2 + (c + ct) s + k + kt) zu - (c s + k) zs = (ct s + kt) w,  s = i omega:
+ * with the determinant D of the two, zs = (c s + k)(ct s + kt) w/D and zu = (ms s2 + c s + k)(ct s + kt) w/D.
+ */
+void evn_quarter_gain2(const evn_quarter *q, double hz, double gain2[EVN_RIDES])
+{
+    double w = 2 * PI * hz, w2 = w * w;
+    double complex link = CMPLX(q->spring_n_m, q->damper_n_s_m * w), tyre = CMPLX(q->tyre_n_m, q->tyre_n_s_m * w);
+    double complex body = link - q->sprung_kg * w2, wheel = link + tyre - q->unsprung_kg * w2;
+    double det2 = size2(times(body, wheel) - times(link, link)), tyre2 = size2(tyre);
+    double sprung2 = q->sprung_kg * w2 * (q->sprung_kg * w2);
+    gain2[EVN_RIDE_BODY] = w2 * w2 * size2(link) * tyre2 / det2;
+    gain2[EVN_RIDE_TRAVEL] = sprung2 * tyre2 / det2; /* zs - zu: link less body is ms omega2 */
+    gain2[EVN_RIDE_WHEEL] = w2 * w2 * size2(body) * tyre2 / det2;
+    /* tyre (zu - w) is what accelerates both masses */
+    gain2[EVN_RIDE_TYRE] = w2 * w2 * size2(q->sprung_kg * link + q->unsprung_kg * body) * tyre2 / det2;
+}
+
+/* ------------------------------------------------------------------------------------------------ modes */
+
+void evn_quarter_modes_hz(const evn_quarter *q, double *body_hz, double *wheel_hz)
+{
+    double a = q->sprung_kg * q->unsprung_kg, c = q->spring_n_m * q->tyre_n_m;
+    double b = q->sprung_kg * (q->spring_n_m + q->tyre_n_m) + q->unsprung_kg * q->spring_n_m;
+    double high = (b + sqrt(b * b - 4 * a * c)) / (2 * a); /* omega squared */
+    *wheel_hz = sqrt(high) / (2 * PI);
+    *body_hz = sqrt(c / (a * high)) / (2 * PI);
+}
+
+/* Newton's steps on the characteristic polynomial, from the mode without damping. */
+bool evn_quarter_body_free(const evn_quarter *q, double *hz, double *damping_ratio)
+{
+    double body_hz, wheel_hz;
+    evn_quarter_modes_hz(q, &body_hz, &wheel_hz);
+    double ms = q->sprung_kg, mu = q->unsprung_kg, k = q->spring_n_m, c = q->damper_n_s_m, kt = q->tyre_n_m,
+           ct = q->tyre_n_s_m;
+    double p[5] = {k * kt, c * kt + k * ct, ms * (k + kt) + mu * k + c * ct, ms * (c + ct) + mu * c, ms * mu};
+    double complex s = CMPLX(-2 * PI * body_hz * 0.1, 2 * PI * body_hz);
+    for (int step = 0; step < 60; step++) {
+        double complex value = p[4], slope = 0;
+        for (int i = 3; i >= 0; i--) {
+            slope = times(slope, s) + value;
+            value = times(value, s) + p[i];
+        }
+        double complex move = times(value, conj(slope)) / size2(slope);
+        s -= move;
+        if (size2(move) < 1e-24 * size2(s))
+            break;
+    }
+    *hz = fabs(cimag(s)) / (2 * PI);
+    *damping_ratio = -creal(s) / fabs(cimag(s));
+    /* in the wheel's mode, or no oscillation at all: damped so far that there is none of the body */
+    return *hz > 1e-3 * body_hz && *hz < 0.5 * (body_hz + wheel_hz);
+}
+
+/* ------------------------------------------------------------------------------------------------ over a road */
+
+evn_band evn_band_of_road(double speed_m_s)
+{
+    return (evn_band){EVN_WAVES_FROM_M1 * speed_m_s, EVN_WAVES_TO_M1 * speed_m_s};
+}
+
+/* Simpson's rule over the logarithm of the frequency, which sees resonances and slopes alike. */
+void evn_quarter_on_road(const evn_quarter *q, double unevenness_m3, double speed_m_s, evn_band band,
+                         evn_moments out[EVN_RIDES])
+{
+    static const double STEP = 0.01;
+    double width = log(band.to_hz / band.from_hz), m0[EVN_RIDES] = {0}, m2[EVN_RIDES] = {0};
+    if (!(width > 0)) {
+        for (int r = 0; r < EVN_RIDES; r++)
+            out[r] = (evn_moments){0, 0};
+        return;
+    }
+    int steps = 2 * (int)ceil(width / STEP / 2);
+    double step = width / steps;
+    for (int i = 0; i <= steps; i++) {
+        double gain2[EVN_RIDES], hz = band.from_hz * exp(step * i);
+        double weight = (i == 0 || i == steps ? 1 : i % 2 ? 4 : 2) * step / 3;
+        double road_m2_hz = evn_road_density_m3(unevenness_m3, hz / speed_m_s) / speed_m_s;
+        evn_quarter_gain2(q, hz, gain2);
+        for (int r = 0; r < EVN_RIDES; r++) {
+            double part = weight * hz * road_m2_hz * gain2[r];
+            m0[r] += part;
+            m2[r] += part * hz * hz;
+        }
+    }
+    for (int r = 0; r < EVN_RIDES; r++)
+        out[r] = (evn_moments){sqrt(m0[r]), sqrt(m2[r] / m0[r])};
+}
+
+void evn_quarter_white_rms(const evn_quarter *q, double unevenness_m3, double speed_m_s, double rms[EVN_RIDES])
+{
+    double ms = q->sprung_kg, mu = q->unsprung_kg, all = ms + mu, k = q->spring_n_m, c = q->damper_n_s_m,
+           kt = q->tyre_n_m;
+    double half = evn_road_slope_density_m(unevenness_m3) * speed_m_s / 4; /* q/2, q = 2 pi2 n0^2 Gd V */
+    rms[EVN_RIDE_BODY] = sqrt(half / (ms * ms) * (k * k * all / c + c * kt));
+    rms[EVN_RIDE_TRAVEL] = sqrt(half * all / c);
+    rms[EVN_RIDE_TYRE] = sqrt(half * (k * k * all * all * all / (c * ms * ms) - 2 * mu * kt * k * all / (c * ms) +
+                                      mu * kt * kt / c + kt * c * all * all / (ms * ms)));
+    rms[EVN_RIDE_WHEEL] = (double)NAN;
+}
+
+double evn_expected_peak(const evn_moments *of, double time_s)
+{
+    static const double EULER = 0.57721566490153286;
+    double passings = fmax(2 * of->upcrossings_hz * time_s, exp(1));
+    double u = sqrt(2 * log(passings));
+    return of->rms * (u + EULER / u);
+}
+
+/* ------------------------------------------------------------------------------------------------ roads' wear */
+
+double evn_road_stress_factor(double load_coefficient)
+{
+    double s2 = load_coefficient * load_coefficient;
+    return 1 + 6 * s2 + 3 * s2 * s2;
+}
+
+double evn_axle_damage(double load_kg, double reference_kg) { return pow(load_kg / reference_kg, 4); }
