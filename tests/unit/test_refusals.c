@@ -13,6 +13,7 @@
 #include "evener/likeness.h"
 #include "evener/limits.h"
 #include "evener/range.h"
+#include "evener/site.h"
 #include "evener/uncertainty.h"
 #include "evener/values.h"
 #include "folder.h"
@@ -895,6 +896,51 @@ static void demands(void)
     ck_assert(memcmp(&d, &plain, sizeof d) == 0);
 }
 
+static void sites(void)
+{
+    evn_site_ask plain = evn_site_ask_default(), ask = plain;
+    evn_site_figure figure;
+    const char *key, *title, *help;
+    REFUSES_TO(evn_site_ask_set(NULL, "rut_mm", 50, report));
+    REFUSES_TO(evn_site_ask_set(&ask, NULL, 50, report));
+    NOTHING(evn_site_ask_set(&ask, "rut_mm", 50, NULL));
+    FINDS("out_of_range", evn_site_ask_set(&ask, "rut_mm", -1, report) ? EVN_DONE : evn_report_status(report));
+    NOTHING(evn_site_ask_get(NULL, "rut_mm", &value));
+    NOTHING(evn_site_ask_get(&ask, NULL, &value));
+    NOTHING(evn_site_ask_get(&ask, "rut_mm", NULL));
+    ck_assert(memcmp(&ask, &plain, sizeof ask) == 0);
+    REFUSES_HANDLE(evn_site, evn_site_find(NULL, &s.ask.load_case, &ask, &out, report));
+    REFUSES_HANDLE(evn_site, evn_site_find(s.truck, NULL, &ask, &out, report));
+    REFUSES_HANDLE(evn_site, evn_site_find(s.truck, &s.ask.load_case, NULL, &out, report));
+    REFUSES(evn_site_find(s.truck, &s.ask.load_case, &ask, NULL, report));
+    REFUSES_NO_REPORT(evn_site, evn_site_find(s.truck, &s.ask.load_case, &ask, &out, NULL));
+    ask.crown_mm = (double)NAN;
+    REFUSES_HANDLE_AS("out_of_range", evn_site, evn_site_find(s.truck, &s.ask.load_case, &ask, &out, report));
+    NOTHING(evn_site_count(NULL));
+    NOTHING(evn_site_at(NULL, 0, &figure));
+    NOTHING(evn_site_get(NULL, "clearance.frame.laden_mm", &figure));
+    NOTHING(evn_site_group_at(99, &key, &title, &help));
+    NOTHING(evn_site_group_at(0, NULL, &title, &help));
+    NOTHING(evn_site_group_at(0, &key, NULL, &help));
+    NOTHING(evn_site_group_at(0, &key, &title, NULL));
+    ck_assert(evn_site_meets_all(NULL)); /* of no figure no limit is passed */
+    evn_site_free(NULL);
+}
+
+static void drawings(void)
+{
+    evn_site_shape shape;
+    double front_m, rear_m;
+    REFUSES_HANDLE(evn_drawing, evn_drawing_of(NULL, &s.ask.load_case, &out, report));
+    REFUSES_HANDLE(evn_drawing, evn_drawing_of(s.truck, NULL, &out, report));
+    REFUSES(evn_drawing_of(s.truck, &s.ask.load_case, NULL, report));
+    REFUSES_NO_REPORT(evn_drawing, evn_drawing_of(s.truck, &s.ask.load_case, &out, NULL));
+    NOTHING(evn_drawing_at(NULL, 0, &shape));
+    NOTHING(evn_drawing_missing(NULL));
+    NOTHING(evn_drawing_ends(NULL, &front_m, &rear_m));
+    evn_drawing_free(NULL);
+}
+
 static void duties(void)
 {
     char path[PATH_BYTES];
@@ -1204,6 +1250,9 @@ static const struct {
     {charts_of_braking, "evn_chart_of_braking_shares evn_chart_of_braking_to_rest evn_chart_of_motor_braking "
                         "evn_chart_of_adhesion_use evn_chart_of_adhesion_bands"},
     {demands, "evn_demands_default evn_demands_set evn_demands_get evn_lineup_demands"},
+    {sites, "evn_site_group_at evn_site_ask_default evn_site_ask_set evn_site_ask_get evn_site_find evn_site_free "
+            "evn_site_count evn_site_at evn_site_get evn_site_meets_all"},
+    {drawings, "evn_drawing_of evn_drawing_free evn_drawing_at evn_drawing_missing evn_drawing_ends"},
     {duties, "evn_duty_load evn_duty_load_with evn_duty_free evn_duty_name evn_duty_source "
              "evn_duty_working_days_per_year evn_duty_season_count evn_duty_season_name evn_drive_duty evn_day_free "
              "evn_duty_hash evn_comparison_day evn_comparison_phase_at evn_comparison_demanded_reserve_soc "
@@ -1279,7 +1328,7 @@ START_TEST(every_public_call_is_among_the_walks)
 {
     static const char *const headers[] = {"evener", "causes",      "keys",    "catalogue", "values", "traces",
                                           "charts", "collectives", "kept",    "limits",    "duty",   "likeness",
-                                          "beside", "uncertainty", "explain", "range"};
+                                          "beside", "uncertainty", "explain", "range",     "site"};
     size_t declared = 0, walked = 0;
     for (size_t i = 0; i < sizeof headers / sizeof headers[0]; i++) {
         char path[100];

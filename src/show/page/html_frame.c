@@ -9,42 +9,69 @@
 #include <string.h>
 
 /* In units of the drawing: its width, margins, and room for dimensions. Letters are set for a phone in style.css. */
-static const double WIDTH = 640, MARGIN = 8, DIMENSIONS = 74, BETWEEN = 26, SCALE_ROOM = 34;
+static const double WIDTH = 640, MARGIN = 8, SCALE_ROOM = 32, BETWEEN = 16, DIMENSIONS = 40;
 enum { NAMED_MOST = 26, AXLES_MOST = 16 };
+
+typedef struct place {
+    double x, y;
+} place;
 
 typedef struct sheet {
     FILE *to;
     const evn_drawing *drawing;
-    double units_m;                        /* per metre */
-    double left_m, right_m, top_m, half_m; /* what is drawn */
-    double ground, middle;                 /* of the side view, and of that from below */
-    const char *name[NAMED_MOST];          /* by letter */
+    double left_m, right_m, truck_left_m, truck_right_m, top_m,
+        half_m;                    /* what is drawn, with the trailer and without */
+    double ground, middle, height; /* of the side view, of that from below, of all */
+    double from_m, units_m;        /* of the view that is drawn now */
+    const char *name[NAMED_MOST];  /* by letter */
+    place letter[NAMED_MOST];
     size_t names;
 } sheet;
 
 /* ------------------------------------------------------------------------------------------------ measures */
 
-static double along(const sheet *s, double m) { return MARGIN + (m - s->left_m) * s->units_m; }
+static double along(const sheet *s, double m) { return MARGIN + (m - s->from_m) * s->units_m; }
 static double upright(const sheet *s, double m) { return s->ground - m * s->units_m; }
 static double across(const sheet *s, double m) { return s->middle + m * s->units_m; }
+
+static double units_of(double from_m, double to_m) { return (WIDTH - 2 * MARGIN) / (to_m - from_m); }
+
+/* From the side with the trailer, from below without it, as large as the width allows: each view has a scale of its
+ * own. */
+static void see_from_side(sheet *s)
+{
+    s->from_m = s->left_m;
+    s->units_m = units_of(s->left_m, s->right_m);
+}
+
+static void see_from_below(sheet *s)
+{
+    s->from_m = s->truck_left_m;
+    s->units_m = units_of(s->truck_left_m, s->truck_right_m);
+}
 
 static void measure(sheet *s)
 {
     evn_site_shape is;
-    evn_drawing_ends(s->drawing, &s->left_m, &s->right_m);
+    evn_drawing_ends(s->drawing, &s->truck_left_m, &s->truck_right_m);
     for (size_t k = 0; evn_drawing_at(s->drawing, k, &is); k++) {
+        s->top_m = fmax(s->top_m, is.high_m);
         s->left_m = fmin(s->left_m, is.from_m);
         s->right_m = fmax(s->right_m, is.to_m);
-        s->top_m = fmax(s->top_m, is.high_m);
-        if (!is.trailer)
-            s->half_m = fmax(s->half_m, fmax(-is.left_m, is.right_m));
+        if (is.trailer)
+            continue;
+        s->half_m = fmax(s->half_m, fmax(-is.left_m, is.right_m));
+        s->truck_left_m = fmin(s->truck_left_m, is.from_m);
+        s->truck_right_m = fmax(s->truck_right_m, is.to_m);
     }
-    s->units_m = (WIDTH - 2 * MARGIN) / (s->right_m - s->left_m);
+    s->left_m = fmin(s->left_m, s->truck_left_m);
+    s->right_m = fmax(s->right_m, s->truck_right_m);
+    see_from_side(s);
     s->ground = MARGIN + s->top_m * s->units_m;
-    s->middle = s->ground + DIMENSIONS + BETWEEN + s->half_m * s->units_m;
+    see_from_below(s);
+    s->middle = s->ground + SCALE_ROOM + BETWEEN + s->half_m * s->units_m;
+    s->height = s->middle + s->half_m * s->units_m + DIMENSIONS + SCALE_ROOM;
 }
-
-static double height_of(const sheet *s) { return s->middle + s->half_m * s->units_m + SCALE_ROOM; }
 
 /* ------------------------------------------------------------------------------------------------ shapes */
 
@@ -154,21 +181,48 @@ static bool is_named(const evn_site_shape *is)
     return is->name && is->part != EVN_PART_AXLE && is->part != EVN_PART_FIFTH_WHEEL;
 }
 
-static void put_letter(const sheet *s, size_t letter, double x, double y)
+static double nearest(const sheet *s, place at)
 {
-    fprintf(s->to, "<text class=\"letter\" x=\"%.1f\" y=\"%.1f\">%c</text>", x, y, (char)('A' + letter));
+    double least = (double)INFINITY;
+    for (size_t k = 0; k < s->names; k++)
+        least = fmin(least, hypot(at.x - s->letter[k].x, at.y - s->letter[k].y));
+    return least;
 }
 
-/* From below all is seen; there the letters stand, in the middle of what they name. */
+/* In the middle of what it names; where another letter stands there, on a side of it. */
+static place place_of(const sheet *s, const evn_site_shape *is)
+{
+    static const double APART = 22;
+    static const double shares[][2] = {{0.5, 0.5}, {0.5, 0.33}, {0.5, 0.67}, {0.2, 0.5},
+                                       {0.8, 0.5}, {0.5, 0.2},  {0.5, 0.8}};
+    place best = {0, 0};
+    double most = -1;
+    for (size_t k = 0; k < sizeof shares / sizeof *shares && most < APART; k++) {
+        place at = {along(s, is->from_m + shares[k][0] * (is->to_m - is->from_m)),
+                    across(s, is->left_m + shares[k][1] * (is->right_m - is->left_m))};
+        double apart = nearest(s, at);
+        if (apart > most) {
+            most = apart;
+            best = at;
+        }
+    }
+    return best;
+}
+
+/* From below all is seen; there the letters stand. What is small is named first: what is large has more room. */
 static void put_letters(sheet *s)
 {
     evn_site_shape is;
-    for (size_t k = 0; evn_drawing_at(s->drawing, k, &is) && s->names < NAMED_MOST; k++) {
-        if (!is_named(&is))
-            continue;
-        put_letter(s, s->names, along(s, (is.from_m + is.to_m) / 2), across(s, (is.left_m + is.right_m) / 2));
-        s->name[s->names++] = is.name;
-    }
+    for (int large = 0; large < 2; large++)
+        for (size_t k = 0; evn_drawing_at(s->drawing, k, &is) && s->names < NAMED_MOST; k++) {
+            if (!is_named(&is) || (is.part == EVN_PART_BATTERY) != large)
+                continue;
+            place at = place_of(s, &is);
+            fprintf(s->to, "<text class=\"letter\" x=\"%.1f\" y=\"%.1f\" dy=\".36em\">%c</text>", at.x, at.y,
+                    (char)('A' + s->names));
+            s->letter[s->names] = at;
+            s->name[s->names++] = is.name;
+        }
 }
 
 static void put_names(const sheet *s)
@@ -197,53 +251,62 @@ static size_t places_of(const sheet *s, double place_m[AXLES_MOST + 2])
     return count;
 }
 
-/* Numbers of neighbours that are narrower than a number stand in a line of their own. */
 static void put_dimensions(const sheet *s)
 {
-    static const double NUMBER = 52, FIRST = 22, LINE = 24;
+    static const double NUMBER = 52;
     double place_m[AXLES_MOST + 2];
     size_t count = places_of(s, place_m);
-    double y = s->ground + 12;
-    bool lower = false;
+    double y = across(s, s->half_m) + 10;
     for (size_t k = 0; k < count; k++)
-        fprintf(s->to, "<path class=\"measure\" d=\"M%.1f %.1fV%.1f\"/>", along(s, place_m[k]), s->ground + 3, y + 5);
+        fprintf(s->to, "<path class=\"measure\" d=\"M%.1f %.1fv10\"/>", along(s, place_m[k]), y - 5);
     fprintf(s->to, "<path class=\"measure\" d=\"M%.1f %.1fH%.1f\"/>", along(s, place_m[0]), y,
             along(s, place_m[count - 1]));
-    for (size_t k = 0; k + 1 < count; k++) {
-        double from = along(s, place_m[k]), to = along(s, place_m[k + 1]);
-        lower = to - from < NUMBER && !lower;
+    for (size_t k = 0; k + 1 < count; k++)
         fprintf(s->to, "<text class=\"number\" x=\"%.1f\" y=\"%.1f\">%.2f</text>",
-                fmin(fmax((from + to) / 2, NUMBER / 2), WIDTH - NUMBER / 2), y + FIRST + (lower ? LINE : 0),
-                place_m[k + 1] - place_m[k]);
-    }
+                fmin(fmax((along(s, place_m[k]) + along(s, place_m[k + 1])) / 2, NUMBER / 2), WIDTH - NUMBER / 2),
+                y + 24, place_m[k + 1] - place_m[k]);
 }
 
-static void put_scale(const sheet *s)
+static void put_scale(const sheet *s, double y, const char *behind)
 {
-    double y = height_of(s) - 12, x = MARGIN;
+    double x = MARGIN;
     fprintf(s->to, "<path class=\"scale\" d=\"M%.1f %.1fv-8M%.1f %.1fh%.1fM%.1f %.1fv-8\"/>", x, y, x, y, s->units_m,
             x + s->units_m, y);
-    fprintf(s->to, "<text class=\"at\" x=\"%.1f\" y=\"%.1f\">1 m; dimensions in m</text>", x + s->units_m + 8, y);
+    fprintf(s->to, "<text class=\"at\" x=\"%.1f\" y=\"%.1f\">1 m%s</text>", x + s->units_m + 8, y, behind);
 }
 
 /* ------------------------------------------------------------------------------------------------ the whole */
 
-static void put_drawing(sheet *s, const char *title)
+static void put_side(sheet *s)
 {
     evn_site_shape is;
-    measure(s);
-    fprintf(s->to, "<svg class=\"frame\" viewBox=\"0 0 %.0f %.1f\" role=\"img\" aria-label=\"", WIDTH, height_of(s));
-    evn_html_text(s->to, title);
-    fputs(", from the side and from below, to scale\">", s->to);
+    see_from_side(s);
     fprintf(s->to, "<path class=\"ground\" d=\"M0 %.1fH%.0f\"/>", s->ground, WIDTH);
     for (size_t k = 0; evn_drawing_at(s->drawing, k, &is); k++)
         put_from_side(s, &is);
-    put_dimensions(s);
+    put_scale(s, s->ground + SCALE_ROOM - 8, "");
+}
+
+static void put_below(sheet *s)
+{
+    evn_site_shape is;
+    see_from_below(s);
     for (size_t k = 0; evn_drawing_at(s->drawing, k, &is); k++)
         if (!is.trailer)
             put_from_below(s, &is);
     put_letters(s);
-    put_scale(s);
+    put_dimensions(s);
+    put_scale(s, s->height - 8, "; dimensions in m");
+}
+
+static void put_drawing(sheet *s, const char *title)
+{
+    measure(s);
+    fprintf(s->to, "<svg class=\"frame\" viewBox=\"0 0 %.0f %.1f\" role=\"img\" aria-label=\"", WIDTH, s->height);
+    evn_html_text(s->to, title);
+    fputs(", from the side and from below, to scale\">", s->to);
+    put_side(s);
+    put_below(s);
     fputs("</svg>\n", s->to);
     put_names(s);
 }

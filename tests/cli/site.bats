@@ -1,0 +1,109 @@
+#!/usr/bin/env bats
+# evener site. EVENER is the program; EVENER_SOURCE the folder of the sources.
+# shellcheck disable=SC2154 # run sets stderr
+
+bats_require_minimum_version 1.5.0
+
+setup() {
+    root=$(realpath "${EVENER_SOURCE:-$BATS_TEST_DIRNAME/../..}")
+    central=$root/vehicles/trucks/tipper-8x4-central.yaml
+    eaxle=$root/vehicles/trucks/tipper-8x2-eaxle.yaml
+    silent=$root/tests/trucks/plain/tractor-4x2-central.yaml
+    mkdir "$BATS_TEST_TMPDIR/here" # bats keeps files of its own one folder up
+    cd "$BATS_TEST_TMPDIR/here" || return 1
+}
+
+# The text with line breaks as blanks: sentences are broken where the page is.
+flat() { tr -s ' \n' ' ' <<<"$1"; }
+
+# The build says itself whether it has a page.
+has_pages() { ! "$EVENER" drive none.yaml none.yaml --page probe.html 2>&1 | grep -q 'built without pages'; }
+
+@test "exit 0: of one truck each figure with its limit, margin and what decides, and the caution" {
+    run --separate-stderr "$EVENER" site "$central"
+    [ "$status" -eq 0 ] && [ -z "$stderr" ]
+    page=$(flat "$output")
+    for part in "Brakkel 32 t tipper, central drive, four gears, two driven axles (invented)" "Ground clearance" \
+        "limit margin what decides" "body of axle leading" "propeller shaft to axle leading" "front overhang" \
+        "Source: ISO 612, from memory" "Room for batteries" "bay between_rails modules 0" \
+        "lost to drive units 9" "local regulation, approved testing and licensed practice to decide"; do
+        [[ $page == *"$part"* ]] || { echo "not told: $part" && false; }
+    done
+}
+
+@test "several trucks stand side by side, what decides below each figure" {
+    run --separate-stderr "$EVENER" site "$central" "$eaxle" --group clearance
+    [ "$status" -eq 0 ]
+    page=$(flat "$output")
+    [[ $page == *"central drive electric axle, 8x2"* ]]
+    [[ $page == *"axle_drive of"* ]]
+    [[ $output != *"Room for batteries"* ]]
+}
+
+@test "no line is wider than 80 columns" {
+    run --separate-stderr env COLUMNS=80 "$EVENER" site "$central" "$eaxle" --rut-mm 120 --crown-mm 60
+    [ "$status" -eq 0 ]
+    [ "$(awk '{ if (length > most) most = length } END { print most }' <<<"$output")" -le 80 ]
+}
+
+@test "a lineup stands for its trucks" {
+    run --separate-stderr "$EVENER" site "$root/vehicles/lineups/tipper-out.yaml" --group packaging --json
+    [ "$status" -eq 0 ]
+    [ "$(jq -r '[.trucks[].name] | join(" ")' <<<"$output")" = "central two_electric_axles electric_axle" ]
+}
+
+@test "json: answer first, each figure with value, unit, limit, margin and why; csv has the same numbers" {
+    run --separate-stderr "$EVENER" site "$eaxle" --json --csv site.csv
+    [ "$status" -eq 0 ]
+    jq -e '.schema == "evener.site/1" and .status == "finished" and .answer[0].keeps_all_that_is_demanded' <<<"$output"
+    jq -e '.trucks[0].figures.clearance.leading.laden_mm | .limit == 260 and (.margin - (.value - 260) | fabs) < 1e-6
+        and .demanded == false and .why == "axle_drive of drive unit leading"' <<<"$output"
+    value=$(jq '.trucks[0].figures.clearance.leading.laden_mm.value' <<<"$output")
+    grep -q "^tipper-8x2-eaxle,.*,clearance.leading.laden_mm,.*,mm,$value,260," site.csv
+    [ "$(wc -l <site.csv)" -eq $((1 + $(jq '.rows | length' <<<"$output"))) ]
+}
+
+@test "exit 1 where less is left than is demanded, with who and what" {
+    run --separate-stderr "$EVENER" site "$central" --clearance-mm 300
+    [ "$status" -eq 1 ]
+    [[ $(flat "$output") == *"central drive: axle leading, laden 281 mm, demanded 300 mm (body of axle leading)."* ]]
+}
+
+@test "what a file does not state is told with its key, and the rest still comes" {
+    run --separate-stderr "$EVENER" site "$silent" --json
+    [ "$status" -eq 0 ]
+    jq -e '.trucks[0].figures | .clearance.front.laden_mm.value == null
+        and .clearance.front.laden_mm.why == "not known: axles.front.tyre.free_radius_m is not stated"
+        and .packaging.now.payload_kg.value > 20000' <<<"$output"
+}
+
+@test "bad input: exit 2, with what was expected" {
+    run --separate-stderr "$EVENER" site "$central" --rut-mm 5000
+    [ "$status" -eq 2 ] && [[ $stderr == *"rut_mm is 5000 mm; expected 0 to 1000 mm"* ]]
+    run --separate-stderr "$EVENER" site "$central" --group clearence
+    [ "$status" -eq 2 ] && [[ $stderr == *"did you mean 'clearance'?"* ]]
+    run --separate-stderr "$EVENER" site "$central" --set axles.front.track_m=99
+    [ "$status" -eq 2 ] && [[ $stderr == *"track_m"* ]]
+    run --separate-stderr "$EVENER" site "$root/vehicles/lineups/tipper-out.yaml" "$central"
+    [ "$status" -eq 2 ] && [[ $stderr == *"a lineup beside another file"* ]]
+    run --separate-stderr "$EVENER" site "$central" --csv missing/site.csv
+    [ "$status" -ge 2 ]
+}
+
+@test "a page has each truck's frame as a drawing without scripts, named from the file, and all figures" {
+    has_pages || skip "built without pages"
+    run --separate-stderr "$EVENER" site "$central" "$eaxle" --page site.html
+    [ "$status" -eq 0 ]
+    [ "$(grep -o '<svg class="frame"' site.html | wc -l)" -eq 2 ]
+    grep -q '<li>propeller shaft to axle leading</li>' site.html
+    grep -q '<li>motor_a of drive unit leading</li>' site.html
+    grep -q 'Room for batteries' site.html
+    [ "$(sed -n '/<svg class="frame"/,/<\/svg>/p' site.html | grep -c '<script')" -eq 0 ]
+}
+
+@test "a truck that does not say what it looks like is not drawn, and the page says why" {
+    has_pages || skip "built without pages"
+    "$EVENER" site "$silent" --page site.html
+    grep -q 'Not drawn: frame is not stated' site.html
+    [ "$(grep -c '<svg class="frame"' site.html)" -eq 0 ]
+}
