@@ -108,7 +108,7 @@ refused() {
     [[ $(told) == *"trailer_of_three_axles"* ]]
     [[ $(told) == *"trailer at the drawbar"* ]]
     printf '%s\n' 'name: Flat' 'invented: true' 'length_m: 300' 'speed: {place_m: [0], limit_km_h: [40]}' >flat.yaml
-    run "$EVENER" drive rigid-6x2-central flat.yaml "${sets[@]}" --set trailer="$trailer" --json
+    run --separate-stderr "$EVENER" drive rigid-6x2-central flat.yaml "${sets[@]}" --set trailer="$trailer" --json
     [ "$status" -eq 0 ]
     run jq -e '.energy_balance | length > 5' <<<"$output"
     [ "$status" -eq 0 ]
