@@ -146,7 +146,7 @@ static const struct pattern {
     {"bay", SIDE_BOX},
     {"outline", OUTLINE},
     {"trailer_outline", "ahead_of_kingpin_m: 1.6, behind_kingpin_m: 12, floor_height_m: 1.2, top_height_m: 4, width_m: "
-                        "2.55, axles: 3, axles_apart_m: 1.31"},
+                        "2.55"},
     {"shift", SHIFT},
     {"engagement", "fewest: 1"},
     {"branch", "axle: 2, torque_share: 0.5, path: [final_drive: {" FINAL_DRIVE "}, wheel_end: {" WHEEL_END "}]"},

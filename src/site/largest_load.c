@@ -44,9 +44,6 @@ static double left_at(const evn_load_limit limit[], size_t count, double from_m,
     return fmin(b.high - b.low, b.room);
 }
 
-/* For rounding: a kilogram's thousandth of a thousandth. */
-static const double HAIR = 1e-6;
-
 /* The load with most left. */
 static double most_left_at(const evn_load_limit limit[], size_t count, double from_m, double to_m, double most_kg)
 {
@@ -66,21 +63,24 @@ evn_largest_load evn_largest_load_of(const evn_load_limit limit[], size_t count,
 {
     evn_largest_load none = {(double)NAN, (double)NAN, NONE, NONE};
     double low = 0, high = most_kg;
-    if (left_at(limit, count, from_m, to_m, low) < -HAIR)
+    if (left_at(limit, count, from_m, to_m, low) < 0)
         low = most_left_at(limit, count, from_m, to_m, most_kg);
-    if (left_at(limit, count, from_m, to_m, low) < -HAIR)
+    if (left_at(limit, count, from_m, to_m, low) < 0)
         return none;
     for (int k = 0; k < STEPS; k++) {
         double middle = low + (high - low) / 2;
-        if (left_at(limit, count, from_m, to_m, middle) >= -HAIR)
+        if (left_at(limit, count, from_m, to_m, middle) >= 0)
             low = middle;
         else
             high = middle;
     }
-    band b = band_at(limit, count, from_m, to_m, low);
-    evn_largest_load found = {low, low > 0 ? (b.low + b.high) / 2 / low : (double)NAN, NONE, NONE};
-    bool by_mass = b.room <= b.high - b.low;
-    found.binds = by_mass ? b.room_by : b.high_by != NONE ? b.high_by : b.low_by;
-    found.beside = by_mass ? NONE : b.high_by != NONE ? b.low_by : NONE;
+    band in = band_at(limit, count, from_m, to_m, low), beyond = band_at(limit, count, from_m, to_m, high);
+    evn_largest_load found = {low, low > 0 ? (in.low + in.high) / 2 / low : (double)NAN, NONE, NONE};
+    if (beyond.room < 0) {
+        found.binds = beyond.room_by;
+    } else if (beyond.high < beyond.low) {
+        found.binds = beyond.high_by != NONE ? beyond.high_by : beyond.low_by;
+        found.beside = beyond.high_by != NONE ? beyond.low_by : NONE;
+    }
     return found;
 }

@@ -103,7 +103,7 @@ static evn_known_as within(double value, double from, double to)
 }
 
 static const char axles_key[] = "trailer.axles", spacing_key[] = "trailer.axle_spacing_m",
-                  suspension_key[] = "suspension of its axles";
+                  suspension_key[] = "the suspension of an axle";
 
 static bool has_driven(const evn_weighed *s, const subject *at)
 {

@@ -39,7 +39,7 @@ static void add_group(evn_weighed *s, const evn_trailer_file *t, double centre_m
 static void add_trailer(evn_weighed *s, const evn_truck_file *t, const evn_at_rest *at)
 {
     const evn_trailer_file *trailer = t->trailer;
-    const evn_coupling_file *coupling = t->drawbar ? t->drawbar : t->fifth_wheel;
+    const evn_coupling_file *coupling = evn_coupling_of(t);
     double front_m = trailer->front_axles_behind_kingpin_m, rear_m = trailer->axles_behind_kingpin_m;
     double kingpin_m = coupling->behind_front_axle_m;
     s->trailer_kg = at->load_kg[at->truck_axles];
@@ -73,7 +73,9 @@ void evn_weighed_of(const evn_truck_file *t, const evn_at_rest *at, bool intermo
                                     .load_kg = at->load_kg[k],
                                     .driven = is_driven(t, k),
                                     .twin_tyres = axle[k].tyres >= 4,
-                                    .air = EVN_IS_NOT_KNOWN});
+                                    .air = !axle[k].suspension       ? EVN_IS_NOT_KNOWN
+                                           : axle[k].suspension->air ? EVN_IS
+                                                                     : EVN_IS_NOT});
         out->motor_kg += at->load_kg[k];
     }
     if (t->trailer)

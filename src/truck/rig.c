@@ -75,11 +75,6 @@ static lump trailer_lump(const evn_truck_file *t, double payload_kg)
                                           : empty;
 }
 
-static const evn_coupling_file *coupling_of(const evn_truck_file *t)
-{
-    return t->fifth_wheel ? t->fifth_wheel : t->drawbar;
-}
-
 /* A hinged drawbar carries nothing: the trailer stands on axles before and behind. */
 static bool is_hinged(const evn_truck_file *t) { return !isnan(t->trailer->front_axles_behind_kingpin_m); }
 
@@ -102,7 +97,7 @@ static void add_load(evn_axle_load *to, evn_axle_load l)
  */
 static evn_axle_load coupling_load(const evn_truck_file *t, lump trailer, double brake_share)
 {
-    double length = t->trailer->axles_behind_kingpin_m, h = coupling_of(t)->height_m;
+    double length = t->trailer->axles_behind_kingpin_m, h = evn_coupling_of(t)->height_m;
     if (is_hinged(t))
         return (evn_axle_load){0};
     return (evn_axle_load){trailer.kg * (length - trailer.x_m) / length, -trailer.kg * (trailer.z_m - h) / length,
@@ -232,8 +227,8 @@ static void loads_of(const standing *s, evn_axle_load load[])
     if (t->trailer) {
         double brake_share = trailer_brake_share(s);
         z = coupling_load(t, trailer, brake_share);
-        double h = coupling_of(t)->height_m;
-        add_load(&on_front, scaled(z, (rear - coupling_of(t)->behind_front_axle_m) / base));
+        double h = evn_coupling_of(t)->height_m;
+        add_load(&on_front, scaled(z, (rear - evn_coupling_of(t)->behind_front_axle_m) / base));
         add_load(&on_front, (evn_axle_load){0, -h * trailer.kg / base, -h * brake_share / base});
         load[t->axles.count] = (evn_axle_load){trailer.kg - z.cosine_kg, -z.along_kg, -z.brake};
     }

@@ -336,6 +336,12 @@ typedef struct evn_truck_file {
     evn_many uncertain;                            /* evn_uncertain_file */
 } evn_truck_file;
 
+/* What a trailer hangs on; NULL: none. */
+static inline const evn_coupling_file *evn_coupling_of(const evn_truck_file *t)
+{
+    return t->fifth_wheel ? t->fifth_wheel : t->drawbar;
+}
+
 extern const evn_object evn_truck_object;
 extern const evn_object evn_map_object;
 extern const evn_object evn_motor_object;
