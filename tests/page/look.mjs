@@ -90,7 +90,7 @@ async function download(page, title) {
 
 /** With plain spaces and signs, and units behind numbers as the program writes them. */
 const plain = (text) =>
-  text.replaceAll('\u00a0', ' ').replaceAll('\u2212', '-').replaceAll('\u2009', '').replace(/(\d) (?:(m)\u00b2|\u00b0(C)|(\u03a9))/g, (_, digit, area, degrees) => `${digit} ${area ? 'm2' : degrees ? 'degC' : 'ohm'}`);
+  text.replaceAll('\u00a0', ' ').replaceAll('\u2212', '-').replaceAll('\u202f', '').replace(/(\d) (?:(m)\u00b2|\u00b0(C)|(\u03a9))/g, (_, digit, area, degrees) => `${digit} ${area ? 'm2' : degrees ? 'degC' : 'ohm'}`);
 
 /** A duration by the rule of the shared list, made without the page's code. */
 function durationText(seconds) {
