@@ -101,5 +101,5 @@ export function bars(look, width, groups, axis) {
     pieces.push(sheet(width, y + (last ? BAR.foot : 0), [...rules(pieces.length === 0 ? 2 : 0, y), last ? scale(y) : [], children]));
     [children, y] = [[], 0];
   }
-  return parted ? make('div', { class: 'pieces' }, pieces) : pieces[0];
+  return parted ? make('div', { class: 'pieces' }, pieces.map((one) => make('div', {}, one))) : pieces[0];
 }
