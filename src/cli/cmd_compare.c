@@ -307,7 +307,10 @@ static bool tell(void *self)
     evn_look look = evn_look_with(&console->out_look, run->args->digits);
     if (run->args->json)
         return evn_compare_json(&story, &run->call.findings, console->out);
-    return !run->comparison || (evn_compare_text(&story, console->out, &look) && evn_compare_pictures(run, &story));
+    evn_compare_drawing drawing = {evn_compare_ranked_picture, run};
+    bool drawn = run->args->plot && !run->call.stopped;
+    return !run->comparison || (evn_compare_text(&story, drawn ? &drawing : NULL, console->out, &look) &&
+                                (!drawn || evn_compare_pictures(run, &story)));
 }
 
 /* ------------------------------------------------------------------------------------------------ the command */
@@ -490,7 +493,8 @@ static const evn_option options[] = {
     {.name = "all-rows",
      .kind = EVN_OPTION_FLAG,
      .offset = offsetof(evn_compare_args, all_rows),
-     .help = "every row of the comparison in the terminal, not only the ten that are told first"},
+     .help = "every row of the comparison in the terminal, not only the ten that are told first; behind '>' stands the "
+             "bound up to which a figure was sought, which the truck reaches: it can do that and more"},
     EVN_DIGITS_OPTION(evn_compare_args, digits),
     TEXT("csv", "FILE.csv", csv, EVN_TAKES_FILE, NULL, "all results, a row for each truck and basis"),
     TEXT("page", "FILE.html", page, EVN_TAKES_FILE, NULL, "the comparison with charts, to be opened in a browser"),

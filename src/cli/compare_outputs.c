@@ -363,8 +363,9 @@ static bool page_written(evn_compare_run *run, const evn_compare_story *story)
 
 /* All that finished at the common speed, against the one that all are held against; nothing where that is no
  * comparison. False when memory is out. */
-static bool ranked_picture(const evn_compare_run *run, const evn_compare_story *story)
+bool evn_compare_ranked_picture(const void *self, const evn_compare_story *story)
 {
+    const evn_compare_run *run = self;
     enum { TRUCKS_MOST = 12 };
     char title[2 * CELL], by[CELL];
     size_t place[TRUCKS_MOST], count = evn_compare_rank(story, EVN_BASIS_COMMON, false, place);
@@ -444,19 +445,15 @@ static bool driven_pictures(const evn_compare_run *run, const evn_plot_truck *tr
     return evn_plot_print(evn_lineup_cycle(run->lineup), trucks, count, to, look);
 }
 
-/* Behind the words, where it was asked for. False when memory is out. */
 bool evn_compare_pictures(const evn_compare_run *run, const evn_compare_story *story)
 {
     size_t count = evn_lineup_truck_count(run->lineup);
-    if (!run->args->plot || run->call.stopped)
-        return true;
     evn_plot_truck *trucks = calloc(count, sizeof *trucks);
     for (size_t i = 0; trucks && i < count; i++) {
         const evn_results *results = evn_outcome_results(evn_comparison_outcome(run->comparison, i, EVN_BASIS_OWN));
         trucks[i] = (evn_plot_truck){evn_lineup_truck_title(run->lineup, i), results ? run->picture[i] : NULL, results};
     }
-    bool made =
-        trucks && ranked_picture(run, story) && bridge_pictures(run, story) && driven_pictures(run, trucks, count);
+    bool made = trucks && bridge_pictures(run, story) && driven_pictures(run, trucks, count);
     free(trucks);
     return made;
 }

@@ -77,7 +77,9 @@ evn_samplers evn_compare_phase_samplers(void *run, size_t truck, const evn_rig *
  */
 void evn_compare_write(evn_compare_run *, const evn_compare_story *);
 
-/* The pictures for the terminal, where they were asked for. False when memory is out. */
+/* The pictures for the terminal, where they are asked for: of the ranking, of a run, which stands behind its table in
+ * the words, and those behind all words. False when memory is out. */
+bool evn_compare_ranked_picture(const void *run, const evn_compare_story *);
 bool evn_compare_pictures(const evn_compare_run *, const evn_compare_story *);
 
 void evn_compare_forget_runs(evn_compare_run *);

@@ -87,7 +87,7 @@ void evn_limits_deciding(evn_limits_work *w)
     const char *label = evn_limits_text(w, "startability%s", ground_of(w, text));
     evn_limits_add(w, &(evn_limits_name){"deciding", "startability", label}, &start, &a);
     a = speed_on(w, DECIDING_GRADE_PERCENT, false);
-    evn_limits_add(w, &(evn_limits_name){"deciding", "speed_on_3_percent", "speed on 3 %"}, &speed, &a);
+    evn_limits_add(w, &(evn_limits_name){"deciding", "speed_on_3_percent", "highest speed on 3 %"}, &speed, &a);
     a = descent_of(w);
     label = evn_limits_text(w, "descent at %s", descent_at(w, text));
     evn_limits_add(w, &(evn_limits_name){"deciding", "descent_held", label}, &descent, &a);

@@ -63,7 +63,7 @@ static const beside rows_beside[] = {
     ABILITY("startability", "%", 2, "startability",
             "steepest grade on which it moves off from rest, on the ground that is demanded, else as the truck states",
             "steepest_percent"),
-    ABILITY("speed_on_3_percent", "km/h", 1, "speed on 3 %",
+    ABILITY("speed_on_3_percent", "km/h", 1, "highest speed on 3 %",
             "highest speed that it holds on a grade of 3 %, at the temperatures of the start", "balanced_km_h"),
     ABILITY("descent_held", "%", 2, "descent held",
             "steepest descent that motors alone hold, at the speed and the state of charge that are demanded, else at "

@@ -43,8 +43,14 @@ typedef struct evn_compare_story {
 /* The other lineup's comparison by itself, told like the first: its trucks in its own order. */
 evn_compare_story evn_compare_story_there(const evn_compare_story *);
 
+/* What is drawn among the words, behind the ranking; NULL: nothing. */
+typedef struct evn_compare_drawing {
+    bool (*ranking)(const void *self, const evn_compare_story *); /* false when memory is out */
+    const void *self;
+} evn_compare_drawing;
+
 /* For a comparison that is there. All false when memory is out. */
-bool evn_compare_text(const evn_compare_story *, FILE *, const evn_look *);
+bool evn_compare_text(const evn_compare_story *, const evn_compare_drawing *, FILE *, const evn_look *);
 /* Parts of it for other media, each paragraph on a line of its own. */
 typedef enum evn_compare_part {
     EVN_PART_SENTENCES, /* the three that answer */

@@ -59,12 +59,28 @@ flat() { tr -s ' \n' ' ' <<<"$1"; }
     [[ $(flat "$output") == *"What is not alike with central drive (8x4) electric axle in peak wheel power ("*", driven axles (1 against 2), hub drag at 80 km/h ("*" two electric axles in peak wheel power ("*" Beside that: gross masses from "* ]]
 }
 
-@test "told in one order: ranking, answer, conditions, what is not alike, loads beyond what is permitted, demands, rows" {
+@test "told in one order: ranking, answer, conditions, what is not alike, loads beyond what is permitted, why, demands, rows" {
     run --separate-stderr "$EVENER" compare "$demo" --payload-kg 30000
     page=$(flat "$output")
-    [[ $page == *"Ranking, not like for like: "*" At the common speed, "*" Conditions: payload 30000 kg"*"What is not alike with central drive (4x2) "*"What is loaded beyond what is permitted central drive: gross mass "*" of 42000 kg; axle drive "*" of 11500 kg; "*" electric axle: gross mass "*"licensed practice to decide. What is demanded Demanded, "*"Side by side at their own speeds; "* ]]
+    [[ $page == *"Ranking, not like for like: "*" At the common speed, "*" Conditions: payload 30000 kg"*"What is not alike with central drive (4x2) "*"What is loaded beyond what is permitted central drive: gross mass "*" of 42000 kg; axle drive "*" of 11500 kg; "*" electric axle: gross mass "*"licensed practice to decide. Why electric axle against central drive "*" What is demanded Demanded, "*"Side by side at their own speeds; "* ]]
     run --separate-stderr "$EVENER" compare "$demo" --payload-kg 10000
     [[ $output != *"beyond what is permitted"* ]]
+}
+
+@test "where nobody asked why, one sentence tells in which line most of the difference lies, on terminal, page and in JSON" {
+    "$EVENER" compare "$demo" --json --page page.html >out.json
+    jq -r '.answer.why | length == 1, .[0]' out.json | { read -r one && [ "$one" = true ] && read -r sentence && echo "$sentence" >why.txt; }
+    jq -r '.trucks[1].common.difference.energy_balance | ([.[]] | add) as $all | to_entries | map(select(.value * $all > 0)) |
+        max_by(.value | fabs) | "\(.key) \(.value) \($all)"' out.json >largest.txt
+    read -r key line all <largest.txt
+    label=$("$EVENER" keys --results --json | jq -r --arg key "energy_balance.$key" '.results[] | select(.key == $key).label')
+    [ "$(<why.txt)" = "electric axle against central drive at the common speed: mostly less energy in $label, $(printf '%.2f' "$line") kWh; all lines of the energy balance together $(printf '%.2f' "$all") kWh." ]
+    run -0 --separate-stderr "$EVENER" compare "$demo"
+    [[ $(flat "$output") == *" Why $(<why.txt) "* ]]
+    [ "$(grep -c 'mostly less' <<<"$(flat "$output" | sed 's/mostly less/\n&/g')")" -eq 1 ]
+    ! has_pages || [[ $(sed 's/−/-/g; s/\xc2\xa0/ /g' page.html) == *"<p>$(<why.txt)</p>"* ]]
+    run -0 --separate-stderr "$EVENER" compare "$demo" --why
+    [[ $output != *"mostly less energy"* ]]
 }
 
 @test "trucks that give energy back over the whole route are told by what they give" {
@@ -126,7 +142,7 @@ own.final_soc                              1 difference | final state of charge 
 masses.payload_kg                          0 difference | payload                                    | payload
 masses.kerb_kg                             0 difference | kerb mass                                  | kerb mass
 limits.startability.value                  2 none       | startability                               | startability
-limits.speed_on_3_percent.value            1 none       | speed on 3 %                               | speed on 3 %
+limits.speed_on_3_percent.value            1 none       | highest speed on 3 %                       | highest speed on 3 %
 own.mean_speed_km_h                        1 percent    | mean speed                                 | mean speed
 own.delay_s                                1 difference | delay                                      | delay
 own.time_below_target_s                    1 difference | time more than 3.2 km/h below target speed | time > 3.2 km/h below target
@@ -150,7 +166,7 @@ likeness.peak_wheel_power_kw.value         0 percent    | peak wheel power      
 likeness.continuous_wheel_power_kw.value   0 percent    | continuous wheel power                     | continuous wheel power
 likeness.installed_motor_power_kw.value    0 percent    | installed motor power                      | installed motor power
 limits.startability.limited_by_label       0 none       | startability: limited by                   | startability: limited by
-limits.speed_on_3_percent.limited_by_label 0 none       | speed on 3 %: limited by                   | speed on 3 %: limited by
+limits.speed_on_3_percent.limited_by_label 0 none       | highest speed on 3 %: limited by           | highest speed on 3 %: limited by
 limits.descent_held.value                  2 none       | descent at 30 km/h                         | descent at 30 km/h
 limits.descent_held.limited_by_label       0 none       | descent held: limited by                   | descent held: limited by
 """
@@ -620,7 +636,7 @@ PYTHON
     [ "$status" -eq 0 ]
     page=$(flat "$output")
     [[ $page != *"emand"* && $page != *" meet"* ]]
-    [[ $page == *" startability, % "*" speed on 3 %, km/h "*" startability: limited by adhesion motor torque "*"descent at 30 km/h, % "* ]]
+    [[ $page == *" startability, % "*" highest speed on 3 %, km/h "*" startability: limited by adhesion motor torque "*"descent at 30 km/h, % "* ]]
     "$EVENER" compare "$central" "$eaxle" --cycle "$hill" --json >out.json
     jq -e '[.trucks[] | .demands == [] and .meets_demands == null] | all' out.json
     jq -e '.answer.decides == "kwh_per_km"' out.json
@@ -679,7 +695,7 @@ PYTHON
     has_pages || skip "built without pages"
     run --separate-stderr "$EVENER" compare "$demo" --start-grade-percent 17 --page page.html
     [ "$status" -eq 1 ]
-    grep -q '<th scope="row">starting on 17.\{1,2\}%</th><td><strong>yes</strong>.*adhesion.*<td><strong>no</strong><small class="words">.*motor torque' page.html
+    grep -q '<th scope="row">starting on 17.\{1,2\}%</th><td class="words"><strong>yes</strong>.*adhesion.*<td class="words"><strong>no</strong><small class="words">.*motor torque' page.html
     grep -q 'electric axle (does not meet the demands)' page.html
 }
 

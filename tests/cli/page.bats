@@ -276,6 +276,10 @@ look() {
     look on_paper_no_sheet_is_blank
 }
 
+@test "on paper flows and temperatures of more than three trucks are small and those of the JSON document" {
+    look on_paper_many_trucks_have_their_flows_and_temperatures
+}
+
 @test "hostile names stay text" {
     look hostile_names_stay_text
 }

@@ -220,18 +220,20 @@ follows_from_itself='
     [[ $(flat "$(<page.txt)") == *": at the common speed not both tell which truck is lowest. Here "*" cannot be told apart; there electric axle is "*"In one of them the two cannot be told apart: these data do not decide."* ]]
 }
 
-@test "the picture ranks the trucks by what the document says, within the window, in letters that it has" {
+@test "the picture stands behind the ranking and ranks the trucks by what the document says, within the window, in letters that it has" {
     "$EVENER" compare "$hump" --json >out.json
     for columns in 60 80 140; do
-        COLUMNS=$columns "$EVENER" compare "$hump" --plot | sed -n '/^Ranked/,/^Along/p' >picture.txt
+        COLUMNS=$columns "$EVENER" compare "$hump" --plot >told.txt
+        [ "$(grep -oE '^(Ranking|Ranked|At the common|Along the)' told.txt | tr '\n' ' ')" = 'Ranking Ranked At the common Along the ' ]
+        sed -n '/^Ranked/,/^At the common/p' told.txt >picture.txt
         [ "$(wc -L <picture.txt)" -le "$columns" ]
         grep -q "^  electric axle .*├─*●─*┤ *│ *$(jq -r '.trucks[1].common.percent.kwh_per_km' out.json | xargs printf '%.1f')" picture.txt
         grep -q '^  central drive  *●  0.0$' picture.txt
     done
-    LC_ALL=C "$EVENER" compare "$hump" --plot | sed -n '/^Ranked/,/^Along/p' >plain.txt
+    LC_ALL=C "$EVENER" compare "$hump" --plot | sed -n '/^Ranked/,/^At the common/p' >plain.txt
     run ! grep -qP '[^\x00-\x7f]' plain.txt
     grep -q '^  electric axle .*\[-*o-*\] *: ' plain.txt
-    "$EVENER" compare "$hump" --plot --uncertainty off | sed -n '/^Ranked/,/^Along/p' >bare.txt
+    "$EVENER" compare "$hump" --plot --uncertainty off | sed -n '/^Ranked/,/^At the common/p' >bare.txt
     run ! grep -q '├' bare.txt
     grep -q 'not asked how sure' bare.txt
 }

@@ -122,6 +122,9 @@ const chartsAreSound = (names, views = VIEWS) => async (browser, { folder }) => 
         }
         assert.ok(sections >= 3, `${name}: ${sections} sections`);
       }
+      // One pattern of dashes, which means one thing.
+      const dashes = await page.locator('svg [stroke-dasharray]').evaluateAll((list) => [...new Set(list.map((one) => one.getAttribute('stroke-dasharray').replaceAll(/[ ,]+/g, ' ')))]);
+      assert.deepEqual(dashes.filter((one) => one !== '5 4'), [], name);
       assert.deepEqual(complaints, []);
       await close();
     }
@@ -408,6 +411,9 @@ async function daysAreThoseOfTheDocument(browser, { folder, json }) {
     all.map((one) => ({ kind: one.dataset.phase, from: Number(one.dataset.fromS), to: Number(one.dataset.toS), x: Number(one.getAttribute('x')), wide: Number(one.getAttribute('width')) })),
   );
   assert.equal(bands.length, season.phases.length);
+  const clock = (seconds) => `${Math.floor(Math.round(seconds / 60) / 60)}:${String(Math.round(seconds / 60) % 60).padStart(2, '0')}`;
+  const legs = await page.locator('table.legs').first().locator('tbody tr').evaluateAll((list) => list.map((row) => [...row.cells].slice(1, 3).map((cell) => cell.textContent)));
+  assert.deepEqual(legs, season.phases.map((phase) => [clock(phase.begin_s), clock(phase.duration_s)]));
   const perSecond = (bands.at(-1).x - bands[0].x) / (bands.at(-1).from - bands[0].from);
   season.phases.forEach((phase, at) => {
     const band = bands[at];

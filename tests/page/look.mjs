@@ -90,7 +90,7 @@ async function download(page, title) {
 
 /** With plain spaces and signs, and units behind numbers as the program writes them. */
 const plain = (text) =>
-  text.replaceAll('\u00a0', ' ').replaceAll('\u2212', '-').replaceAll('\u2009', '').replace(/(\d) (?:(m)\u00b2|\u00b0(C)|(\u03a9))/g, (_, digit, area, degrees) => `${digit} ${area ? 'm2' : degrees ? 'degC' : 'ohm'}`);
+  text.replaceAll('\u00a0', ' ').replaceAll('\u2212', '-').replaceAll('\u202f', '').replace(/(\d) (?:(m)\u00b2|\u00b0(C)|(\u03a9))/g, (_, digit, area, degrees) => `${digit} ${area ? 'm2' : degrees ? 'degC' : 'ohm'}`);
 
 /** A duration by the rule of the shared list, made without the page's code. */
 function durationText(seconds) {
@@ -457,7 +457,8 @@ const looks = {
     const words = (await figureOf(page, 'What motors take').locator('svg text').allTextContents()).join(' ');
     assert.match(words, /up to 48 % is commonly quoted, no source;\s*not a target/);
     const caption = plain(await figureOf(page, 'Use of adhesion').locator('figcaption').innerText());
-    assert.match(caption, /from memory.*bind vehicles without anti-lock systems and are no verdict here/);
+    assert.doesNotMatch(caption, /UN R13/);
+    assert.match(await page.locator('#braking .yardstick').innerText(), /UN R13 Annex 10 .* from memory.*bind vehicles without anti-lock systems and are no verdict here/);
     const [keys, ...rows] = rowsOf((await download(page, 'use of adhesion')).text);
     assert.deepEqual(keys, ['place_m', 'braking_rate', 'front_axle_use', 'driven_axle_use']);
     assert.ok(rows.length > 20 && rows.length <= 300, `${rows.length} points`);
@@ -908,6 +909,41 @@ const looks = {
       assert.ok(sheets.length >= 3, `${name}: only ${sheets.length} sheets`);
       sheets.forEach((words, index) => assert.ok(words > 20, `${name}: sheet ${index + 1} of ${sheets.length} has ${words} pieces of text`));
     }
+  },
+
+  // Of more trucks than are told in the open flows and temperatures are printed small, those that stalled among them, by the document.
+  async on_paper_many_trucks_have_their_flows_and_temperatures(browser) {
+    const { trucks } = json('stalled');
+    const { page, complaints, close } = await open(browser, 'stalled');
+    assert.equal(await page.locator('section.small').count(), 0, 'on the screen there are none');
+    await page.evaluate(() => dispatchEvent(new Event('beforeprint')));
+    await page.emulateMedia({ media: 'print' });
+    const cards = await page.locator('section.small').evaluateAll((list) =>
+      list.map((one) => [...one.querySelectorAll('.pair > div')].map((card) => ({
+        title: card.querySelector('h4').textContent,
+        kwh: [...card.querySelectorAll('[data-kwh]')].map((bar) => Number(bar.dataset.kwh)),
+        lines: card.querySelectorAll('polyline').length,
+        peaks: [...card.querySelectorAll('tbody tr')].map((row) => [...row.cells].map((cell) => cell.textContent)),
+        seen: card.checkVisibility(),
+      }))),
+    );
+    assert.equal(cards.length, 2);
+    trucks.forEach(({ short_name: name, own }, index) => {
+      const [flow, heat] = cards.map((part) => part[index]);
+      const title = own.status === 'finished' ? name : `${name}, ${own.status} at km ${own.distance_km.toFixed(digitsOf('distance_km'))}`;
+      assert.deepEqual([flow.title, heat.title], [title, title]);
+      assert.ok(flow.seen && heat.seen);
+      assert.ok(flow.kwh.some((kwh) => Math.abs(kwh - own.energy_balance.motor_losses_kwh) < 1e-9), `${name}: ${flow.kwh}`);
+      assert.equal(heat.lines, Object.keys(own.drive_units).length);
+      const windings = heat.peaks.filter(([part]) => part.endsWith('winding')).map(([, degc]) => degc);
+      assert.deepEqual(windings, Object.values(own.drive_units).map((of) => of.peak_winding_temperature_degc.toFixed(0)));
+    });
+    assert.ok(trucks.some(({ own }) => own.status === 'stalled'));
+    assert.doesNotMatch(await page.locator('.unprinted').innerText(), /Temperatures|From the battery/);
+    await page.evaluate(() => dispatchEvent(new Event('afterprint')));
+    assert.equal(await page.locator('section.small').count(), 0);
+    assert.deepEqual(complaints, []);
+    await close();
   },
 
   async how_it_was_made_tells_what_was_asked(browser) {

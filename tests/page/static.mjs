@@ -41,6 +41,9 @@ function changeOf(row, truck, first, isFirst, durationText) {
   return signed(gap, fixed(row.kind === 'share' ? 100 * gap : gap, row.digits));
 }
 
+/** So high the table of a comparison of two trucks begins in a window of 1440 pixels. */
+const TABLE_BY_PX = 1000;
+
 export function staticLooks({ folder, json, plain, durationText }) {
   /** A page whose scripts do not run; nothing may be asked for. It is shut also where a look fails. */
   async function within(browser, name, width, look) {
@@ -165,10 +168,11 @@ export function staticLooks({ folder, json, plain, durationText }) {
       }
     },
 
-    // Ranking, answer, conditions, what is not alike, loads beyond what is permitted, why, what would change it, demands, table: as in the terminal.
+    // Ranking, answer, conditions, what is not alike, loads beyond what is permitted, why, what would change it, demands, table: as in the
+    // terminal. What is not alike is in the answer, and truck by truck folded: it is told once.
     async without_scripts_it_is_told_in_the_order_of_the_terminal(browser) {
       for (const [name, order] of [
-        ['stalled', ['ranked', 'verdict', 'note', 'status', 'unlike', 'loads', 'change', 'side']],
+        ['stalled', ['ranked', 'verdict', 'note', 'status', 'unlike', 'loads', 'because', 'change', 'side']],
         ['why', ['ranked', 'verdict', 'note', 'unlike', 'because', 'side', 'side']],
       ])
         await within(browser, name, 390, async (page) => {
@@ -176,6 +180,8 @@ export function staticLooks({ folder, json, plain, durationText }) {
             list.flatMap((one) => ['ranked', 'verdict', 'note', 'status', 'unlike', 'loads', 'because', 'change', 'side'].filter((kind) => one.classList.contains(kind) || one.querySelector(`:scope > table.${kind}`))),
           );
           assert.deepEqual(told.filter((kind, at) => kind === 'side' || kind !== told[at - 1]), order, name);
+          assert.equal(await page.locator('details.unlike').getAttribute('open'), null);
+          assert.deepEqual((await page.locator('.because p').allInnerTexts()).map(plain).filter((text) => text !== 'By causes'), json(name).answer.why.map(plain), name);
           const loads = json(name).trucks.filter(({ masses }) => masses.gross_kg > masses.permitted_gross_kg);
           const words = (await page.locator('.loads').allInnerTexts()).map(plain).join(' ');
           for (const { short_name: title, masses } of loads) assert.ok(words.includes(`${title}: gross mass ${masses.gross_kg.toFixed(0)} of ${masses.permitted_gross_kg.toFixed(0)} kg; axle `), `${title} in ${words}`);
@@ -263,6 +269,11 @@ export function staticLooks({ folder, json, plain, durationText }) {
           await within(browser, name, width, async (page) => {
           assert.ok((await page.locator('main h1').innerText()).length > 3 && (await page.locator('.verdict p').count()) > 0, name);
           assert.deepEqual(await faultsOf(page), [], `${name} at ${width}`);
+          assert.ok(!(await page.locator('body').textContent()).includes('\u2009'), `${name}: a number may break at its thousands`);
+          if (name === 'compare' && width === 1440) {
+            const top = await page.locator('#answer > .scroll > table.side').first().evaluate((one) => one.getBoundingClientRect().top);
+            assert.ok(top < TABLE_BY_PX, `the table begins at ${top}`);
+          }
           await page.screenshot({ path: join(folder, 'shots', `${name}-plain-${width}.png`), fullPage: true });
           });
         }

@@ -162,11 +162,24 @@ static void put_part(const evn_html_page *page, FILE *to, evn_compare_part part,
     fprintf(to, "%s%s</div>\n", many ? "</details>\n" : "", behind);
 }
 
+/* The second sentence of the answer says the most of it, and the table of likeness has all: folded, in one line. */
+static void put_unlike(const evn_html_page *page, FILE *to)
+{
+    const char *lines = page->part[EVN_PART_ALIKE];
+    if (evn_html_line_count(lines) == 0)
+        return;
+    fputs("<details class=\"part unlike\"><summary>", to);
+    evn_html_words_of(to, lines, strcspn(lines, "\n"));
+    fputs("</summary>\n", to);
+    evn_html_paragraphs(to, "", lines, 1, ALL_LINES);
+    fputs("<p><a href=\"#likeness\">Values and tolerances</a></p></details>\n", to);
+}
+
 /* In the order in which the terminal tells them (report/compare_text.c). */
 static void put_parts(const evn_html_page *page, FILE *to)
 {
     put_part(page, to, EVN_PART_ENDS, "status", "");
-    put_part(page, to, EVN_PART_ALIKE, "unlike", "<p><a href=\"#likeness\">Values and tolerances</a></p>\n");
+    put_unlike(page, to);
     put_part(page, to, EVN_PART_LOADS, "caution loads", "");
     put_part(page, to, EVN_PART_WHY, "because",
              page->comparison->causes ? "<p><a href=\"#why\">By causes</a></p>\n" : "");

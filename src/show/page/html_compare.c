@@ -223,7 +223,7 @@ static void put_verdict(const evn_html_page *page, FILE *to, size_t truck, size_
         fputs("<td>\u2013</td>", to);
         return;
     }
-    fprintf(to, "<td><strong>%s</strong><small class=\"words\">", is.met ? "yes" : "no");
+    fprintf(to, "<td class=\"words\"><strong>%s</strong><small class=\"words\">", is.met ? "yes" : "no");
     if (isfinite(is.value)) {
         fputs(is.beyond ? "&gt; " : "", to);
         evn_html_value(to, &is.what, is.value);
@@ -240,7 +240,7 @@ static void put_demands(const evn_html_page *page, FILE *to)
     if (!any_demand(page, 0, &is))
         return;
     for (evn_html_columns columns = {0}; evn_html_columns_next(page, &columns);) {
-        begin(page, to, &columns, "side", "What is demanded, whether it is done, and what binds");
+        begin(page, to, &columns, "side told", "What is demanded, whether it is done, and what binds");
         for (size_t k = 0; any_demand(page, k, &is); k++) {
             fputs("<tr><th scope=\"row\">", to);
             evn_html_words(to, is.what.label);
@@ -520,7 +520,7 @@ void evn_html_facts(const evn_html_page *page, FILE *to)
 {
     for (evn_html_columns columns = {0}; evn_html_columns_next(page, &columns);) {
         evn_fact is;
-        begin(page, to, &columns, "side", "What each truck is, as it is read and loaded");
+        begin(page, to, &columns, "side told", "What each truck is, as it is read and loaded");
         for (size_t k = 0; any_fact(page, k, &is); k++) {
             fputs("<tr><th scope=\"row\">", to);
             evn_html_heading(to, is.what.label, &is.what);

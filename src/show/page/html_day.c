@@ -3,6 +3,7 @@
 #include "show/day_story.h"
 #include "show/json_number.h"
 #include "show/page/html_parts.h"
+#include "show/text.h"
 #include <math.h>
 #include <string.h>
 
@@ -140,21 +141,56 @@ void evn_html_day_answer(const evn_html_page *page, FILE *to)
 
 /* ------------------------------------------------------------------------------------------------ leg by leg */
 
-static void put_leg(FILE *to, const evn_day_phase *p)
+#define TAKEOFF "energy_balance.power_take_off_kwh"
+
+static void put_clock(FILE *to, double time_s)
+{
+    char text[32];
+    evn_format_clock(text, sizeof text, time_s);
+    fputs("<td>", to);
+    evn_html_figure(to, text);
+    fputs("</td>", to);
+}
+
+/* A column that is told only where some leg or stop has it, as in the terminal. */
+static bool any_has(const evn_day_strip *s, const char *key)
+{
+    bool any = false;
+    for (size_t k = 0; !any && k < s->phases; k++)
+        any = fabs(result(s->phase[k].results, key)) > 0;
+    return any;
+}
+
+static void put_optional(FILE *to, const evn_day_strip *s, const evn_day_phase *p, int digits, const char *key)
+{
+    double value = result(p->results, key);
+    if (any_has(s, key))
+        put_cell(to, digits, fabs(value) > 0 ? value : (double)NAN);
+}
+
+static void put_leg(FILE *to, const evn_day_strip *s, const evn_day_phase *p)
 {
     char name[EVN_PHASE_NAME_BYTES];
     put_row_name(to, evn_phase_name(name, p));
-    fputs("<td>", to);
-    evn_html_duration(to, p->begin_s);
-    fputs("</td><td>", to);
-    evn_html_duration(to, result(p->results, "duration_s"));
-    fputs("</td>", to);
+    put_clock(to, p->begin_s);
+    put_clock(to, result(p->results, "duration_s"));
     put_cell(to, 1, p->payload_kg / 1000);
     put_cell(to, 1, p->stop ? (double)NAN : result(p->results, "distance_km"));
     put_result(to, 1, p->results, "battery_kwh");
-    put_result(to, 1, p->results, "charged_kwh");
+    put_optional(to, s, p, 2, TAKEOFF);
+    put_optional(to, s, p, 1, "charged_kwh");
     put_cell(to, 1, 100 * result(p->results, "final_soc"));
     fputs("</tr>\n", to);
+}
+
+static void put_legs_head(FILE *to, const evn_day_strip *s)
+{
+    fputs("<thead><tr><th scope=\"col\">leg or stop</th><th scope=\"col\">begins at, h:mm</th><th scope=\"col\">lasts, "
+          "h:mm</th><th scope=\"col\">payload at first, t</th><th scope=\"col\">km</th><th scope=\"col\">kWh</th>",
+          to);
+    fputs(any_has(s, TAKEOFF) ? "<th scope=\"col\">take-off, kWh</th>" : "", to);
+    fputs(any_has(s, "charged_kwh") ? "<th scope=\"col\">charged, kWh</th>" : "", to);
+    fputs("<th scope=\"col\">charge then, %</th></tr></thead>\n<tbody>", to);
 }
 
 static void put_legs(const evn_html_page *page, size_t truck, FILE *to)
@@ -169,14 +205,9 @@ static void put_legs(const evn_html_page *page, size_t truck, FILE *to)
         fputs("</summary>\n", to);
     }
     evn_html_table_begin(to, "legs", many ? "Leg by leg at its own speeds" : "Leg by leg");
-    fputs(
-        "<thead><tr><th scope=\"col\">leg or stop</th><th scope=\"col\">begins at</th><th scope=\"col\">lasts</th><th "
-        "scope=\"col\">payload at first, t</th><th scope=\"col\">km</th><th scope=\"col\">kWh</th><th "
-        "scope=\"col\">charged, "
-        "kWh</th><th scope=\"col\">charge then, %</th></tr></thead>\n<tbody>",
-        to);
+    put_legs_head(to, s);
     for (size_t k = 0; k < s->phases; k++)
-        put_leg(to, &s->phase[k]);
+        put_leg(to, s, &s->phase[k]);
     fputs("</tbody>", to);
     evn_html_table_end(to);
     fputs(many ? "</details>\n" : "", to);

@@ -9,7 +9,7 @@ enum { CELL = 64, GROUPED_FROM = 5 };
 
 #define MINUS "\u2212"
 #define DASH "\u2013"
-#define THIN "\u2009"
+#define THIN "\u202f" /* no line is broken there */
 #define BOUND "\u00a0"
 
 /* ------------------------------------------------------------------------------------------------ text */

@@ -8,6 +8,7 @@ enum { EVN_COMPARE_CELL = 192, EVN_COMPARE_TRUCKS_MOST = 12 };
 
 typedef struct evn_compare_report {
     const evn_compare_story *story;
+    const evn_compare_drawing *drawing; /* NULL: none */
     FILE *to;
     const evn_look *look;
     size_t width;                        /* of tables */
@@ -80,6 +81,7 @@ bool evn_compare_why(const evn_compare_report *);    /* nothing where it was not
 
 /* The same in one sentence for each truck. */
 bool evn_compare_why_sentences(const evn_compare_report *);
+bool evn_compare_mostly(const evn_compare_report *); /* where nobody asked: the line in which most of it lies */
 
 /* The sentences on it. */
 void evn_compare_put_beside(const evn_compare_report *, FILE *);

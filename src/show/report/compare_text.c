@@ -149,22 +149,30 @@ bool evn_compare_trust(const evn_compare_report *report)
 
 /* ------------------------------------------------------------------------------------------------ the whole */
 
+static bool draw_ranking(const evn_compare_report *report)
+{
+    const evn_compare_drawing *drawing = report->drawing;
+    return !drawing || drawing->ranking(drawing->self, report->story);
+}
+
 /* The page tells the same in the same order (page/html_body.c). */
 static bool put_all(const evn_compare_report *report)
 {
-    return evn_compare_title(report) && evn_compare_ranking(report) && evn_compare_answer(report) &&
-           evn_compare_ends(report) && evn_compare_alike(report) && evn_compare_loads(report) &&
-           evn_compare_why_sentences(report) && evn_compare_change(report) && evn_compare_demanded(report) &&
-           evn_compare_side_by_side(report) && evn_compare_legs(report) && evn_compare_sure(report) &&
-           evn_compare_why(report) && put_brakes(report) && evn_compare_balance(report, EVN_BASIS_COMMON) &&
-           evn_compare_balance(report, EVN_BASIS_OWN) && evn_compare_beside(report) && evn_compare_trust(report);
+    return evn_compare_title(report) && evn_compare_ranking(report) && draw_ranking(report) &&
+           evn_compare_answer(report) && evn_compare_ends(report) && evn_compare_alike(report) &&
+           evn_compare_loads(report) && evn_compare_why_sentences(report) && evn_compare_change(report) &&
+           evn_compare_demanded(report) && evn_compare_side_by_side(report) && evn_compare_legs(report) &&
+           evn_compare_sure(report) && evn_compare_why(report) && put_brakes(report) &&
+           evn_compare_balance(report, EVN_BASIS_COMMON) && evn_compare_balance(report, EVN_BASIS_OWN) &&
+           evn_compare_beside(report) && evn_compare_trust(report);
 }
 
 /* Makes the report, lets some parts be written, and forgets it. */
-static bool write_parts(const evn_compare_story *story, FILE *to, const evn_look *look, bool headed,
-                        bool (*parts)(const evn_compare_report *))
+static bool write_parts(const evn_compare_story *story, const evn_compare_drawing *drawing, FILE *to,
+                        const evn_look *look, bool headed, bool (*parts)(const evn_compare_report *))
 {
-    evn_compare_report report = {.story = story, .to = to, .look = look, .unbroken = !look, .headed = headed};
+    evn_compare_report report = {
+        .story = story, .drawing = drawing, .to = to, .look = look, .unbroken = !look, .headed = headed};
     report.width = look ? evn_look_width(look) : EVN_COLUMNS_UNKNOWN;
     report.count = evn_lineup_truck_count(story->lineup);
     bool made = true;
@@ -178,9 +186,10 @@ static bool write_parts(const evn_compare_story *story, FILE *to, const evn_look
     return made;
 }
 
-bool evn_compare_text(const evn_compare_story *story, FILE *to, const evn_look *look)
+bool evn_compare_text(const evn_compare_story *story, const evn_compare_drawing *drawing, FILE *to,
+                      const evn_look *look)
 {
-    return write_parts(story, to, look, true, put_all);
+    return write_parts(story, drawing, to, look, true, put_all);
 }
 
 static bool put_sentences(const evn_compare_report *report)
@@ -206,10 +215,10 @@ static const struct {
 
 bool evn_compare_lines(const evn_compare_story *story, evn_compare_part part, FILE *to)
 {
-    return write_parts(story, to, NULL, parts[part].headed, parts[part].write);
+    return write_parts(story, NULL, to, NULL, parts[part].headed, parts[part].write);
 }
 
 bool evn_compare_unheaded_lines(const evn_compare_story *story, evn_compare_part part, FILE *to)
 {
-    return write_parts(story, to, NULL, false, parts[part].write);
+    return write_parts(story, NULL, to, NULL, false, parts[part].write);
 }

@@ -532,5 +532,7 @@ bool evn_compare_why_sentences(const evn_compare_report *report)
     const evn_compare_story *story = report->story;
     if (!story->causes && story->why_asked)
         put_not_begun(report);
+    if (!story->why_asked)
+        return evn_compare_mostly(report);
     return (!story->causes || put_sentences(report)) && (!story->beside_causes || put_there(report, put_sentences));
 }

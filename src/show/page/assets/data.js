@@ -107,7 +107,7 @@ export class Columns {
 /** A value at a dotted key of a document: "energy_balance.air_drag_kwh", "drive_units.rear.gear_changes"; undefined: none. */
 export const at = (document, key) => key.split('.').reduce((value, part) => value?.[part], document);
 
-const group = (text) => text.replace(/\B(?=(\d{3})+$)/g, '\u2009');
+const group = (text) => text.replace(/\B(?=(\d{3})+$)/g, '\u202f');
 
 /** Whether decimals show nothing but zeros. */
 export const looksLikeNothing = (value, digits) => Number(Math.abs(value).toFixed(digits)) === 0;

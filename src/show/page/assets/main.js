@@ -12,6 +12,7 @@ import { forces } from './sections/forces.js';
 import { heat } from './sections/heat.js';
 import { motors } from './sections/motors.js';
 import { route } from './sections/route.js';
+import { putSmall, takeSmall } from './sections/small.js';
 import { why } from './sections/why.js';
 import { sortable } from './sort.js';
 
@@ -82,7 +83,10 @@ function* build(model) {
   document.querySelectorAll('table.ranked, table.sure, table.shares, table.data').forEach(sortable);
 }
 
-const work = build(modelOf(JSON.parse(document.getElementById('page-data').textContent)));
+const told = modelOf(JSON.parse(document.getElementById('page-data').textContent));
+const work = build(told);
+/** What is folded of many trucks is printed small. */
+const isPrintedSmall = told.compares && !told.limits && told.trucks.length > TRUCKS_OPEN;
 
 function goOn() {
   if (!work.next().done) setTimeout(goOn);
@@ -101,7 +105,8 @@ let opened = [];
 function nameUnprinted() {
   document.querySelectorAll('.unprinted').forEach((one) => one.remove());
   const place = document.querySelector('[data-charts="evidence"]');
-  const folded = [...document.querySelectorAll('section.folded:not(:has(details[open])) > h2, section:not(.folded) details.folded:not([open]) > summary')];
+  const folded = [...document.querySelectorAll('section.folded:not(:has(details[open])) > h2, section:not(.folded) details.folded:not([open]) > summary')]
+    .filter((one) => !isPrintedSmall || !one.closest('#heat, #energy'));
   if (!place || folded.length === 0) return;
   const names = folded.map((one) => one.textContent).join('; ');
   place.append(make('p', { class: 'unprinted about' }, `Not printed, as it is folded on the page: ${names}. What is opened there is printed.`));
@@ -111,9 +116,13 @@ addEventListener('beforeprint', () => {
   while (!work.next().done);
   opened = folds();
   opened.forEach((one) => (one.open = true));
+  if (isPrintedSmall) putSmall(told);
   nameUnprinted();
 });
-addEventListener('afterprint', () => opened.forEach((one) => (one.open = false)));
+addEventListener('afterprint', () => {
+  opened.forEach((one) => (one.open = false));
+  takeSmall();
+});
 
 matchMedia('(prefers-color-scheme: dark)').addEventListener('change', redrawAll);
 matchMedia('print').addEventListener('change', redrawAll);

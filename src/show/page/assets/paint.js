@@ -1,7 +1,8 @@
 // Pictures that are drawn here and not by the chart library: words with their widths, and rows of bars.
 import { axisEnd, roundStep } from './theme.js';
 import { mark } from './data.js';
-import { draw } from './dom.js';
+import { draw, make } from './dom.js';
+import { isForPaper } from './figure.js';
 
 export const TEXT_PX = 12;
 export const BOLD = 600;
@@ -39,6 +40,8 @@ export const sheet = (width, height, children) =>
 // ------------------------------------------------------------------------------------------------ rows of bars
 
 const BAR = { high: 9, pitch: 17, gap: 11, foot: 40, heading: 18, line: 30, bare: 15 };
+/** On paper bars stand closer, so that as many as are drawn fit a sheet with their caption. */
+const pitchOf = () => (isForPaper() ? 13.5 : BAR.pitch);
 
 /** Marks of an axis, at round numbers. */
 function marksOf(least, most, room) {
@@ -52,12 +55,6 @@ function marksOf(least, most, room) {
  * Groups of bars over one axis: [{name, rows: [{name, colour, value, text}]}]. Names and numbers stand outside the bars:
  * behind their ends, of bars below zero before them; on a narrow picture on a line above. `axis`: what is measured, with its unit.
  */
-export function barsHeight(groups, width) {
-  const rows = groups.flatMap((group) => group.rows);
-  const high = (row) => (width < NARROW_PX ? (row.name ? BAR.line : BAR.bare) : BAR.pitch);
-  return rows.reduce((sum, row) => sum + high(row), groups.length * (BAR.gap + (width < NARROW_PX ? BAR.heading : 0)) + BAR.foot);
-}
-
 export function bars(look, width, groups, axis) {
   const narrow = width < NARROW_PX;
   const all = groups.flatMap((group) => group.rows);
@@ -70,32 +67,39 @@ export function bars(look, width, groups, axis) {
   /** Room that numbers take on the line of a group. */
   const beside = (group) => Math.max(...group.rows.map((row) => (row.name ? 0 : wordsPx(look, row.text, 11))));
   const xOf = (value) => from + ((value - low) / span) * (to - from);
-  const height = barsHeight(groups, width);
-  const foot = height - BAR.foot;
-  const children = [];
   const marks = marksOf(low, low + span, to - from);
-  for (const at of marks) {
-    children.push(draw('line', { x1: xOf(at), x2: xOf(at), y1: 2, y2: foot, stroke: look.rule, 'stroke-width': at === 0 ? 1.4 : 0.6 }));
-    const half = wordsPx(look, mark(at), 11) / 2 + 1;
-    children.push(words(look, Math.min(Math.max(xOf(at), half), width - half), foot + 15, mark(at), { anchor: 'middle', colour: look.soft, size: 11 }));
-  }
-  children.push(words(look, Math.min(Math.max((from + to) / 2, wordsPx(look, axis) / 2 + 2), width - wordsPx(look, axis) / 2 - 2), foot + 33, axis, { anchor: 'middle', colour: look.soft }));
+  const rules = (from, to) => marks.map((at) => draw('line', { x1: xOf(at), x2: xOf(at), y1: from, y2: to, stroke: look.rule, 'stroke-width': at === 0 ? 1.4 : 0.6 }));
+  const scale = (foot) => [
+    ...marks.map((at) => {
+      const half = wordsPx(look, mark(at), 11) / 2 + 1;
+      return words(look, Math.min(Math.max(xOf(at), half), width - half), foot + 15, mark(at), { anchor: 'middle', colour: look.soft, size: 11 });
+    }),
+    words(look, Math.min(Math.max((from + to) / 2, wordsPx(look, axis) / 2 + 2), width - wordsPx(look, axis) / 2 - 2), foot + 33, axis, { anchor: 'middle', colour: look.soft }),
+  ];
+  // On paper each group is a picture of its own, so that a sheet may end between them; the last bears the axis.
+  const parted = isForPaper();
+  const pieces = [];
+  let children = [];
   let y = 4;
-  for (const group of groups) {
+  for (const [index, group] of groups.entries()) {
     if (narrow) children.push(words(look, 2, (y += BAR.heading) - 4, fitted(look, group.name, width - 16 - beside(group), TEXT_PX, BOLD), { weight: BOLD }));
-    else children.push(words(look, left - 12, y + (group.rows.length * BAR.pitch) / 2 + 3, group.name, { anchor: 'end' }));
+    else children.push(words(look, left - 12, y + (group.rows.length * pitchOf()) / 2 + 3, group.name, { anchor: 'end' }));
     for (const row of group.rows) {
       const [a, b] = [Math.min(xOf(0), xOf(row.value)), Math.max(xOf(0), xOf(row.value))];
-      const top = !narrow ? y + (BAR.pitch - BAR.high) / 2 : row.name ? y + 16 : y + 2;
+      const top = !narrow ? y + (pitchOf() - BAR.high) / 2 : row.name ? y + 16 : y + 2;
       const ends = row.value < 0 ? { x: a - 5, anchor: 'end' } : { x: b + 5, anchor: 'start' };
       children.push(draw('rect', { x: a, y: top, width: Math.max(b - a, 1), height: BAR.high, fill: row.colour, 'data-value': row.value }));
       // A bar without a name has its number on the line of its group.
       if (narrow && row.name) children.push(words(look, 2, y + 12, fitted(look, row.name, width - 16 - wordsPx(look, row.text, 11), 11), { size: 11 }));
       if (narrow) children.push(words(look, width - 4, row.name ? y + 12 : y - 4, row.text, { size: 11, anchor: 'end' }));
       else children.push(words(look, ends.x, top + BAR.high - 0.5, row.value < 0 && row.name ? `${row.name}  ${row.text}` : spoken(row), { size: 11, anchor: ends.anchor }));
-      y += !narrow ? BAR.pitch : row.name ? BAR.line : BAR.bare;
+      y += !narrow ? pitchOf() : row.name ? BAR.line : BAR.bare;
     }
     y += BAR.gap;
+    const last = index === groups.length - 1;
+    if (!parted && !last) continue;
+    pieces.push(sheet(width, y + (last ? BAR.foot : 0), [...rules(pieces.length === 0 ? 2 : 0, y), last ? scale(y) : [], children]));
+    [children, y] = [[], 0];
   }
-  return sheet(width, height, children);
+  return parted ? make('div', { class: 'pieces' }, pieces.map((one) => make('div', {}, one))) : pieces[0];
 }

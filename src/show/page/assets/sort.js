@@ -6,8 +6,8 @@ function valueOf(row, column) {
   const cell = row.cells[column];
   if (cell?.dataset.sort !== undefined) return Number(cell.dataset.sort);
   const text = cell?.textContent.trim() ?? '';
-  const number = /[\u2212+]?\d[\d\u2009.]*/.exec(text);
-  return number && /^[\u2212+<>\s\d]/.test(text) ? Number(number[0].replace('\u2212', '-').replaceAll('\u2009', '')) : text.toLowerCase();
+  const number = /[\u2212+]?\d[\d\u202f.]*/.exec(text);
+  return number && /^[\u2212+<>\s\d]/.test(text) ? Number(number[0].replace('\u2212', '-').replaceAll('\u202f', '')) : text.toLowerCase();
 }
 
 /** Rows without a value there stand at the end, whichever way it is sorted. */

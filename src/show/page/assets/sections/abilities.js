@@ -208,7 +208,7 @@ function brakingOption(truck, look) {
     },
     series: [
       ...names.filter(rateOf).map((name) =>
-        curve(name, points(name).filter(([, kn]) => kn !== null && kn <= most), { color: look.soft, width: 0.7, type: [2, 3] }, { silent: true, endLabel: label(look, look.soft, { formatter: `z = ${rateOf(name)}`, fontSize: 10.5, textBorderWidth: 2 }) }),
+        curve(name, points(name).filter(([, kn]) => kn !== null && kn <= most), { color: look.soft, width: 0.7 }, { silent: true, endLabel: label(look, look.soft, { formatter: `z = ${rateOf(name)}`, fontSize: 10.5, textBorderWidth: 2 }) }),
       ),
       ...grounds.map((name, index) => curve(name, points(name), { color: look.ink, width: 0.9, opacity: 0.7 }, { markPoint: named(name, index) })),
       curve('motors', points('motors_kn'), { ...look.line(truck.index, 2.6), type: 'solid' }),
@@ -220,7 +220,7 @@ const brakingFigure = (model, truck) =>
   truck.motorBraking &&
   figure({
     title: `Braking by motors over speed${model.compares ? `: ${truck.name}` : ''}`,
-    caption: 'Thick: braking force of motors and battery, within the margin that the files state for regenerating (at low speed it may lie above the chart); thin: what the driven tyres carry on each ground; dotted: force of the driven axles where every axle brakes in proportion to its load, by braking rate z. What brakes must do, and how they share, is for local regulation, approved testing and licensed practice.',
+    caption: 'Thick: braking force of motors and battery, within the margin that the files state for regenerating (at low speed it may lie above the chart); thin: what the driven tyres carry on each ground; grey, with z at its end: force of the driven axles where every axle brakes in proportion to its load, by braking rate z. What brakes must do, and how they share, is for local regulation, approved testing and licensed practice.',
     alt: `Braking force of the motors of ${truck.name} over speed, against what its driven tyres carry and the ideal distribution`,
     height: (width) => (width < 500 ? 320 : 360),
     option: (look) => brakingOption(truck, look),

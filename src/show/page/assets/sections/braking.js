@@ -214,7 +214,7 @@ function adhesionOption(model, truck, look) {
       formatter: ({ seriesName, value }) => tip(`z ${decimals(value[0], 3)}`, [[seriesName, decimals(value[1], 3)]]),
     },
     series: [
-      ...LINES.map((key) => thin(key, line(key), { color: look.soft, width: 0.8, type: key === 'least_rate_use' ? LIMIT : 'solid' })),
+      ...LINES.map((key) => thin(key, line(key), { color: look.soft, width: 0.8, type: LIMIT })),
       {
         ...thin('ideal', ideal, { color: look.ink, width: 1 }),
         markPoint: {
@@ -254,10 +254,12 @@ function adhesionCaption({ use, distribution }) {
   const hardest = rates.reduce((best, z, row) => (z > rates[best] ? row : best), 0);
   return (
     `Rings: front axle; diamonds: most used driven axle. Hardest braking: z ${decimals(rates[hardest], 2)}, where the front axle uses ${decimals(use.of('front_axle_use')[hardest], 2)} ` +
-    `and the driven one ${decimals(use.of('driven_axle_use')[hardest], 2)}. Largest use: ${largestUse(use)}. Grey, as a yardstick: bands of UN R13 Annex 10, from memory (around f = z; dashed: least braking rate). ` +
-    `They bind vehicles without anti-lock systems and are no verdict here. ${SHARED[distribution]}`
+    `and the driven one ${decimals(use.of('driven_axle_use')[hardest], 2)}. Largest use: ${largestUse(use)}. ${SHARED[distribution]}`
   );
 }
+
+/** Told once, before the charts of all trucks. */
+const YARDSTICK = 'Use of adhesion, dashed in grey as a yardstick: the bands of UN R13 Annex 10 around f = z and its least braking rate above them, from memory. They bind vehicles without anti-lock systems and are no verdict here.';
 
 const adhesionFigure = (model, truck) =>
   figure({
@@ -288,6 +290,7 @@ export function braking(model) {
   return [
     workFigure(model),
     told.map((truck) => stopFigure(model, truck)),
+    braked.length > 0 ? make('p', { class: 'note yardstick' }, YARDSTICK) : null,
     braked.map((truck) => adhesionFigure(model, truck)),
     unbraked.length > 0 ? make('p', {}, `Nothing braked in the run of ${names(unbraked)}.`) : null,
     make('p', { class: 'caution' }, 'How hard a loaded vehicle may be braked, by what and on which road is for local regulation, approved testing and licensed practice to decide.'),

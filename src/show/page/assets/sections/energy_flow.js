@@ -222,7 +222,7 @@ function givenMarks(look, flow, { xOf, net, high, scale }, width) {
 const LIST = { row: 30, head: 22 };
 const listed = (flow) => [...keptOf(flow)].sort((a, b) => b.kwh - a.kwh);
 
-const listRows = (flow) => [
+export const listRows = (flow) => [
   ...(flow.net > 0 ? [{ name: 'net battery energy', text: flow.netText, kwh: flow.net, kind: 'source' }] : []),
   ...(flow.straight ? flow.charger.map(({ name, text, kwh }) => ({ name, text, kwh, kind: 'source' })) : []),
   ...flow.sources.filter(({ key }) => key).map((line) => ({ ...line, name: `given: ${line.name}`, kind: 'given' })),

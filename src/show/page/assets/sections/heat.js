@@ -8,8 +8,8 @@ import { axisEnd, base, label, LIMIT, roundStep, seriesName, signKey, signsAlong
 
 // Along the route, or over the clock of a day.
 const PER = { place: 1000, clock: 3600 };
-const per = (truck) => (truck.byClock ? PER.clock : PER.place);
-const alongOf = (truck) => truck.trace.of(truck.byClock ? 'time_s' : 'place_m');
+export const per = (truck) => (truck.byClock ? PER.clock : PER.place);
+export const alongOf = (truck) => truck.trace.of(truck.byClock ? 'time_s' : 'place_m');
 const byClock = (model) => model.trucks.some((truck) => truck.byClock);
 const along = (model) => (byClock(model) ? 'over the day' : 'along the route');
 /** "at km 12.3", "after 1.25 h". */
@@ -91,14 +91,14 @@ const brakeLines = (truck) =>
     });
 
 /** All that is modelled of a truck beside its windings goes into charts of its own. */
-function partsOf(truck) {
+export function partsOf(truck) {
   const panels = truck.units.map((unit) => ({ unit, lines: unitLines(truck, unit) }));
   const coolant = coolantLine(truck);
   const more = coolant !== null || panels.some(({ lines }) => lines.some(({ part }) => part !== 'winding'));
   return { truck, panels, coolant, brakes: brakeLines(truck), outside: outsideLines(truck), more };
 }
 
-const limitsOf = (line) => line.limits.map((key) => line.truck.heatLimits?.of(key)?.[0] ?? null).filter((degc) => degc !== null);
+export const limitsOf = (line) => line.limits.map((key) => line.truck.heatLimits?.of(key)?.[0] ?? null).filter((degc) => degc !== null);
 
 /** A result of a line, `end` behind the name of its peak. */
 const peakOf = ({ truck, peak }, end = '') => {
@@ -427,7 +427,8 @@ function spread(model, line) {
   return ends.length < 2 ? '\u2013' : `${degcText(model, Math.min(...ends))} to ${degcText(model, Math.max(...ends))}`;
 }
 
-function peaksTable(model, { truck, panels, coolant, brakes, outside }) {
+/** A row of each part that is modelled: its peak, the range of that, where it was, its limits. */
+export function peakRows(model, { panels, coolant, brakes, outside }) {
   const lines = [...panels.flatMap((panel) => panel.lines), coolant, ...outside, ...brakes].filter((line) => line !== null);
   const head = ['part', 'peak, °C', 'range, °C', byClock(model) ? 'after h' : 'at km', 'limit, °C'];
   const rows = lines.map((line) => [
@@ -437,7 +438,12 @@ function peaksTable(model, { truck, panels, coolant, brakes, outside }) {
     decimals(placeOf(line), byClock(model) ? HOUR_DIGITS : placeDigits(model)),
     limitsOf(line).map((degc) => decimals(degc, 0)).join(' to ') || '\u2013',
   ]);
-  const caption = `Peak temperatures and stated limits${of(model, truck)}. Of winding and inverter: where derating begins and where no torque is left. Range: at the ends of the time constants that its file states.`;
+  return { head, rows };
+}
+
+function peaksTable(model, parts) {
+  const { head, rows } = peakRows(model, parts);
+  const caption = `Peak temperatures and stated limits${of(model, parts.truck)}. Of winding and inverter: where derating begins and where no torque is left. Range: at the ends of the time constants that its file states.`;
   return make('div', { class: 'whole' }, table(caption, head, rows));
 }
 

@@ -103,8 +103,9 @@ function panelsOf(model, drawn, only) {
 const linesOf = ({ name }) => (name === '' ? 0 : name.split('\n').length);
 const topOf = (panel) => (panel.kind === 'bars' ? 6 : GAP_PX + LINE_PX * Math.max(linesOf(panel) - 1, 0));
 const FOOT_PX = 46;
-// A figure of so many pixels, with its heading and caption, fits a sheet.
-const SHEET_PX = 800;
+// A figure of so many pixels, with its headings, the signs of all trucks and its caption, fits a sheet.
+const TRUCKS_FEW = 4;
+const SHEET_PX = { few: 690, many: 590 };
 const heightOf = (panels) => panels.reduce((sum, panel) => sum + topOf(panel) + panel.high, FOOT_PX);
 
 /** All panels share left and right edges, whatever their marks and names need. */
@@ -515,7 +516,7 @@ function caption(model, drawn) {
 function stripOf(model, zoom, drawn, panels, parts) {
   return figure({
     alt: `Route strip over ${decimals(km(model.route.road.of('place_m').at(-1)), placeDigits(model))} km: ${panels.map(({ kind, name }) => (kind === 'bars' ? 'limits' : name.replace('\n', ': '))).join('; ')}; of ${drawn.map(({ name }) => name).join(', ')}`,
-    height: () => Math.min(heightOf(panels), isForPaper() ? SHEET_PX : Infinity),
+    height: () => Math.min(heightOf(panels), isForPaper() ? SHEET_PX[drawn.length > TRUCKS_FEW ? 'many' : 'few'] : Infinity),
     firm: true,
     option: (look, _, tall) => option(model, panels, drawn, look, tall),
     ready: (chart, look) =>
