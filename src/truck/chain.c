@@ -59,7 +59,8 @@ evn_chain_map evn_chain_map_of(const evn_stage *stage, const double speed_ratio[
     return m;
 }
 
-/* Only the drags hang on anything but torque and acceleration: constants of the map at this speed. */
+/* Only the drags hang on anything but torque and acceleration: constants of the map at this speed. They are put in
+ * where the map does not hold, too: searches that walk the stages begin where it would lead them. */
 evn_chain_at evn_chain_at_stages(const evn_chain_map *m, const evn_stage *stage, const double speed_ratio[],
                                  size_t count, double speed, const double degc[])
 {
@@ -69,10 +70,10 @@ evn_chain_at evn_chain_at_stages(const evn_chain_map *m, const evn_stage *stage,
                        .pull_accel = m->pull.bound.accel,
                        .push_accel = m->push.bound.accel};
     double push_torque = 1; /* of the stages so far */
-    for (size_t i = 0; at.usable && i < count; i++) {
+    for (size_t i = 0; i < count; i++) {
         const evn_stage *s = &stage[i];
         double drag = evn_stage_drag_nm(s, speed * speed_ratio[i], degc), push = (1 - s->push_share) / s->ratio;
-        at.usable = drag >= 0;
+        at.usable = at.usable && drag >= 0;
         at.push_constant = fmax(at.push_constant, (at.push.constant + drag) / push_torque);
         at.pull.constant = (at.pull.constant + drag) * (1 + s->pull_share) / s->ratio;
         at.push.constant = (at.push.constant + drag) * push;
