@@ -143,6 +143,20 @@ static bool part_values(evn_lineup *l)
     return all;
 }
 
+/* A lineup that tells where the values of its duty stand. NULL when memory is out. */
+static const evn_lineup_file *with_places(evn_arena *arena, const evn_lineup_file *file, const evn_value_list *values)
+{
+    evn_lineup_file *placed = evn_arena_take(arena, sizeof *placed);
+    evn_duty_file *duty = evn_arena_take(arena, sizeof *duty);
+    if (!placed || !duty || !file->duty)
+        return placed && duty ? file : NULL;
+    *placed = *file;
+    *duty = *file->duty;
+    duty->places = (evn_duty_places){values->at, values->count, "duty.", NULL};
+    placed->duty = duty;
+    return placed;
+}
+
 evn_status evn_lineup_load_with(const char *path, const evn_load *how, evn_lineup **out, evn_report *report)
 {
     if (out)
@@ -158,7 +172,9 @@ evn_status evn_lineup_load_with(const char *path, const evn_load *how, evn_lineu
     if (!l)
         return no_memory(arena, report);
     const evn_truck_file *truck = file->trucks.item;
-    l->file = file;
+    l->file = with_places(arena, file, &values);
+    if (!l->file)
+        return no_memory(arena, report);
     l->values = values;
     l->load_case = *file->load_case;
     l->cycle = (evn_cycle){.file = file->cycle};

@@ -246,60 +246,58 @@ static bool set_up(evn_day *d, size_t k, const evn_truck_file *t, const evn_duty
     return evn_day_plan_reports(&s->plan, evn_report_is_strict(report), report);
 }
 
-/* Truck and season together, before anything is driven; warnings are told with the legs. False: said. */
-static bool make_rig(season *s, const evn_truck_file *t, evn_report *report)
+static bool stands(const evn_truck_file *t, const evn_load_case *c)
 {
     evn_report *aside = evn_report_new();
-    evn_finding found;
-    if (!aside) {
-        evn_say(report, EVN_FAULT_OUT_OF_MEMORY, evn_nowhere, evn_nowhere, "memory ran out setting up the day");
-        return false;
-    }
-    bool made = evn_rig_make(t, &s->is.load_case, &s->rig, aside);
-    for (size_t i = 0; !made && evn_report_at(aside, i, &found); i++) {
-        evn_fault fault = evn_fault_named(found.fault);
-        if (evn_fault_rows[fault].severity == EVN_ERROR)
-            evn_say(report, fault, evn_nowhere, evn_nowhere, "%s%s%s", s->is.name ? s->is.name : "",
-                    s->is.name ? ": " : "", found.text);
-    }
+    evn_rig *rig = NULL;
+    bool made = aside && evn_rig_make(t, c, &rig, aside);
+    evn_rig_free(rig);
     evn_report_free(aside);
     return made;
 }
 
-/* A stop that lasts until a charge is reached ends only within the usable window. False: said. */
-static bool charging_ends(const evn_rig *rig, const evn_phase *p, const char *name, evn_report *report)
+evn_rig *evn_day_stand(const evn_truck_file *t, const evn_duty_file *f, size_t index, const evn_load_case *asked,
+                       evn_report *report)
 {
-    double until_soc = p->standing.until_soc, most = rig->pack.usable_to;
-    if (!p->standing.charges || isfinite(p->standing.duration_s) || !(until_soc > most + 1e-9))
-        return true;
-    evn_say(
-        report, EVN_FAULT_DISAGREES, evn_nowhere, evn_nowhere,
-        "the stop '%.60s' lasts until a charge of %g (until_soc), and the battery is charged to %g at most, the end "
-        "of its usable window; expected until_soc up to there, or duration_min",
-        name, until_soc, most);
-    return false;
+    enum { PATH = 120 };
+    const evn_season_file *of = f->seasons.count > 0 ? (const evn_season_file *)f->seasons.item + index : NULL;
+    const char *name = of ? f->seasons.name[index] : "";
+    evn_load_case c = of ? evn_load_case_over(asked, of->load_case) : *asked;
+    evn_report *aside = evn_report_new();
+    evn_rig *rig = NULL;
+    evn_finding found;
+    char path[PATH] = "";
+    if (!aside) {
+        evn_say(report, EVN_FAULT_OUT_OF_MEMORY, evn_nowhere, evn_nowhere, "memory ran out setting up the day");
+        return NULL;
+    }
+    bool made = evn_rig_make(t, &c, &rig, aside);
+    if (!made && of && stands(t, asked))
+        snprintf(path, sizeof path, "seasons.%.100s", name);
+    for (size_t i = 0; !made && evn_report_at(aside, i, &found); i++) {
+        evn_fault fault = evn_fault_named(found.fault);
+        if (evn_fault_rows[fault].severity == EVN_ERROR)
+            evn_duty_say(f, path, "load_case", fault, report, "%s%s%s", name, of ? ": " : "", found.text);
+    }
+    evn_report_free(aside);
+    return rig;
 }
 
-/* That its stops can be had, before anything is driven; the weather does not matter to them. False: said. */
-static bool stops_fit(const evn_day *d, evn_report *report)
+/* False: said. */
+static bool stand(season *s, size_t index, const evn_truck_file *t, const evn_duty_file *f, const evn_conditions *ask,
+                  evn_report *report)
+{
+    s->rig = evn_day_stand(t, f, index, &ask->load_case, report);
+    return s->rig;
+}
+
+/* That its stops can be had, before anything is driven. False: said. */
+static bool stops_fit(const evn_day *d, const evn_duty_file *f, evn_report *report)
 {
     const season *s = NULL;
     for (size_t k = 0; !s && k < d->seasons; k++)
         s = d->season[k].rig ? &d->season[k] : NULL;
-    for (size_t k = 0; s && k < s->plan.count; k++) {
-        const evn_phase *p = &s->plan.phase[k];
-        if (p->cycle)
-            continue;
-        if (!charging_ends(s->rig, p, s->plan.of[k].name, report))
-            return false;
-        if (p->standing.takeoff.power_w <= 0 && !p->standing.takeoff_by_truck)
-            continue;
-        if (!evn_takeoff_standing_fits(s->rig, &p->standing, p->report)) {
-            evn_day_tell(p, &s->plan.of[k], 1, NULL, report);
-            return false;
-        }
-    }
-    return true;
+    return !s || evn_duty_suits(f, &s->plan, s->rig, report);
 }
 
 /* False: said. */
@@ -326,8 +324,8 @@ evn_day *evn_day_drive(const evn_truck_file *t, const evn_duty_file *f, const ev
         return NULL;
     }
     for (size_t k = 0; k < seasons; k++)
-        room = set_up(d, k, t, f, ask, report) && make_rig(&d->season[k], t, report) && room;
-    room = stops_fit(d, report) && room;
+        room = set_up(d, k, t, f, ask, report) && stand(&d->season[k], k, t, f, ask, report) && room;
+    room = stops_fit(d, f, report) && room;
     for (size_t k = 0; room && k < seasons; k++)
         room = set_samplers(d, k, how, report);
     if (!room) {

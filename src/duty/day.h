@@ -7,6 +7,11 @@
 evn_day *evn_day_drive(const evn_truck_file *, const evn_duty_file *, const evn_conditions *, const evn_day_how *,
                        evn_report *);
 
+/* Truck and season together, before anything is driven, in what is asked for beside the season; warnings are told with
+ * the legs. NULL: said, where the truck stands without the season at its load case. */
+evn_rig *evn_day_stand(const evn_truck_file *, const evn_duty_file *, size_t season, const evn_load_case *asked,
+                       evn_report *);
+
 /*
  * What is found in the reports of a day's phases, told once each in the report of the whole: errors with the leg or
  * stop where they were found, of warnings of a kind the first.

@@ -37,6 +37,14 @@ bool evn_compare_day_write(evn_compare_work *w, evn_report *report)
     return all;
 }
 
+void evn_compare_day_suits(const evn_comparison *c, evn_compare_side *s)
+{
+    if (evn_duty_suits(c->duty, &s->day[EVN_BASIS_OWN], s->rig, s->outcome[EVN_BASIS_OWN].report))
+        return;
+    evn_rig_free(s->rig);
+    s->rig = NULL;
+}
+
 /* Legs at the common speed have before those who were asked for the one who tells what speeds they reached. */
 static bool sample_day(evn_compare_work *w, size_t truck, evn_basis basis)
 {

@@ -7,6 +7,10 @@
 /* The day written out for each truck, on both bases: before they are prepared, with what they carry at most. */
 bool evn_compare_day_write(evn_compare_work *, evn_report *);
 
+/* A truck that cannot do what the duty asks of it at its stops is not driven: it is as one that could not be prepared
+ * (said in its own report). */
+void evn_compare_day_suits(const evn_comparison *, evn_compare_side *);
+
 /* Who samples its phases, when all are prepared. */
 bool evn_compare_day_sample(evn_compare_work *);
 

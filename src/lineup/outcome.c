@@ -32,6 +32,23 @@ const char *evn_outcome_why(const evn_report *report)
     return "it did not finish";
 }
 
+static evn_spot spot_in(evn_report *report, const char *file, unsigned line, unsigned column)
+{
+    return file ? (evn_spot){evn_report_file(report, file), line, column} : evn_nowhere;
+}
+
+void evn_outcome_say_why(const evn_report *of, const char *name, evn_report *whole)
+{
+    evn_finding found = {.severity = EVN_WARNING};
+    for (size_t i = 0; found.severity != EVN_ERROR && evn_report_at(of, i, &found); i++)
+        continue;
+    bool error = found.severity == EVN_ERROR;
+    evn_spot at = error ? spot_in(whole, found.file, found.line, found.column) : evn_nowhere;
+    evn_spot used_from =
+        error ? spot_in(whole, found.used_from_file, found.used_from_line, found.used_from_column) : evn_nowhere;
+    evn_say(whole, EVN_FAULT_NOT_FINISHED, at, used_from, "%s: %s", name, evn_outcome_why(of));
+}
+
 /* ------------------------------------------------------------------------------------------------ differences */
 
 /* Yes and no have no difference, and a balance error says nothing about a truck. */

@@ -99,7 +99,7 @@ told() {
 }
 
 @test "a signal ends it without a word of distances and without a table" {
-    timeout -s INT --preserve-status 0.3 "$EVENER" range "$root/vehicles/trucks/tractor-4x2-central.yaml" "$root/cycles/duties/haulage-220.yaml" --csv cells.csv >out 2>err || status=$?
+    timeout -s INT --preserve-status 0.3 "$EVENER" range "$root/vehicles/trucks/days/tractor-4x2-central-day.yaml" "$root/cycles/duties/haulage-220.yaml" --csv cells.csv >out 2>err || status=$?
     cat err
     [ "$status" -eq 3 ] || [ "$status" -eq 130 ]
     [ ! -s out ] && [ -z "$(find . -name 'cells.csv*')" ]
