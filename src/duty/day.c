@@ -1,5 +1,7 @@
 /* Drives the day of a duty, season by season, and puts together what came of it. */
 #include "duty/day.h"
+#include "duty/driven_on.h"
+#include "duty/reach.h"
 #include "core/arena.h"
 #include "core/field_number.h"
 #include "core/units.h"
@@ -12,13 +14,15 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { DEMANDS = 4, NAME = 200 };
+enum { DEMANDS = 4, NAME = 200, SEASONS_MOST = 12 };
 
 typedef struct season {
     evn_day_plan plan;
     evn_day_season is;
     evn_rig *rig;         /* in its load case, with the payload at the start of the day */
     evn_results *results; /* of the day */
+    evn_driven_on on;     /* where the duty demands more than the day's distance */
+    bool driven_on;
     evn_day_demand demand[DEMANDS];
     size_t demands;
 } season;
@@ -105,6 +109,24 @@ static void put_demand(season *s, evn_quantity what, double value, double demand
         s->demand[s->demands++] = (evn_day_demand){what, value, demanded, value >= demanded};
 }
 
+/* As range judges it. */
+static void put_distance(season *s, bool finished, double demanded_km)
+{
+    evn_quantity day = {"distance_km", "km", "distance of the day", EVN_REAL, 1, "distance of the day", "distance", 0};
+    evn_quantity on = {"distance_km",
+                       "km",
+                       "distance to the reserve, the day driven on from its beginning",
+                       EVN_REAL,
+                       1,
+                       "distance to the reserve",
+                       "distance",
+                       0};
+    double day_km = finished && s->results ? result(s->results, "distance_km") : (double)NAN;
+    put_demand(s, s->driven_on ? on : day, s->driven_on ? s->on.distance_km : day_km, demanded_km);
+    if (!isnan(demanded_km))
+        s->demand[s->demands - 1].met = s->driven_on ? s->on.met : day_km >= demanded_km - EVN_ALIKE_KM;
+}
+
 /* The rig that carries most on this day; NULL: it was never made. */
 static const evn_rig *heaviest(const season *s)
 {
@@ -147,10 +169,7 @@ static void judge(season *s, const evn_duty_demands_file *d, const evn_driving *
                (evn_quantity){"reserve_kwh", "kWh", "energy that the battery holds above its usable window's lower end",
                               EVN_REAL, 1, "reserve of energy", "reserve of energy", 0},
                finished ? s->is.reserve_kwh : none, d->reserve_kwh);
-    put_demand(
-        s,
-        (evn_quantity){"distance_km", "km", "distance of the day", EVN_REAL, 1, "distance of the day", "distance", 0},
-        finished && s->results ? result(s->results, "distance_km") : none, d->distance_km);
+    put_distance(s, finished, d->distance_km);
     put_demand(s,
                (evn_quantity){"steepest_start_percent", "%", "grade on which it moves off with the most it carries",
                               EVN_REAL, 2, "steepest start", "steepest start", 0},
@@ -177,7 +196,7 @@ static bool sum_up(season *s, const evn_run *run)
 
 static bool sum_up_year(evn_day *d, double days)
 {
-    evn_share_of of[12];
+    evn_share_of of[SEASONS_MOST];
     for (size_t k = 0; k < d->seasons; k++) {
         if (isnan(days) || !d->season[k].results || !has_finished(&d->run[k]))
             return true;
@@ -312,6 +331,39 @@ static bool set_samplers(evn_day *d, size_t k, const evn_day_how *how, evn_repor
     return true;
 }
 
+/* What came of a season, and what of it the duty does not bear. */
+static void tell_season(evn_day *d, size_t k, const evn_duty_file *f, const evn_driving *driving, evn_report *report)
+{
+    season *s = &d->season[k];
+    evn_day_plan_reserve(&s->plan, &s->is);
+    judge(s, f->demands, driving, has_finished(&d->run[k]), report);
+    evn_day_tell(s->plan.phase, s->plan.of, s->plan.count, s->is.name, report);
+    if (has_finished(&d->run[k]))
+        say_unmet(s, report);
+}
+
+/* Where the duty demands more than a day that was done comes to. False: stopped, or memory is out (said). */
+static bool drive_on(evn_day *d, const evn_truck_file *t, const evn_duty_file *f, const evn_conditions *ask,
+                     evn_runs *runs, evn_report *report)
+{
+    evn_driven_on on[SEASONS_MOST];
+    size_t count = 0;
+    for (size_t k = 0; k < d->seasons; k++) {
+        season *s = &d->season[k];
+        s->driven_on = has_finished(&d->run[k]) && s->results &&
+                       result(s->results, "distance_km") < f->demands->distance_km - EVN_ALIKE_KM;
+        if (s->driven_on)
+            on[count++] = (evn_driven_on){k, s->is.load_case.battery_age_years, (double)NAN, false};
+    }
+    bool found = evn_driven_on_find(on, count, t, f, ask, runs, report);
+    for (size_t k = 0; k < count; k++)
+        d->season[on[k].season].on = on[k];
+    if (!found && evn_runs_stopped(runs))
+        evn_say(report, EVN_FAULT_INTERRUPTED, evn_nowhere, evn_nowhere,
+                "interrupted before it was found how far the day goes on");
+    return found || evn_runs_stopped(runs);
+}
+
 evn_day *evn_day_drive(const evn_truck_file *t, const evn_duty_file *f, const evn_conditions *ask,
                        const evn_day_how *how, evn_report *report)
 {
@@ -334,15 +386,15 @@ evn_day *evn_day_drive(const evn_truck_file *t, const evn_duty_file *f, const ev
     }
     evn_runs_begin(&runs, &(evn_runs_how){how->threads, how->self, how->go_on});
     evn_runs_drive(&runs, d->run, seasons);
+    for (size_t k = 0; k < seasons; k++)
+        room = sum_up(&d->season[k], &d->run[k]) && room;
+    bool found = room && drive_on(d, t, f, ask, &runs, report);
     evn_runs_end(&runs);
-    for (size_t k = 0; k < seasons; k++) {
-        season *s = &d->season[k];
-        room = sum_up(s, &d->run[k]) && room;
-        evn_day_plan_reserve(&s->plan, &s->is);
-        judge(s, f->demands, &ask->driving, has_finished(&d->run[k]), report);
-        evn_day_tell(s->plan.phase, s->plan.of, s->plan.count, s->is.name, report);
-        if (has_finished(&d->run[k]))
-            say_unmet(s, report);
+    for (size_t k = 0; k < seasons; k++)
+        tell_season(d, k, f, &ask->driving, report);
+    if (room && !found) {
+        evn_day_free(d);
+        return NULL;
     }
     if (room && sum_up_year(d, f->working_days_per_year))
         return d;

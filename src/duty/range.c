@@ -71,7 +71,7 @@ static bool read_day(evn_range *r, const evn_conditions *ask, const evn_range_ho
     set_ages(r, c, how);
     set_payloads(r, evn_day_reach_heaviest_kg(plan), how);
     set_goal(r, day_km, how->distance_km);
-    r->days_most = (unsigned)fmin(ceil(fmax(EVN_RANGE_KM_MOST, r->goal.distance_km) / day_km), 10000);
+    r->days_most = (unsigned)fmin(ceil(fmax(EVN_RANGE_KM_MOST, r->goal.distance_km) / day_km), EVN_DAYS_MOST);
     return true;
 }
 

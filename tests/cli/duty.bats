@@ -392,12 +392,34 @@ equal: gross' 4:8 "gross with a duty"
     echo "$output$stderr"
     [ "$status" -eq 1 ]
     told=$(tr -s ' \n' ' ' <<<"$output")
-    [[ $told == *" does not do A day: reserve of charge "*" % of the 50.0 % demanded; distance of the day 3.0 km of the 40.0 km demanded. It comes to the end of the day: 3.0 km in "* ]]
+    [[ $told == *" does not do A day: reserve of charge "*" % of the 50.0 % demanded; distance to the reserve 0.0 km of the 40.0 km demanded. It comes to the end of the day: 3.0 km in "* ]]
     [[ $told != *" does A day"* ]]
     tr -s ' \n' ' ' <page.html | grep -q ' does not do A day: reserve of charge '
     run --separate-stderr "$EVENER" range "$truck" day.yaml --start-soc 0.4
     [ "$status" -eq 1 ]
     [[ $(tr -s ' \n' ' ' <<<"$output") == *" does not do "* ]]
+}
+
+@test "drive and range judge a demanded distance alike, also one that is longer than the day" {
+    for km in 2 3 8 40; do
+        for soc in 0.9 0.15; do
+            day "  - $leg" "demands: {reserve_soc: 0.05, distance_km: $km}" 'seasons: {cold: {share: 0.5, load_case: {temperature_degc: -10}}, warm: {share: 0.5}}'
+            run "$EVENER" drive "$truck" day.yaml --start-soc $soc --json
+            by_drive=$status
+            jq -c '[.seasons[].demands[] | select(.key == "distance_km") | [.value, .met]]' <<<"$(sed -n '/^{/,$p' <<<"$output" | sed '/^evener: /d')" >drive.json
+            run "$EVENER" range "$truck" day.yaml --start-soc $soc --only-distances --payloads-kg 22800 --ages-years 0 --json
+            jq -c '[.cells[] | [.distance_km, .does_it]]' <<<"$(sed -n '/^{/,$p' <<<"$output" | sed '/^evener: /d')" >range.json
+            echo "$km km from $soc: $by_drive by drive, $status by range"
+            cat drive.json range.json
+            [ "$by_drive" -eq "$status" ]
+            if [ $km -gt 3 ]; then
+                jq -e --argjson range "$(cat range.json)" --argjson km $km \
+                    '[., $range] | transpose | all(.[0][1] == .[1][1] and (.[0][1] or (.[0][0] - .[1][0] | fabs) < 1e-9) and (.[0][1] == (.[0][0] >= $km)))' drive.json
+            fi
+            echo "$status" >>judged
+        done
+    done
+    grep -q 0 judged && grep -q 1 judged
 }
 
 @test "a fault of writing in a duty is told alone, and not as if the duty were a cycle" {
@@ -434,8 +456,8 @@ equal: gross' 4:8 "gross with a duty"
     grep "^--set 1:29: error: stop 'tip': 10 kW are asked" <<<"$stderr"
     run --separate-stderr -2 "$EVENER" range "$truck" yard.yaml
     grep "^yard.yaml:5:62: error: leg 'Yard': 15 kW are asked of a power take-off at 2.000 km" <<<"$stderr"
-    # a condition that is asked for beside the seasons stands in none of them
-    run --separate-stderr -2 "$EVENER" drive "$truck" day.yaml --battery-start-degc 5
+    # a condition that is asked for beside the seasons stands in no file
+    run --separate-stderr -2 "$EVENER" range "$truck" day.yaml --battery-start-degc 5
     grep "^evener: error: mild: .*battery_start_degc is 5" <<<"$stderr"
 }
 
