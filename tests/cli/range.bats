@@ -74,6 +74,18 @@ told() {
     [[ $(told) == *"does Flat (5.0 km) with a new battery and 9.0 t of payload. The day leaves "*"It goes "*" km further before the charge is down to the end of the usable window at 0.0 %."* ]]
 }
 
+@test "the battery that is found suffices, and one of 0.05 % less does not" {
+    run --separate-stderr -1 "$EVENER" range "$truck" day.yaml --set $small --payloads-kg 8000 --json
+    for less in 0 0.0005; do # resistance 0, limits beyond any power: capacity and mass are all that goes with the size
+        ah=$(jq ".battery | 20 * .size * (1 - $less)" <<<"$output")
+        kg=$(jq ".battery | .own_kg + .kg_per_kwh * (.own_kwh * .size * (1 - $less) - .own_kwh)" <<<"$output")
+        "$EVENER" range "$truck" day.yaml --set "battery.capacity_ah=$ah" --set "battery.mass_kg=$kg" --payloads-kg 8000 --only-distances --json >"$less.json" 2>err || true
+        jq -c '.cells[] | [.season, .distance_km, .does_it]' "$less.json"
+    done
+    jq -e '[.cells[].does_it] | all' 0.json
+    jq -e '[.cells[].does_it] | all | not' 0.0005.json
+}
+
 @test "a day that begins with no more than the reserve is not begun" {
     run --separate-stderr -1 "$EVENER" range "$truck" day.yaml --start-soc 0.1
     [[ $(told) == *"the charge is down to the reserve of 10.0 % above the usable window, at 10.0 % before it begins, at a charge of 10.0 %. No size of battery does it: it begins with no more charge than the reserve."* ]]
