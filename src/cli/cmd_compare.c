@@ -77,6 +77,7 @@ static evn_status compare(evn_compare_run *run)
                            .go_on = go_on,
                            .samplers = evn_compare_samplers,
                            .phase_samplers = evn_compare_phase_samplers,
+                           .all_seasons = run->args->seasons,
                            .demands = &run->demands,
                            .equal = (evn_equal)(run->args->equal + EVN_EQUAL_PAYLOAD)};
     run->call.progress = evn_progress_begin(run->call.console, "all runs");
@@ -491,6 +492,11 @@ static const evn_option options[] = {
      .kind = EVN_OPTION_FLAG,
      .offset = offsetof(evn_compare_args, all_rows),
      .help = "every row of the comparison in the terminal, not only the ten that are told first"},
+    {.name = "seasons",
+     .kind = EVN_OPTION_FLAG,
+     .offset = offsetof(evn_compare_args, seasons),
+     .help = "of a duty: what each truck uses and leaves in each of its seasons, at own speeds, and the worst of them; "
+             "compared they are in that of the lineup alone"},
     EVN_DIGITS_OPTION(evn_compare_args, digits),
     TEXT("csv", "FILE.csv", csv, EVN_TAKES_FILE, NULL, "all results, a row for each truck and basis"),
     TEXT("page", "FILE.html", page, EVN_TAKES_FILE, NULL, "the comparison with charts, to be opened in a browser"),

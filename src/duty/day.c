@@ -438,14 +438,9 @@ const evn_rig *evn_day_rig(const evn_day *d, size_t index)
 size_t evn_day_worst_season(const evn_day *d)
 {
     size_t worst = 0;
-    for (size_t k = 1; d && k < d->seasons; k++) {
-        bool fails = !has_finished(&d->run[k]), worst_fails = !has_finished(&d->run[worst]);
-        const char *by = "distance_km";
-        bool less = fails ? result(d->season[k].results, by) < result(d->season[worst].results, by)
-                          : d->season[k].is.reserve_soc < d->season[worst].is.reserve_soc;
-        if ((fails && !worst_fails) || (fails == worst_fails && less))
+    for (size_t k = 1; d && k < d->seasons; k++)
+        if (evn_day_season_is_worse(&d->season[k].is, &d->season[worst].is))
             worst = k;
-    }
     return worst;
 }
 

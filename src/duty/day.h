@@ -24,6 +24,10 @@ void evn_day_tell(const evn_phase *, const evn_phase_of *, size_t count, const c
  */
 void evn_day_tell_beside_answers(const evn_day_plan *, const char *season, bool told[], evn_report *);
 
+/* Whether it leaves less than another: one that did not finish before all others, of two of them that which got less
+ * far. */
+bool evn_day_season_is_worse(const evn_day_season *, const evn_day_season *than);
+
 /* A phase as it is told, without where in the day it began. */
 evn_day_phase evn_day_phase_of(const evn_day_plan *, size_t phase);
 

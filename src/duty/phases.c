@@ -2,6 +2,7 @@
 #include "core/units.h"
 #include "duty/day.h"
 #include <math.h>
+#include <string.h>
 
 bool evn_day_plan_sample(evn_day_plan *p, size_t phase, const evn_sampler *first, evn_samplers asked, evn_arena *arena)
 {
@@ -64,6 +65,16 @@ bool evn_day_plan_phase_at(const evn_day_plan *p, size_t phase, evn_day_phase *o
     if (p->phase[phase].status)
         add_up(p, phase, out);
     return true;
+}
+
+static bool fails(const evn_day_season *s) { return !s->status || strcmp(s->status, "finished") != 0; }
+
+bool evn_day_season_is_worse(const evn_day_season *s, const evn_day_season *than)
+{
+    if (fails(s) != fails(than))
+        return fails(s);
+    return fails(s) ? result(s->results, "distance_km") < result(than->results, "distance_km")
+                    : s->reserve_soc < than->reserve_soc;
 }
 
 void evn_day_plan_reserve(const evn_day_plan *p, evn_day_season *out)

@@ -339,8 +339,9 @@ static bool compare(evn_compare_work *w, evn_report *report)
     if (c->duty && !evn_compare_day_write(w, report))
         return false;
     prepare(w);
-    evn_runs_expect(&w->runs, count_prepared(c) * (asks_for_exact(c) ? 1 + EVN_ROUNDS_USUAL : 2 + EVN_ROUNDS_USUAL));
-    if (!find_limits(w, report) || !set_all_samplers(w) || !drive_own(w) ||
+    evn_runs_expect(&w->runs, count_prepared(c) * (asks_for_exact(c) ? 1 + EVN_ROUNDS_USUAL : 2 + EVN_ROUNDS_USUAL) +
+                                  evn_compare_seasons_runs(w));
+    if (!find_limits(w, report) || !set_all_samplers(w) || !drive_own(w) || !evn_compare_seasons_drive(w) ||
         (!evn_runs_stopped(&w->runs) && !find_common(w, &rounds)) || !hold_against_first(c))
         return false;
     evn_runs_expect(&w->runs, 0);
@@ -388,6 +389,8 @@ evn_comparison *evn_compare_trucks(const evn_contender *who, size_t count, const
     if (made) {
         c->cycle = over->cycle;
         c->duty = over->duty;
+        c->season = over->season;
+        c->any_season = over->any_season ? *over->any_season : ask->load_case;
         c->ask = *ask;
         c->equal = how->equal;
         made = set_up(c, who, count, how->called, evn_report_is_strict(report));
@@ -419,6 +422,7 @@ void evn_comparison_free(evn_comparison *c)
         evn_outcome_end(&s->exact);
         evn_reach_end(&s->reach);
         evn_compare_day_end(s);
+        evn_compare_seasons_end(c, s);
         evn_limits_free(s->limits);
         evn_rig_free(s->rig);
     }

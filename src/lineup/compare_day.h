@@ -20,6 +20,14 @@ bool evn_compare_day_own(evn_compare_work *);
 /* Leg by leg in their order at the common speed of each, charge and heat carried over. */
 bool evn_compare_day_common(evn_compare_work *, unsigned *rounds);
 
+/* Whole days at own speeds in the other seasons of the duty (compare_seasons.c), and how many runs they take. */
+bool evn_compare_seasons_drive(evn_compare_work *);
+size_t evn_compare_seasons_runs(const evn_compare_work *);
+void evn_compare_seasons_end(const evn_comparison *, evn_compare_side *);
+
+/* Payload of a truck at the start of the day. */
+double evn_compare_start_payload_kg(const evn_comparison *, const evn_compare_side *);
+
 void evn_compare_day_end(evn_compare_side *);
 
 #endif
