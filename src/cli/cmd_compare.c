@@ -173,8 +173,12 @@ static bool duty_fits(evn_compare_run *run)
                        : args->draws > 0 || args->uncertainty > UNCERTAINTY_OFF ? "--uncertainty"
                        : run->uncertain                                         ? "--uncertain"
                                                                                 : NULL;
+    if (!evn_lineup_has_duty(run->lineup) && args->seasons)
+        evn_mishap_say(&run->call.mishap, "usage", EVN_BAD_INPUT,
+                       "--seasons with '%s', a lineup over a cycle; one over a duty was expected, whose seasons they are",
+                       run->call.operands[0]);
     if (!evn_lineup_has_duty(run->lineup) || !lone)
-        return true;
+        return evn_lineup_has_duty(run->lineup) || !args->seasons;
     evn_mishap_say(&run->call.mishap, "usage", EVN_BAD_INPUT,
                    "%s with a lineup over a duty: '%s' drives '%s'; a lineup over a cycle was expected, such as one of "
                    "a leg's cycle with its payload in load_case",
@@ -491,7 +495,7 @@ static const evn_option options[] = {
     {.name = "all-rows",
      .kind = EVN_OPTION_FLAG,
      .offset = offsetof(evn_compare_args, all_rows),
-     .help = "every row of the comparison in the terminal, not only the ten that are told first"},
+     .help = "every row of the comparison in the terminal, not only those that are told first"},
     {.name = "seasons",
      .kind = EVN_OPTION_FLAG,
      .offset = offsetof(evn_compare_args, seasons),

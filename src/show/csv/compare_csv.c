@@ -26,7 +26,7 @@ static bool is_row(const char *key)
 {
     evn_compare_row row;
     for (size_t i = 0; evn_compare_row_at(i, &row); i++)
-        if (strcmp(row.what.key, key) == 0)
+        if (strcmp(row.what.key, key) == 0 && !row.of_day)
             return true;
     return false;
 }
@@ -60,7 +60,7 @@ static bool add_keys(keys *to, const evn_outcome *outcome)
 }
 
 /* On the basis of its line, but for what is told of one only. */
-static bool is_column(const evn_compare_row *row) { return row->basis == EVN_BASIS_OWN; }
+static bool is_column(const evn_compare_row *row) { return row->basis == EVN_BASIS_OWN && !row->of_day; }
 
 static void put_number(double value, evn_trace_csv *csv)
 {
