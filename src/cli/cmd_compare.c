@@ -174,9 +174,10 @@ static bool duty_fits(evn_compare_run *run)
                        : run->uncertain                                         ? "--uncertain"
                                                                                 : NULL;
     if (!evn_lineup_has_duty(run->lineup) && args->seasons)
-        evn_mishap_say(&run->call.mishap, "usage", EVN_BAD_INPUT,
-                       "--seasons with '%s', a lineup over a cycle; one over a duty was expected, whose seasons they are",
-                       run->call.operands[0]);
+        evn_mishap_say(
+            &run->call.mishap, "usage", EVN_BAD_INPUT,
+            "--seasons with '%s', a lineup over a cycle; one over a duty was expected, whose seasons they are",
+            run->call.operands[0]);
     if (!evn_lineup_has_duty(run->lineup) || !lone)
         return evn_lineup_has_duty(run->lineup) || !args->seasons;
     evn_mishap_say(&run->call.mishap, "usage", EVN_BAD_INPUT,

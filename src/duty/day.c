@@ -1,10 +1,10 @@
 /* Drives the day of a duty, season by season, and puts together what came of it. */
 #include "duty/day.h"
-#include "duty/driven_on.h"
-#include "duty/reach.h"
 #include "core/arena.h"
 #include "core/field_number.h"
 #include "core/units.h"
+#include "duty/driven_on.h"
+#include "duty/reach.h"
 #include "limits/demands.h"
 #include "limits/limits.h"
 #include "trip/takeoff_work.h"
@@ -113,14 +113,9 @@ static void put_demand(season *s, evn_quantity what, double value, double demand
 static void put_distance(season *s, bool finished, double demanded_km)
 {
     evn_quantity day = {"distance_km", "km", "distance of the day", EVN_REAL, 1, "distance of the day", "distance", 0};
-    evn_quantity on = {"distance_km",
-                       "km",
-                       "distance to the reserve, the day driven on from its beginning",
-                       EVN_REAL,
-                       1,
-                       "distance to the reserve",
-                       "distance",
-                       0};
+    evn_quantity on = {"distance_km", "km", "distance to the reserve, the day driven on from its beginning",
+                       EVN_REAL,      1,    "distance to the reserve",
+                       "distance",    0};
     double day_km = finished && s->results ? result(s->results, "distance_km") : (double)NAN;
     put_demand(s, s->driven_on ? on : day, s->driven_on ? s->on.distance_km : day_km, demanded_km);
     if (!isnan(demanded_km))

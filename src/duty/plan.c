@@ -12,7 +12,7 @@ typedef struct writer {
     evn_day_plan *plan;
     const evn_duty_file *duty;
     evn_arena *arena;
-    char path[PATH]; /* to what is written out now */
+    char path[PATH];        /* to what is written out now */
     double payload_kg;      /* by now */
     unsigned round, rounds; /* of all rounds of the day, counted on from one list of them to the next; 0: in none */
     unsigned rounds_done, all_rounds;

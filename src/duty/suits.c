@@ -117,10 +117,10 @@ static bool leg_suits(const evn_duty_file *d, const evn_phase_of *of, const evn_
     char why[EVN_TAKEOFF_WHY_BYTES];
     for (size_t k = 0; s && k < s->takeoff_kw.count; k++) {
         evn_takeoff_ask ask = {s->takeoff_kw.at[k] * 1e3, s->takeoff_s.at[k]};
-        if (parts_at(of->leg, s->place_m.at[k]) ||
-            !evn_takeoff_refuses(rig, s->place_m.at[k], ask, why, sizeof why))
+        if (parts_at(of->leg, s->place_m.at[k]) || !evn_takeoff_refuses(rig, s->place_m.at[k], ask, why, sizeof why))
             continue;
-        evn_duty_say(d, of->path, "cycle.stops.takeoff_kw", EVN_FAULT_DISAGREES, report, "leg '%.60s': %s", of->name, why);
+        evn_duty_say(d, of->path, "cycle.stops.takeoff_kw", EVN_FAULT_DISAGREES, report, "leg '%.60s': %s", of->name,
+                     why);
         return false;
     }
     return true;

@@ -113,8 +113,8 @@ bool evn_comparison_season_at(const evn_comparison *c, size_t truck, size_t seas
         evn_comparison_day(c, truck, EVN_BASIS_OWN, out);
     } else {
         const evn_compare_season *is = &s->season[season];
-        *out = (evn_day_season){
-            .load_case = is->load_case, .status = is->outcome.status, .results = is->outcome.results};
+        *out =
+            (evn_day_season){.load_case = is->load_case, .status = is->outcome.status, .results = is->outcome.results};
         evn_day_plan_reserve(&is->plan, out);
     }
     out->name = c->duty->seasons.name[season];

@@ -1,7 +1,8 @@
 /*
  * The rows of a comparison: one list, in one order, from which terminal, page (by way of the JSON document) and CSV
  * file take theirs. The short list of results (evn_headline_at) with what is known of a truck before it drives, and
- * what limited it. Ten of them are told first, over a day up to two more, in an order of their own; the others where they are asked for.
+ * what limited it. Ten of them are told first, over a day up to two more, in an order of their own; the others where
+ * they are asked for.
  */
 #ifndef EVENER_SHOW_COMPARE_ROWS_H
 #define EVENER_SHOW_COMPARE_ROWS_H

@@ -461,13 +461,50 @@ equal: gross' 4:8 "gross with a duty"
     grep "^evener: error: mild: .*battery_start_degc is 5" <<<"$stderr"
 }
 
+# Each truck's day in the other season stands against the same day driven by itself.
+@test "a lineup over a duty tells each season's day where it is asked for, and the worst of them" {
+    day '  - leg: {name: out, cycle: {use: hill.yaml}, payload_kg: 9000}' \
+        '  - stop: {name: tip, duration_min: 3, takeoff_kw: 20, takeoff_s: 60, payload_kg: 0}' \
+        '  - stop: {name: noon, duration_min: 4, charging: {connector_kw: 30}}' \
+        '  - leg: {name: out, cycle: {use: hill.yaml}, direction: back}' '  - leg: {name: home, cycle: {use: hill.yaml}}' \
+        '  - leg: {name: home, cycle: {use: hill.yaml}}' \
+        'seasons: {warm: {share: 0.7, load_case: {temperature_degc: 25}}, cold: {share: 0.3, load_case: {temperature_degc: -15}}}' \
+        'demands: {reserve_soc: 0.1}'
+    days=$root/vehicles/trucks/days
+    printf '%s\n' 'name: Two' 'invented: true' 'duty: {use: day.yaml}' 'trucks:' \
+        "  a: {use: $days/tipper-8x4-central-day.yaml}" "  b: {use: $days/tipper-8x2-eaxle-day.yaml}" >two.yaml
+    "$EVENER" compare two.yaml --seasons --json --csv two.csv >two.json
+    for truck in tipper-8x4-central-day tipper-8x2-eaxle-day; do
+        "$EVENER" drive "$days/$truck.yaml" day.yaml --json
+    done | jq -c '[.seasons[] | [.reserve_soc, .day.kwh_per_km, .day.charged_kwh]]' | jq -s . >alone.json
+    jq -c '[.trucks[] | [.seasons[] | [.reserve_soc, .kwh_per_km, .charged_kwh]]]' two.json >beside.json
+    cat alone.json beside.json
+    [ "$(jq -c flatten alone.json)" = "$(jq -c flatten beside.json)" ]
+    jq -e '.season == "warm" and ([.trucks[].worst_season] == ["cold", "cold"]) and (.trucks[0].seasons[0].reserve_kwh > .trucks[0].seasons[1].reserve_kwh)' two.json
+    head -1 two.csv | grep ',season_warm_reserve_soc,season_warm_status,season_cold_reserve_soc,season_cold_status,worst_season$'
+    grep -c ',cold$' two.csv | grep -x 2
+    "$EVENER" compare two.yaml --seasons >told
+    cat told
+    [ "$(wc -L <told)" -le 80 ]
+    grep 'worst in cold, which leaves .* % above the usable window' told
+    for row in 'charged, kWh ' 'take-off, kWh '; do grep "^  $row" told; done
+    # legs of one name are told apart: by their way, and where that is one too by their number
+    for name in 'out, out ' 'out, back ' 'home (1) ' 'home (2) '; do grep "^  $name" told; done
+    "$EVENER" compare two.yaml >told
+    [ "$(grep -c 'each season' told)" -eq 0 ]
+    run --separate-stderr -2 "$EVENER" compare "$root/vehicles/lineups/demo.yaml" --seasons
+    [[ $stderr == *"--seasons with '"*"', a lineup over a cycle; one over a duty was expected"* ]]
+}
+
 @test "a truck of a lineup that cannot have the duty is not driven, and the reason stands where the duty asks for it" {
-    day '  - leg: {name: out, cycle: {use: hill.yaml}}' '  - stop: {name: tip, duration_min: 3, takeoff_kw: 20, takeoff_s: 60}'
+    day '  - leg: {name: out, cycle: {use: hill.yaml}}' '  - stop: {name: tip, duration_min: 3, takeoff_kw: 20, takeoff_s: 60}' \
+        '  - stop: {name: fill, duration_min: 3, takeoff_kw: 5, takeoff_s: 60}'
     printf '%s\n' 'name: Two' 'invented: true' 'duty: {use: day.yaml}' 'trucks:' "  without: {use: $truck}" \
         "  with: {use: $root/vehicles/trucks/days/tipper-8x4-central-day.yaml}" >two.yaml
     run --separate-stderr -1 "$EVENER" compare two.yaml --json
     echo "$stderr"
     grep "^day.yaml:5:52: error: without: stop 'tip': 20 kW are asked of a power take-off" <<<"$stderr"
+    grep "^day.yaml:6:53: error: without: stop 'fill': 5 kW are asked of a power take-off" <<<"$stderr"
     [[ $stderr == *"used from two.yaml:3:"* ]]
     jq -e '[.trucks[] | .own.status, .common.status] == ["failed", "left_out", "finished", "finished"]' <<<"$output"
     day '  - leg: {name: out, cycle: {use: hill.yaml}}' '  - stop: {name: tip, duration_min: 3, payload_change_kg: -50000}'

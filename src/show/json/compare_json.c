@@ -192,8 +192,8 @@ static bool put_given(json_t *truck, const evn_compare_story *story, size_t inde
 
 static json_t *season_json(const evn_day_season *s)
 {
-    static const char *const told[] = {
-        "distance_km", "duration_s", "battery_kwh", "kwh_per_km", "charged_kwh", "energy_balance.power_take_off_kwh"};
+    static const char *const told[] = {"distance_km", "duration_s",  "battery_kwh",
+                                       "kwh_per_km",  "charged_kwh", "energy_balance.power_take_off_kwh"};
     json_t *json = json_object();
     bool made = json && evn_json_put(json, "name", evn_json_text(s->name)) &&
                 evn_json_put(json, "share", evn_json_real(s->share)) &&
