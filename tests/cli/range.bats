@@ -86,6 +86,14 @@ told() {
     jq -e '[.cells[].does_it] | all | not' 0.0005.json
 }
 
+@test "a day that charging gives back is short of nothing, whatever has to be reached" {
+    sed -i 's/^seasons/  - stop: {name: noon, duration_min: 60, charging: {connector_kw: 100, until_soc: 0.6}}\n&/' day.yaml
+    run -0 "$EVENER" range "$truck" day.yaml --distance-km 1000 --payloads-kg 8000 --only-distances
+    echo "$output"
+    [ "$(grep -cE '^ +8\.0 +0  (winter|rest) +yes +>[0-9.]+ +any ' <<<"$output")" -eq 2 ]
+    "$EVENER" range "$truck" day.yaml --distance-km 1000 --payloads-kg 8000 --only-distances --json | jq -e '.cells | all(.does_it and .more_km == 0)'
+}
+
 @test "a day that begins with no more than the reserve is not begun" {
     run --separate-stderr -1 "$EVENER" range "$truck" day.yaml --start-soc 0.1
     [[ $(told) == *"the charge is down to the reserve of 10.0 % above the usable window, at 10.0 % before it begins, at a charge of 10.0 %. No size of battery does it: it begins with no more charge than the reserve."* ]]
