@@ -79,6 +79,8 @@ typedef struct evn_day_phase {
     bool stop;              /* the truck stands */
     unsigned round, rounds; /* from 1, of so many of the day, counted on over its lists of rounds; 0: of none */
     unsigned part, parts;   /* of a leg, from 1; 0: a stop */
+    unsigned time, times;   /* from 1, of so many of this name and direction in the same round, or outside of rounds */
+    bool both_ways;         /* legs of this name are driven out and back */
     const char *cycle;      /* its name; NULL: a stop */
     bool back;              /* the cycle's way back */
     double payload_kg;      /* during it */
@@ -94,6 +96,14 @@ EVN_API bool evn_day_phase_at(const evn_day *, size_t season, size_t phase, evn_
  */
 EVN_API bool evn_comparison_day(const evn_comparison *, size_t truck, evn_basis, evn_day_season *out);
 EVN_API bool evn_comparison_phase_at(const evn_comparison *, size_t truck, evn_basis, size_t phase, evn_day_phase *out);
+/* The day of a truck of a comparison in a season of its duty, at its own speeds; in that of the comparison it is the
+ * one of evn_comparison_day. False: it is over a cycle or a duty without seasons, there is no such truck or season, or
+ * the truck could not be prepared, or other seasons were not asked for (`all_seasons`). */
+EVN_API bool evn_comparison_season_at(const evn_comparison *, size_t truck, size_t season, evn_day_season *out);
+/* Why its day in that season did not come to an end; NULL: it did, or there is none. */
+EVN_API const char *evn_comparison_season_why(const evn_comparison *, size_t truck, size_t season);
+/* The worst of these, as evn_day_worst_season; 0: there are none. */
+EVN_API size_t evn_comparison_worst_season(const evn_comparison *, size_t truck);
 /* The reserve of charge that the duty of a comparison demands; NAN: none, or it is over a cycle. */
 EVN_API double evn_comparison_demanded_reserve_soc(const evn_comparison *);
 

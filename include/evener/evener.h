@@ -511,6 +511,7 @@ typedef struct evn_compare_how {
     evn_samplers (*phase_samplers)(void *self, size_t truck, const evn_rig *, evn_basis, size_t phase);
     const evn_demands *demands; /* that each truck is held against (evn_comparison_limits); NULL: the lineup's */
     evn_equal equal;
+    bool all_seasons;   /* over a duty: its day at own speeds is driven in its other seasons too (duty.h) */
     const char *called; /* stands before the names of trucks in the report, where it tells of two comparisons; may be
                            NULL */
 } evn_compare_how;

@@ -12,7 +12,6 @@
 struct evn_duty {
     evn_arena *arena;
     const evn_duty_file *file;
-    evn_value_list values;
 };
 
 /* What a day of one leg is made of. */
@@ -40,8 +39,11 @@ evn_status evn_duty_load_with(const char *path, const evn_load *how, evn_duty **
     if (!file)
         return evn_report_status(report);
     evn_duty *duty = evn_arena_take(arena, sizeof *duty);
-    if (duty) {
-        *duty = (evn_duty){arena, file, values};
+    evn_duty_file *placed = evn_arena_take(arena, sizeof *placed);
+    if (duty && placed) {
+        *placed = *file;
+        placed->places = (evn_duty_places){.at = values.at, .count = values.count};
+        *duty = (evn_duty){arena, placed};
         *out = duty;
     } else {
         evn_arena_free(arena);
@@ -75,7 +77,8 @@ evn_status evn_duty_of_cycle(const evn_cycle *cycle, evn_duty **out, evn_report 
                                 .invented = f->invented,
                                 .day = {&day->step, 1},
                                 .working_days_per_year = none,
-                                .demands = &day->demands};
+                                .demands = &day->demands,
+                                .places = {cycle->values.at, cycle->values.count, NULL, "day[0].leg.cycle."}};
     *duty = (evn_duty){.arena = arena, .file = &day->file};
     *out = duty;
     return evn_report_status(report);

@@ -143,6 +143,20 @@ static bool part_values(evn_lineup *l)
     return all;
 }
 
+/* A lineup that tells where the values of its duty stand. NULL when memory is out. */
+static const evn_lineup_file *with_places(evn_arena *arena, const evn_lineup_file *file, const evn_value_list *values)
+{
+    evn_lineup_file *placed = evn_arena_take(arena, sizeof *placed);
+    evn_duty_file *duty = evn_arena_take(arena, sizeof *duty);
+    if (!placed || !duty || !file->duty)
+        return placed && duty ? file : NULL;
+    *placed = *file;
+    *duty = *file->duty;
+    duty->places = (evn_duty_places){values->at, values->count, "duty.", NULL};
+    placed->duty = duty;
+    return placed;
+}
+
 evn_status evn_lineup_load_with(const char *path, const evn_load *how, evn_lineup **out, evn_report *report)
 {
     if (out)
@@ -158,7 +172,9 @@ evn_status evn_lineup_load_with(const char *path, const evn_load *how, evn_lineu
     if (!l)
         return no_memory(arena, report);
     const evn_truck_file *truck = file->trucks.item;
-    l->file = file;
+    l->file = with_places(arena, file, &values);
+    if (!l->file)
+        return no_memory(arena, report);
     l->values = values;
     l->load_case = *file->load_case;
     l->cycle = (evn_cycle){.file = file->cycle};
@@ -374,11 +390,18 @@ void evn_lineup_over_hash(const evn_lineup *l, char out[EVN_HASH_BYTES])
 
 bool evn_lineup_has_duty(const evn_lineup *l) { return duty_of(l); }
 
-const char *evn_lineup_season_name(const evn_lineup *l)
+/* Its place among those of the duty; 0 where there is none. */
+static size_t season_of(const evn_lineup *l)
 {
     const evn_duty_file *duty = duty_of(l);
     const evn_season_file *season = duty ? evn_lineup_season(l->file) : NULL;
-    return season ? duty->seasons.name[season - (const evn_season_file *)duty->seasons.item] : NULL;
+    return season ? (size_t)(season - (const evn_season_file *)duty->seasons.item) : 0;
+}
+
+const char *evn_lineup_season_name(const evn_lineup *l)
+{
+    const evn_duty_file *duty = duty_of(l);
+    return duty && duty->seasons.count > 0 ? duty->seasons.name[season_of(l)] : NULL;
 }
 
 evn_conditions evn_lineup_in_season(const evn_lineup *l, const evn_conditions *ask)
@@ -438,7 +461,7 @@ evn_status evn_compare(const evn_lineup *l, const evn_conditions *ask, const evn
         return evn_report_status(report);
     }
     evn_conditions in = evn_lineup_in_season(l, ask);
-    evn_compared_over over = {l->cycle.file, duty_of(l)};
+    evn_compared_over over = {l->cycle.file, duty_of(l), season_of(l), &ask->load_case};
     *out = evn_compare_trucks(l->who, l->count, &over, &in, &as_asked, report);
     return evn_report_status(report);
 }

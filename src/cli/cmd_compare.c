@@ -77,6 +77,7 @@ static evn_status compare(evn_compare_run *run)
                            .go_on = go_on,
                            .samplers = evn_compare_samplers,
                            .phase_samplers = evn_compare_phase_samplers,
+                           .all_seasons = run->args->seasons,
                            .demands = &run->demands,
                            .equal = (evn_equal)(run->args->equal + EVN_EQUAL_PAYLOAD)};
     run->call.progress = evn_progress_begin(run->call.console, "all runs");
@@ -172,8 +173,13 @@ static bool duty_fits(evn_compare_run *run)
                        : args->draws > 0 || args->uncertainty > UNCERTAINTY_OFF ? "--uncertainty"
                        : run->uncertain                                         ? "--uncertain"
                                                                                 : NULL;
+    if (!evn_lineup_has_duty(run->lineup) && args->seasons)
+        evn_mishap_say(
+            &run->call.mishap, "usage", EVN_BAD_INPUT,
+            "--seasons with '%s', a lineup over a cycle; one over a duty was expected, whose seasons they are",
+            run->call.operands[0]);
     if (!evn_lineup_has_duty(run->lineup) || !lone)
-        return true;
+        return evn_lineup_has_duty(run->lineup) || !args->seasons;
     evn_mishap_say(&run->call.mishap, "usage", EVN_BAD_INPUT,
                    "%s with a lineup over a duty: '%s' drives '%s'; a lineup over a cycle was expected, such as one of "
                    "a leg's cycle with its payload in load_case",
@@ -495,6 +501,11 @@ static const evn_option options[] = {
      .offset = offsetof(evn_compare_args, all_rows),
      .help = "every row of the comparison in the terminal, not only the ten that are told first; behind '>' stands the "
              "bound up to which a figure was sought, which the truck reaches: it can do that and more"},
+    {.name = "seasons",
+     .kind = EVN_OPTION_FLAG,
+     .offset = offsetof(evn_compare_args, seasons),
+     .help = "of a duty: what each truck uses and leaves in each of its seasons, at own speeds, and the worst of them; "
+             "compared they are in that of the lineup alone"},
     EVN_DIGITS_OPTION(evn_compare_args, digits),
     TEXT("csv", "FILE.csv", csv, EVN_TAKES_FILE, NULL, "all results, a row for each truck and basis"),
     TEXT("page", "FILE.html", page, EVN_TAKES_FILE, NULL, "the comparison with charts, to be opened in a browser"),

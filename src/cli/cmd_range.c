@@ -263,7 +263,7 @@ static const char *const notes[] = {
                  "truck.",
     NULL};
 
-static const char *const examples[] = {"evener range tractor-4x2-central haulage-220",
+static const char *const examples[] = {"evener range tractor-4x2-central-day haulage-220",
                                        "evener range TRUCK DUTY --payloads-kg 20000,10000,0 --ages-years 0,5,8",
                                        "evener range TRUCK DUTY --distance-km 250 --set battery.capacity_ah=590",
                                        "evener range TRUCK CYCLE --only-distances --temperature-degc -5",

@@ -22,7 +22,7 @@ typedef struct evn_compare_args {
     int equal;          /* -1: as the lineup says */
     size_t draws, seed; /* draws 0: not asked for */
     int uncertainty;    /* index into the words of --uncertainty; 0: auto */
-    bool json, plot, digits, all_rows, why;
+    bool json, plot, digits, all_rows, why, seasons;
     const char *cycle, *beside, *uncertain, *csv, *trace_dir, *page; /* NULL: none */
 } evn_compare_args;
 

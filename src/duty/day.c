@@ -3,6 +3,8 @@
 #include "core/arena.h"
 #include "core/field_number.h"
 #include "core/units.h"
+#include "duty/driven_on.h"
+#include "duty/reach.h"
 #include "limits/demands.h"
 #include "limits/limits.h"
 #include "trip/takeoff_work.h"
@@ -12,13 +14,15 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { DEMANDS = 4, NAME = 200 };
+enum { DEMANDS = 4, NAME = 200, SEASONS_MOST = 12 };
 
 typedef struct season {
     evn_day_plan plan;
     evn_day_season is;
     evn_rig *rig;         /* in its load case, with the payload at the start of the day */
     evn_results *results; /* of the day */
+    evn_driven_on on;     /* where the duty demands more than the day's distance */
+    bool driven_on;
     evn_day_demand demand[DEMANDS];
     size_t demands;
 } season;
@@ -105,6 +109,19 @@ static void put_demand(season *s, evn_quantity what, double value, double demand
         s->demand[s->demands++] = (evn_day_demand){what, value, demanded, value >= demanded};
 }
 
+/* As range judges it. */
+static void put_distance(season *s, bool finished, double demanded_km)
+{
+    evn_quantity day = {"distance_km", "km", "distance of the day", EVN_REAL, 1, "distance of the day", "distance", 0};
+    evn_quantity on = {"distance_km", "km", "distance to the reserve, the day driven on from its beginning",
+                       EVN_REAL,      1,    "distance to the reserve",
+                       "distance",    0};
+    double day_km = finished && s->results ? result(s->results, "distance_km") : (double)NAN;
+    put_demand(s, s->driven_on ? on : day, s->driven_on ? s->on.distance_km : day_km, demanded_km);
+    if (!isnan(demanded_km))
+        s->demand[s->demands - 1].met = s->driven_on ? s->on.met : day_km >= demanded_km - EVN_ALIKE_KM;
+}
+
 /* The rig that carries most on this day; NULL: it was never made. */
 static const evn_rig *heaviest(const season *s)
 {
@@ -147,10 +164,7 @@ static void judge(season *s, const evn_duty_demands_file *d, const evn_driving *
                (evn_quantity){"reserve_kwh", "kWh", "energy that the battery holds above its usable window's lower end",
                               EVN_REAL, 1, "reserve of energy", "reserve of energy", 0},
                finished ? s->is.reserve_kwh : none, d->reserve_kwh);
-    put_demand(
-        s,
-        (evn_quantity){"distance_km", "km", "distance of the day", EVN_REAL, 1, "distance of the day", "distance", 0},
-        finished && s->results ? result(s->results, "distance_km") : none, d->distance_km);
+    put_distance(s, finished, d->distance_km);
     put_demand(s,
                (evn_quantity){"steepest_start_percent", "%", "grade on which it moves off with the most it carries",
                               EVN_REAL, 2, "steepest start", "steepest start", 0},
@@ -177,7 +191,7 @@ static bool sum_up(season *s, const evn_run *run)
 
 static bool sum_up_year(evn_day *d, double days)
 {
-    evn_share_of of[12];
+    evn_share_of of[SEASONS_MOST];
     for (size_t k = 0; k < d->seasons; k++) {
         if (isnan(days) || !d->season[k].results || !has_finished(&d->run[k]))
             return true;
@@ -246,60 +260,58 @@ static bool set_up(evn_day *d, size_t k, const evn_truck_file *t, const evn_duty
     return evn_day_plan_reports(&s->plan, evn_report_is_strict(report), report);
 }
 
-/* Truck and season together, before anything is driven; warnings are told with the legs. False: said. */
-static bool make_rig(season *s, const evn_truck_file *t, evn_report *report)
+static bool stands(const evn_truck_file *t, const evn_load_case *c)
 {
     evn_report *aside = evn_report_new();
-    evn_finding found;
-    if (!aside) {
-        evn_say(report, EVN_FAULT_OUT_OF_MEMORY, evn_nowhere, evn_nowhere, "memory ran out setting up the day");
-        return false;
-    }
-    bool made = evn_rig_make(t, &s->is.load_case, &s->rig, aside);
-    for (size_t i = 0; !made && evn_report_at(aside, i, &found); i++) {
-        evn_fault fault = evn_fault_named(found.fault);
-        if (evn_fault_rows[fault].severity == EVN_ERROR)
-            evn_say(report, fault, evn_nowhere, evn_nowhere, "%s%s%s", s->is.name ? s->is.name : "",
-                    s->is.name ? ": " : "", found.text);
-    }
+    evn_rig *rig = NULL;
+    bool made = aside && evn_rig_make(t, c, &rig, aside);
+    evn_rig_free(rig);
     evn_report_free(aside);
     return made;
 }
 
-/* A stop that lasts until a charge is reached ends only within the usable window. False: said. */
-static bool charging_ends(const evn_rig *rig, const evn_phase *p, const char *name, evn_report *report)
+evn_rig *evn_day_stand(const evn_truck_file *t, const evn_duty_file *f, size_t index, const evn_load_case *asked,
+                       evn_report *report)
 {
-    double until_soc = p->standing.until_soc, most = rig->pack.usable_to;
-    if (!p->standing.charges || isfinite(p->standing.duration_s) || !(until_soc > most + 1e-9))
-        return true;
-    evn_say(
-        report, EVN_FAULT_DISAGREES, evn_nowhere, evn_nowhere,
-        "the stop '%.60s' lasts until a charge of %g (until_soc), and the battery is charged to %g at most, the end "
-        "of its usable window; expected until_soc up to there, or duration_min",
-        name, until_soc, most);
-    return false;
+    enum { PATH = 120 };
+    const evn_season_file *of = f->seasons.count > 0 ? (const evn_season_file *)f->seasons.item + index : NULL;
+    const char *name = of ? f->seasons.name[index] : "";
+    evn_load_case c = of ? evn_load_case_over(asked, of->load_case) : *asked;
+    evn_report *aside = evn_report_new();
+    evn_rig *rig = NULL;
+    evn_finding found;
+    char path[PATH] = "";
+    if (!aside) {
+        evn_say(report, EVN_FAULT_OUT_OF_MEMORY, evn_nowhere, evn_nowhere, "memory ran out setting up the day");
+        return NULL;
+    }
+    bool made = evn_rig_make(t, &c, &rig, aside);
+    if (!made && of && stands(t, asked))
+        snprintf(path, sizeof path, "seasons.%.100s", name);
+    for (size_t i = 0; !made && evn_report_at(aside, i, &found); i++) {
+        evn_fault fault = evn_fault_named(found.fault);
+        if (evn_fault_rows[fault].severity == EVN_ERROR)
+            evn_duty_say(f, path, "load_case", fault, report, "%s%s%s", name, of ? ": " : "", found.text);
+    }
+    evn_report_free(aside);
+    return rig;
 }
 
-/* That its stops can be had, before anything is driven; the weather does not matter to them. False: said. */
-static bool stops_fit(const evn_day *d, evn_report *report)
+/* False: said. */
+static bool stand(season *s, size_t index, const evn_truck_file *t, const evn_duty_file *f, const evn_conditions *ask,
+                  evn_report *report)
+{
+    s->rig = evn_day_stand(t, f, index, &ask->load_case, report);
+    return s->rig;
+}
+
+/* That its stops can be had, before anything is driven. False: said. */
+static bool stops_fit(const evn_day *d, const evn_duty_file *f, evn_report *report)
 {
     const season *s = NULL;
     for (size_t k = 0; !s && k < d->seasons; k++)
         s = d->season[k].rig ? &d->season[k] : NULL;
-    for (size_t k = 0; s && k < s->plan.count; k++) {
-        const evn_phase *p = &s->plan.phase[k];
-        if (p->cycle)
-            continue;
-        if (!charging_ends(s->rig, p, s->plan.of[k].name, report))
-            return false;
-        if (p->standing.takeoff.power_w <= 0 && !p->standing.takeoff_by_truck)
-            continue;
-        if (!evn_takeoff_standing_fits(s->rig, &p->standing, p->report)) {
-            evn_day_tell(p, &s->plan.of[k], 1, NULL, report);
-            return false;
-        }
-    }
-    return true;
+    return !s || evn_duty_suits(f, &s->plan, s->rig, report);
 }
 
 /* False: said. */
@@ -314,6 +326,39 @@ static bool set_samplers(evn_day *d, size_t k, const evn_day_how *how, evn_repor
     return true;
 }
 
+/* What came of a season, and what of it the duty does not bear. */
+static void tell_season(evn_day *d, size_t k, const evn_duty_file *f, const evn_driving *driving, evn_report *report)
+{
+    season *s = &d->season[k];
+    evn_day_plan_reserve(&s->plan, &s->is);
+    judge(s, f->demands, driving, has_finished(&d->run[k]), report);
+    evn_day_tell(s->plan.phase, s->plan.of, s->plan.count, s->is.name, report);
+    if (has_finished(&d->run[k]))
+        say_unmet(s, report);
+}
+
+/* Where the duty demands more than a day that was done comes to. False: stopped, or memory is out (said). */
+static bool drive_on(evn_day *d, const evn_truck_file *t, const evn_duty_file *f, const evn_conditions *ask,
+                     evn_runs *runs, evn_report *report)
+{
+    evn_driven_on on[SEASONS_MOST];
+    size_t count = 0;
+    for (size_t k = 0; k < d->seasons; k++) {
+        season *s = &d->season[k];
+        s->driven_on = has_finished(&d->run[k]) && s->results &&
+                       result(s->results, "distance_km") < f->demands->distance_km - EVN_ALIKE_KM;
+        if (s->driven_on)
+            on[count++] = (evn_driven_on){k, s->is.load_case.battery_age_years, (double)NAN, false};
+    }
+    bool found = evn_driven_on_find(on, count, t, f, ask, runs, report);
+    for (size_t k = 0; k < count; k++)
+        d->season[on[k].season].on = on[k];
+    if (!found && evn_runs_stopped(runs))
+        evn_say(report, EVN_FAULT_INTERRUPTED, evn_nowhere, evn_nowhere,
+                "interrupted before it was found how far the day goes on");
+    return found || evn_runs_stopped(runs);
+}
+
 evn_day *evn_day_drive(const evn_truck_file *t, const evn_duty_file *f, const evn_conditions *ask,
                        const evn_day_how *how, evn_report *report)
 {
@@ -326,8 +371,8 @@ evn_day *evn_day_drive(const evn_truck_file *t, const evn_duty_file *f, const ev
         return NULL;
     }
     for (size_t k = 0; k < seasons; k++)
-        room = set_up(d, k, t, f, ask, report) && make_rig(&d->season[k], t, report) && room;
-    room = stops_fit(d, report) && room;
+        room = set_up(d, k, t, f, ask, report) && stand(&d->season[k], k, t, f, ask, report) && room;
+    room = stops_fit(d, f, report) && room;
     for (size_t k = 0; room && k < seasons; k++)
         room = set_samplers(d, k, how, report);
     if (!room) {
@@ -336,15 +381,15 @@ evn_day *evn_day_drive(const evn_truck_file *t, const evn_duty_file *f, const ev
     }
     evn_runs_begin(&runs, &(evn_runs_how){how->threads, how->self, how->go_on});
     evn_runs_drive(&runs, d->run, seasons);
+    for (size_t k = 0; k < seasons; k++)
+        room = sum_up(&d->season[k], &d->run[k]) && room;
+    bool found = room && drive_on(d, t, f, ask, &runs, report);
     evn_runs_end(&runs);
-    for (size_t k = 0; k < seasons; k++) {
-        season *s = &d->season[k];
-        room = sum_up(s, &d->run[k]) && room;
-        evn_day_plan_reserve(&s->plan, &s->is);
-        judge(s, f->demands, &ask->driving, has_finished(&d->run[k]), report);
-        evn_day_tell(s->plan.phase, s->plan.of, s->plan.count, s->is.name, report);
-        if (has_finished(&d->run[k]))
-            say_unmet(s, report);
+    for (size_t k = 0; k < seasons; k++)
+        tell_season(d, k, f, &ask->driving, report);
+    if (room && !found) {
+        evn_day_free(d);
+        return NULL;
     }
     if (room && sum_up_year(d, f->working_days_per_year))
         return d;
@@ -388,14 +433,9 @@ const evn_rig *evn_day_rig(const evn_day *d, size_t index)
 size_t evn_day_worst_season(const evn_day *d)
 {
     size_t worst = 0;
-    for (size_t k = 1; d && k < d->seasons; k++) {
-        bool fails = !has_finished(&d->run[k]), worst_fails = !has_finished(&d->run[worst]);
-        const char *by = "distance_km";
-        bool less = fails ? result(d->season[k].results, by) < result(d->season[worst].results, by)
-                          : d->season[k].is.reserve_soc < d->season[worst].is.reserve_soc;
-        if ((fails && !worst_fails) || (fails == worst_fails && less))
+    for (size_t k = 1; d && k < d->seasons; k++)
+        if (evn_day_season_is_worse(&d->season[k].is, &d->season[worst].is))
             worst = k;
-    }
     return worst;
 }
 

@@ -7,6 +7,11 @@
 evn_day *evn_day_drive(const evn_truck_file *, const evn_duty_file *, const evn_conditions *, const evn_day_how *,
                        evn_report *);
 
+/* Truck and season together, before anything is driven, in what is asked for beside the season; warnings are told with
+ * the legs. NULL: said, where the truck stands without the season at its load case. */
+evn_rig *evn_day_stand(const evn_truck_file *, const evn_duty_file *, size_t season, const evn_load_case *asked,
+                       evn_report *);
+
 /*
  * What is found in the reports of a day's phases, told once each in the report of the whole: errors with the leg or
  * stop where they were found, of warnings of a kind the first.
@@ -18,6 +23,10 @@ void evn_day_tell(const evn_phase *, const evn_phase_of *, size_t count, const c
  * of a kind the first of several days: `told` is EVN_FAULT_COUNT long, and remembers.
  */
 void evn_day_tell_beside_answers(const evn_day_plan *, const char *season, bool told[], evn_report *);
+
+/* Whether it leaves less than another: one that did not finish before all others, of two of them that which got less
+ * far. */
+bool evn_day_season_is_worse(const evn_day_season *, const evn_day_season *than);
 
 /* A phase as it is told, without where in the day it began. */
 evn_day_phase evn_day_phase_of(const evn_day_plan *, size_t phase);

@@ -6,6 +6,7 @@
 #define EVENER_DUTY_DUTY_H
 #include "cycle/cycle.h"
 #include "evener/duty.h"
+#include "evener/values.h"
 #include "runs/runs.h"
 #include "truck/truck.h"
 
@@ -55,6 +56,14 @@ typedef struct evn_duty_demands_file {
     double distance_km;              /* at least so much a day */
 } evn_duty_demands_file;
 
+/* Where the values of a duty stand: rows of a list whose paths begin with `more` before those of the duty, and lack
+ * `less` of them (of a cycle that is driven alone). */
+typedef struct evn_duty_places {
+    const evn_value *at; /* NULL: nowhere */
+    size_t count;
+    const char *more, *less;
+} evn_duty_places;
+
 typedef struct evn_duty_file {
     const char *name, *source;
     bool invented;
@@ -62,6 +71,7 @@ typedef struct evn_duty_file {
     double working_days_per_year;
     evn_many seasons; /* evn_season_file */
     const evn_duty_demands_file *demands;
+    evn_duty_places places; /* no key: whoever has read the file says it */
 } evn_duty_file;
 
 extern const evn_object evn_duty_object;
@@ -76,6 +86,7 @@ size_t evn_duty_phase_count(const evn_duty_file *);
 /* What a phase of the day is of. */
 typedef struct evn_phase_of {
     const char *name;
+    const char *path;          /* of the duty, to the map of the leg or stop: "day[2].rounds.each[0].leg" */
     const evn_leg_file *leg;   /* of a leg or a part of one; NULL: a stop */
     const evn_stop_file *stop; /* NULL: a leg */
     unsigned round, rounds;    /* from 1, of so many; 0: of no rounds */
@@ -91,6 +102,16 @@ typedef struct evn_day_plan {
 /* The day written out, into the arena. False (said) when memory is out, or what can only be told together does not fit.
  */
 bool evn_day_plan_make(evn_day_plan *, const evn_duty_file *, double payload_kg, evn_arena *, evn_report *);
+
+/* Says what is wrong with a truck and a duty together, at the value of a key below a path of the duty. */
+void evn_duty_say(const evn_duty_file *, const char *path, const char *key, evn_fault, evn_report *, const char *format,
+                  ...) __attribute__((format(printf, 6, 7)));
+
+/*
+ * Whether a truck can do what is asked of it at the stops of a day, also those of the cycles of its legs, before
+ * anything is driven: all that it cannot is said, each place of the duty once. The weather does not matter to them.
+ */
+bool evn_duty_suits(const evn_duty_file *, const evn_day_plan *, const evn_rig *, evn_report *);
 
 /* A report for each phase. False (said) when memory is out. */
 bool evn_day_plan_reports(evn_day_plan *, bool strict, evn_report *);

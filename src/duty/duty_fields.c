@@ -241,7 +241,8 @@ static const evn_field demands_fields[] = {
      .most = 2000,
      .fallback = (double)NAN,
      .offset = MEMBER(distance_km),
-     .help = "distance of the day, at least"},
+     .help = "distance that is to be reached before the reserve is met, at least; where it is more than the day's own, "
+             "the day is driven on from its beginning"},
 };
 #undef MEMBER
 static const evn_object demands_object =

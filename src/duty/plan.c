@@ -3,19 +3,32 @@
 #include "cycle/resolve.h"
 #include "duty/duty.h"
 #include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+enum { PATH = 96 };
 
 typedef struct writer {
     evn_day_plan *plan;
+    const evn_duty_file *duty;
+    evn_arena *arena;
+    char path[PATH];        /* to what is written out now */
     double payload_kg;      /* by now */
     unsigned round, rounds; /* of all rounds of the day, counted on from one list of them to the next; 0: in none */
     unsigned rounds_done, all_rounds;
     evn_report *report;
 } writer;
 
+/* NULL when memory is out. */
 static evn_phase *add(writer *w, evn_phase_of of)
 {
     evn_day_plan *p = w->plan;
     evn_phase *s = &p->phase[p->count];
+    of.path = evn_arena_text(w->arena, w->path, strlen(w->path));
+    if (!of.path) {
+        evn_say(w->report, EVN_FAULT_OUT_OF_MEMORY, evn_nowhere, evn_nowhere, "memory ran out writing out the day");
+        return NULL;
+    }
     of.round = w->round;
     of.rounds = w->rounds;
     p->of[p->count++] = of;
@@ -62,13 +75,16 @@ static evn_standing standing_of(const evn_stop_file *s, const evn_standing *othe
 /* What is loaded or delivered is so at the end of the stop. What the stop does not state is as `otherwise`. */
 static bool write_stop(writer *w, const evn_stop_file *s, const evn_standing *otherwise)
 {
-    add(w, (evn_phase_of){.name = s->name, .stop = s})->standing = standing_of(s, otherwise);
+    evn_phase *phase = add(w, (evn_phase_of){.name = s->name, .stop = s});
+    if (!phase)
+        return false;
+    phase->standing = standing_of(s, otherwise);
     double then_kg = !isnan(s->payload_kg) ? s->payload_kg : w->payload_kg;
     then_kg += isnan(s->payload_change_kg) ? 0 : s->payload_change_kg;
     if (then_kg < 0) {
-        evn_say(w->report, EVN_FAULT_DISAGREES, evn_nowhere, evn_nowhere,
-                "the stop '%.60s' takes %g kg off a truck that carries %g kg; expected no more than it carries",
-                s->name, -s->payload_change_kg, w->payload_kg);
+        evn_duty_say(w->duty, w->path, "payload_change_kg", EVN_FAULT_DISAGREES, w->report,
+                     "the stop '%.60s' takes %g kg off a truck that carries %g kg; expected no more than it carries",
+                     s->name, -s->payload_change_kg, w->payload_kg);
         return false;
     }
     w->payload_kg = then_kg;
@@ -98,50 +114,60 @@ static double way_m(const evn_leg_file *leg, double place_m)
     return leg->direction == EVN_DIRECTION_BACK ? evn_cycle_length_m(leg->cycle) - place_m : place_m;
 }
 
-static void write_part(writer *w, const evn_leg_file *leg, unsigned part, double from_m, double to_m)
+static bool write_part(writer *w, const evn_leg_file *leg, unsigned part, double from_m, double to_m)
 {
     evn_phase_of of = {.name = leg->name, .leg = leg, .part = part, .parts = (unsigned)leg->stops.count + 1};
     evn_phase *s = add(w, of);
+    if (!s)
+        return false;
     s->cycle = leg->cycle;
     s->reversed = leg->direction == EVN_DIRECTION_BACK;
     s->part = (evn_course_part){from_m, to_m, part > 1};
+    return true;
 }
 
 static bool write_leg(writer *w, const evn_leg_file *leg)
 {
     double from_m = (double)NAN;
     unsigned part = 1;
+    size_t length = strlen(w->path);
     if (!isnan(leg->payload_kg))
         w->payload_kg = leg->payload_kg;
     for (size_t k = 0; k < leg->stops.count; k++) {
         const evn_stop_file *s = leg->stops.at[k].item;
         double at_m = way_m(leg, s->place_m);
-        write_part(w, leg, part++, from_m, at_m);
         evn_standing own = stop_of_cycle(leg->cycle, s->place_m);
-        if (!write_stop(w, s, &own))
+        bool fits = write_part(w, leg, part++, from_m, at_m);
+        snprintf(w->path + length, sizeof w->path - length, ".stops[%zu].stop", k);
+        fits = fits && write_stop(w, s, &own);
+        w->path[length] = '\0';
+        if (!fits)
             return false;
         from_m = at_m;
     }
-    write_part(w, leg, part, from_m, (double)NAN);
-    return true;
+    return write_part(w, leg, part, from_m, (double)NAN);
 }
 
 /* ------------------------------------------------------------------------------------------------ the day */
 
-static bool write_step(writer *w, const evn_step *step)
+/* The step of a list, which stands at `list` of the duty. */
+static bool write_step(writer *w, const evn_step *step, const char *list, size_t index)
 {
     static const evn_standing until_charged = {.duration_s = (double)INFINITY};
+    snprintf(w->path, sizeof w->path, "%s[%zu].%s", list, index, step->kind == EVN_DAY_LEG ? "leg" : "stop");
     return step->kind == EVN_DAY_LEG ? write_leg(w, step->item) : write_stop(w, step->item, &until_charged);
 }
 
-static bool write_rounds(writer *w, const evn_rounds_file *rounds)
+static bool write_rounds(writer *w, const evn_rounds_file *rounds, size_t index)
 {
+    char list[PATH / 2];
     bool fits = true;
+    snprintf(list, sizeof list, "day[%zu].rounds.each", index);
     w->rounds = w->all_rounds;
     for (unsigned times = 0; fits && times < (unsigned)rounds->times; times++) {
         w->round = ++w->rounds_done;
         for (size_t k = 0; fits && k < rounds->each.count; k++)
-            fits = write_step(w, &rounds->each.at[k]);
+            fits = write_step(w, &rounds->each.at[k], list, k);
     }
     w->round = w->rounds = 0;
     return fits;
@@ -167,10 +193,15 @@ bool evn_day_plan_make(evn_day_plan *plan, const evn_duty_file *d, double payloa
         evn_say(report, EVN_FAULT_OUT_OF_MEMORY, evn_nowhere, evn_nowhere, "memory ran out writing out the day");
         return false;
     }
-    writer w = {.plan = plan, .payload_kg = payload_kg, .all_rounds = all_rounds(d), .report = report};
+    writer w = {.plan = plan,
+                .duty = d,
+                .arena = arena,
+                .payload_kg = payload_kg,
+                .all_rounds = all_rounds(d),
+                .report = report};
     for (size_t k = 0; fits && k < d->day.count; k++)
-        fits =
-            d->day.at[k].kind == EVN_DAY_ROUNDS ? write_rounds(&w, d->day.at[k].item) : write_step(&w, &d->day.at[k]);
+        fits = d->day.at[k].kind == EVN_DAY_ROUNDS ? write_rounds(&w, d->day.at[k].item, k)
+                                                   : write_step(&w, &d->day.at[k], "day", k);
     return fits;
 }
 

@@ -60,18 +60,18 @@ static void set_goal(evn_range *r, double day_km, double asked_km)
 }
 
 /* The day as it is written. False: said. */
-static bool read_day(evn_range *r, const evn_conditions *ask, const evn_range_how *how, evn_report *report)
+static bool read_day(evn_range *r, const evn_conditions *ask, const evn_range_how *how, evn_day_plan *plan,
+                     evn_report *report)
 {
-    evn_day_plan plan;
     const evn_load_case *c = &ask->load_case;
     double at_start_kg = isnan(c->payload_kg) ? r->truck->payload->mass_kg : c->payload_kg;
-    if (!evn_day_plan_make(&plan, r->duty, at_start_kg, r->arena, report))
+    if (!evn_day_plan_make(plan, r->duty, at_start_kg, r->arena, report))
         return false;
-    double day_km = length_km(&plan);
+    double day_km = length_km(plan);
     set_ages(r, c, how);
-    set_payloads(r, evn_day_reach_heaviest_kg(&plan), how);
+    set_payloads(r, evn_day_reach_heaviest_kg(plan), how);
     set_goal(r, day_km, how->distance_km);
-    r->days_most = (unsigned)fmin(ceil(fmax(EVN_RANGE_KM_MOST, r->goal.distance_km) / day_km), 10000);
+    r->days_most = (unsigned)fmin(ceil(fmax(EVN_RANGE_KM_MOST, r->goal.distance_km) / day_km), EVN_DAYS_MOST);
     return true;
 }
 
@@ -128,22 +128,22 @@ static evn_range *range_with_room(const evn_truck_file *t, const evn_duty_file *
     return NULL;
 }
 
-/* Whether the truck stands as it is asked for, at every age; else said. */
-static bool stands(const evn_range *r, evn_report *report)
+/* Whether the truck stands as it is asked for, in every season and at every age, and can do what is asked of it at the
+ * stops; else said. */
+static bool stands(const evn_range *r, const evn_day_plan *day, evn_report *report)
 {
-    bool all = true;
-    for (size_t k = 0; all && k < r->ages; k++) {
-        evn_load_case c = r->ask.load_case;
-        evn_rig *rig = NULL;
-        evn_report *aside = evn_report_new();
-        c.battery_age_years = r->age_years[k];
-        all = evn_rig_make(r->truck, &c, &rig, aside ? aside : report);
-        evn_finding found;
-        for (size_t i = 0; !all && aside && evn_report_at(aside, i, &found); i++)
-            evn_say(report, evn_fault_named(found.fault), evn_nowhere, evn_nowhere, "%s", found.text);
-        evn_rig_free(rig);
-        evn_report_free(aside);
-    }
+    bool all = true, asked = false;
+    for (size_t age = 0; age < r->ages; age++)
+        for (size_t season = 0; season < r->seasons; season++) {
+            evn_load_case asked_for = r->ask.load_case;
+            asked_for.battery_age_years = r->age_years[age];
+            evn_rig *rig = evn_day_stand(r->truck, r->duty, season, &asked_for, report);
+            if (rig && !asked)
+                all = evn_duty_suits(r->duty, day, rig, report) && all;
+            asked = asked || rig;
+            all = all && rig;
+            evn_rig_free(rig);
+        }
     return all;
 }
 
@@ -163,7 +163,8 @@ static bool drive(evn_range *r, const evn_range_how *how, evn_runs *runs, evn_re
 static bool find(evn_range *r, const evn_range_how *how, evn_report *report)
 {
     evn_runs runs;
-    if (!read_day(r, &r->ask, how, report) || !stands(r, report))
+    evn_day_plan day;
+    if (!read_day(r, &r->ask, how, &day, report) || !stands(r, &day, report))
         return false;
     evn_runs_begin(&runs, &(evn_runs_how){how->threads, how->self, how->go_on});
     bool found = drive(r, how, &runs, report);

@@ -24,6 +24,13 @@ const char *evn_range_season_of(const evn_range *r, size_t cell)
 
 /* ------------------------------------------------------------------------------------------------ calls */
 
+/* What goes on for ever is short of nothing. */
+static double more_km(const evn_day_reach *of, double goal_km)
+{
+    double more = of->distance_km - goal_km;
+    return of->sustained ? fmax(more, 0) : more;
+}
+
 bool evn_range_cell_at(const evn_range *r, size_t index, evn_range_cell *out)
 {
     if (!r || !out || index >= r->cells)
@@ -43,7 +50,7 @@ bool evn_range_cell_at(const evn_range *r, size_t index, evn_range_cell *out)
                             .status = of->status,
                             .reserve_soc = day ? of->day_lowest_soc - r->truck->battery->usable_from_soc : (double)NAN,
                             .reserve_kwh = day ? of->day_left_kwh : (double)NAN,
-                            .more_km = of->distance_km - r->goal.distance_km,
+                            .more_km = more_km(of, r->goal.distance_km),
                             .day = finished ? of->days : of->days + 1,
                             .into_km = of->phase_km,
                             .load_case = of->load_case};

@@ -7,9 +7,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* Kilometres that sums of legs may differ by. */
-static const double ALIKE_KM = 1e-6;
-
 static double result(const evn_results *r, const char *key)
 {
     double value;
@@ -150,7 +147,7 @@ void evn_day_reach_end(evn_day_reach *r)
 
 bool evn_day_reach_does(const evn_day_reach *r, double distance_km)
 {
-    return r->sustained || r->distance_km >= distance_km - ALIKE_KM;
+    return r->sustained || r->distance_km >= distance_km - EVN_ALIKE_KM;
 }
 
 static evn_run run_of(evn_day_reach *r, evn_report *report)
@@ -267,7 +264,7 @@ bool evn_day_reach_find(evn_day_reach *list, size_t count, evn_runs *runs, evn_r
 static double kwh_per_km(const evn_day_reach *r)
 {
     static const double LEAST = 0.05;
-    return fmax(r->drawn_kwh / fmax(r->distance_km, ALIKE_KM), LEAST);
+    return fmax(r->drawn_kwh / fmax(r->distance_km, EVN_ALIKE_KM), LEAST);
 }
 
 double evn_day_reach_beyond_km(const evn_day_reach *r, double distance_km)

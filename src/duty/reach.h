@@ -47,6 +47,11 @@ void evn_day_reach_end(evn_day_reach *);
 /* The heaviest payload of a day as it is written. */
 double evn_day_reach_heaviest_kg(const evn_day_plan *);
 
+/* Days that are driven on at most, whatever their length. */
+enum { EVN_DAYS_MOST = 10000 };
+/* Kilometres that sums of legs may differ by. */
+#define EVN_ALIKE_KM 1e-6
+
 /* Whether it reaches a distance. */
 bool evn_day_reach_does(const evn_day_reach *, double distance_km);
 

@@ -47,8 +47,11 @@ static void prepare(evn_compare_work *w)
     for (size_t i = 0; i < c->count; i++)
         evn_compare_add_run(w, &c->side[i], &c->side[i].outcome[EVN_BASIS_OWN]);
     evn_runs_prepare(&w->runs, w->run, w->count);
-    for (size_t i = 0; i < c->count; i++)
+    for (size_t i = 0; i < c->count; i++) {
         c->side[i].rig = w->run[i].made;
+        if (c->duty && c->side[i].rig)
+            evn_compare_day_suits(c, &c->side[i]);
+    }
     w->count = 0;
 }
 
@@ -235,11 +238,9 @@ static void sum_up(const evn_comparison *c, bool stopped, evn_report *report)
         repeat_warnings(s, report);
         say_unmet(s, report);
         if (!evn_outcome_finished(own) && !was_stopped(own))
-            evn_say(report, EVN_FAULT_NOT_FINISHED, evn_nowhere, evn_nowhere, "%s: %s", s->who->name,
-                    evn_outcome_why(own->report));
+            evn_outcome_say_why(own->report, s->who->name, report);
         else if (!stopped && !evn_outcome_finished(common))
-            evn_say(report, EVN_FAULT_NOT_FINISHED, evn_nowhere, evn_nowhere, "%s: %s", s->who->name,
-                    evn_outcome_why(common->report));
+            evn_outcome_say_why(common->report, s->who->name, report);
     }
     if (stopped)
         evn_say(report, EVN_FAULT_INTERRUPTED, evn_nowhere, evn_nowhere,
@@ -338,8 +339,9 @@ static bool compare(evn_compare_work *w, evn_report *report)
     if (c->duty && !evn_compare_day_write(w, report))
         return false;
     prepare(w);
-    evn_runs_expect(&w->runs, count_prepared(c) * (asks_for_exact(c) ? 1 + EVN_ROUNDS_USUAL : 2 + EVN_ROUNDS_USUAL));
-    if (!find_limits(w, report) || !set_all_samplers(w) || !drive_own(w) ||
+    evn_runs_expect(&w->runs, count_prepared(c) * (asks_for_exact(c) ? 1 + EVN_ROUNDS_USUAL : 2 + EVN_ROUNDS_USUAL) +
+                                  evn_compare_seasons_runs(w));
+    if (!find_limits(w, report) || !set_all_samplers(w) || !drive_own(w) || !evn_compare_seasons_drive(w) ||
         (!evn_runs_stopped(&w->runs) && !find_common(w, &rounds)) || !hold_against_first(c))
         return false;
     evn_runs_expect(&w->runs, 0);
@@ -387,6 +389,8 @@ evn_comparison *evn_compare_trucks(const evn_contender *who, size_t count, const
     if (made) {
         c->cycle = over->cycle;
         c->duty = over->duty;
+        c->season = over->season;
+        c->any_season = over->any_season ? *over->any_season : ask->load_case;
         c->ask = *ask;
         c->equal = how->equal;
         made = set_up(c, who, count, how->called, evn_report_is_strict(report));
@@ -397,7 +401,7 @@ evn_comparison *evn_compare_trucks(const evn_contender *who, size_t count, const
     free(w.run);
     free(w.outcome);
     if (!made) {
-        if (equal)
+        if (equal && evn_report_errors(report) == before)
             evn_say(report, EVN_FAULT_OUT_OF_MEMORY, evn_nowhere, evn_nowhere, "memory ran out comparing");
         evn_comparison_free(c);
         return NULL;
@@ -418,6 +422,7 @@ void evn_comparison_free(evn_comparison *c)
         evn_outcome_end(&s->exact);
         evn_reach_end(&s->reach);
         evn_compare_day_end(s);
+        evn_compare_seasons_end(c, s);
         evn_limits_free(s->limits);
         evn_rig_free(s->rig);
     }

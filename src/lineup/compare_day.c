@@ -10,17 +10,16 @@
 
 /* ------------------------------------------------------------------------------------------------ written out */
 
-/* At the start of the day. */
-static double payload_kg(const evn_conditions *ask, const evn_compare_side *s)
+double evn_compare_start_payload_kg(const evn_comparison *c, const evn_compare_side *s)
 {
-    double asked_kg = ask->load_case.payload_kg;
+    double asked_kg = c->ask.load_case.payload_kg;
     return isnan(asked_kg) ? s->who->truck->payload->mass_kg : asked_kg;
 }
 
 static bool write_day(evn_compare_work *w, evn_compare_side *s, evn_basis basis, evn_report *report)
 {
     evn_day_plan *p = &s->day[basis];
-    return evn_day_plan_make(p, w->of->duty, payload_kg(&w->of->ask, s), w->of->arena, report) &&
+    return evn_day_plan_make(p, w->of->duty, evn_compare_start_payload_kg(w->of, s), w->of->arena, report) &&
            evn_day_plan_reports(p, evn_report_is_strict(report), report);
 }
 
@@ -35,6 +34,14 @@ bool evn_compare_day_write(evn_compare_work *w, evn_report *report)
               write_day(w, s, EVN_BASIS_COMMON, report);
     }
     return all;
+}
+
+void evn_compare_day_suits(const evn_comparison *c, evn_compare_side *s)
+{
+    if (evn_duty_suits(c->duty, &s->day[EVN_BASIS_OWN], s->rig, s->outcome[EVN_BASIS_OWN].report))
+        return;
+    evn_rig_free(s->rig);
+    s->rig = NULL;
 }
 
 /* Legs at the common speed have before those who were asked for the one who tells what speeds they reached. */
@@ -354,7 +361,7 @@ bool evn_comparison_day(const evn_comparison *c, size_t truck, evn_basis basis, 
     const evn_outcome *o = &c->side[truck].outcome[basis];
     *out = (evn_day_season){
         .share = (double)NAN, .load_case = c->ask.load_case, .status = o->status, .results = o->results};
-    out->load_case.payload_kg = payload_kg(&c->ask, &c->side[truck]);
+    out->load_case.payload_kg = evn_compare_start_payload_kg(c, &c->side[truck]);
     evn_day_plan_reserve(p, out);
     return true;
 }

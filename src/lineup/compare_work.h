@@ -8,6 +8,12 @@
 
 enum { EVN_COMPARISON_FIGURES = 5 };
 
+typedef struct evn_compare_season { /* one truck over the day in another season, at its own speeds */
+    evn_day_plan plan;
+    evn_load_case load_case;
+    evn_outcome outcome;
+} evn_compare_season;
+
 typedef struct evn_compare_side { /* one truck */
     const evn_contender *who;
     evn_equalised given; /* what it was given to be equal to the first */
@@ -22,12 +28,15 @@ typedef struct evn_compare_side { /* one truck */
     evn_day_plan day[2];     /* by evn_basis, over a duty: its phases with what came of them */
     evn_carried
         *carried[2]; /* over a duty at the common speed: at the end of the last phase, and of the one under way */
+    evn_compare_season *season; /* of each of the duty's, but that of the comparison is empty; NULL: none */
 } evn_compare_side;
 
 struct evn_comparison {
     evn_arena *arena;
     const evn_cycle_file *cycle; /* NULL: over a duty */
     const evn_duty_file *duty;   /* NULL: over a cycle */
+    size_t season;               /* of the duty, in which it compares */
+    evn_load_case any_season;    /* what is asked without it */
     evn_conditions ask;
     evn_equal equal;
     size_t count;

@@ -32,6 +32,27 @@ const char *evn_outcome_why(const evn_report *report)
     return "it did not finish";
 }
 
+static evn_spot spot_in(evn_report *report, const char *file, unsigned line, unsigned column)
+{
+    return file ? (evn_spot){evn_report_file(report, file), line, column} : evn_nowhere;
+}
+
+void evn_outcome_say_why(const evn_report *of, const char *name, evn_report *whole)
+{
+    evn_finding found;
+    size_t said = 0;
+    for (size_t i = 0; evn_report_at(of, i, &found); i++) {
+        if (found.severity != EVN_ERROR)
+            continue;
+        evn_spot at = spot_in(whole, found.file, found.line, found.column);
+        evn_spot used_from = spot_in(whole, found.used_from_file, found.used_from_line, found.used_from_column);
+        evn_say(whole, EVN_FAULT_NOT_FINISHED, at, used_from, "%s: %s", name, found.text);
+        said++;
+    }
+    if (said == 0)
+        evn_say(whole, EVN_FAULT_NOT_FINISHED, evn_nowhere, evn_nowhere, "%s: %s", name, evn_outcome_why(of));
+}
+
 /* ------------------------------------------------------------------------------------------------ differences */
 
 /* Yes and no have no difference, and a balance error says nothing about a truck. */

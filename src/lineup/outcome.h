@@ -23,6 +23,9 @@ bool evn_outcome_finished(const evn_outcome *);
 /* Its first error, in words: why a run did not finish. Of the report, and as long as it. */
 const char *evn_outcome_why(const evn_report *);
 
+/* Says of the report of the whole that a truck did not finish, and why: all its errors, each at its place. */
+void evn_outcome_say_why(const evn_report *of, const char *name, evn_report *whole);
+
 /* Lines of the energy balance that any of the finished outcomes on a basis has. */
 typedef struct evn_balance_lines {
     bool told[EVN_LINE_COUNT];

@@ -135,6 +135,13 @@ static void hold_by_inverter(const evn_pull *p, size_t unit, double pull_nm, dou
     m->inverter_past_k = (p->at.push != EVN_FREE ? push_degc : pull_degc) - u->motor[0].heat.inverter_range.from_degc;
 }
 
+/* A chain as it is at this instant, by its map or, where drags hang on more than that knows, by its stages. */
+static evn_chain_at chain_now(const evn_chain_map *m, const evn_stage *stage, const double speed_ratio[], size_t count,
+                              double rad_s, const double degc[])
+{
+    return m->usable ? evn_chain_at_speed(m, rad_s) : evn_chain_at_stages(m, stage, speed_ratio, count, rad_s, degc);
+}
+
 evn_member evn_pull_member(const evn_pull *p, size_t unit, evn_setting s, bool shifting)
 {
     const evn_rig *r = p->at.rig;
@@ -149,8 +156,9 @@ evn_member evn_pull_member(const evn_pull *p, size_t unit, evn_setting s, bool s
     m.turning_kg = turning_kg(r, unit, &m);
     if (!m.connected)
         return m;
-    m.chain = evn_chain_at_speed(&u->gear[s.gear].map, p->at.speed_m_s * m.rad_m,
-                                 evn_unit_idle_drag_nm(u, s, m.motor_rad_s), evn_unit_rotors_kg_m2(u, s));
+    const evn_gear *g = &u->gear[s.gear];
+    m.chain = chain_now(&g->map, g->stage, g->speed_ratio, g->count, p->at.speed_m_s * m.rad_m, p->at.unit[unit].degc);
+    evn_chain_at_add(&m.chain, evn_unit_idle_drag_nm(u, s, m.motor_rad_s), evn_unit_rotors_kg_m2(u, s) * g->map.ratio);
     double share = evn_unit_torque_share(u, p->at.unit[unit].degc), fade = p->feed.fade;
     double pull_nm = evn_unit_most_motor_nm(u, s, m.motor_rad_s, &(evn_supply){p->feed.pull_v, 1, 1});
     double push_nm = evn_unit_most_motor_nm(u, s, m.motor_rad_s, &(evn_supply){p->feed.push_v, 1, 1});
@@ -164,9 +172,11 @@ evn_member evn_pull_member(const evn_pull *p, size_t unit, evn_setting s, bool s
 static void set_branches(evn_pull *p, size_t unit)
 {
     const evn_unit *u = &p->at.rig->unit[unit];
-    for (size_t k = 0; k < u->branch_count; k++)
-        p->branch[unit][k] =
-            evn_chain_at_speed(&u->branch[k].map, p->at.speed_m_s / p->at.rig->axle[u->branch[k].axle].radius_m, 0, 0);
+    for (size_t k = 0; k < u->branch_count; k++) {
+        const evn_branch *b = &u->branch[k];
+        double rad_s = p->at.speed_m_s / p->at.rig->axle[b->axle].radius_m;
+        p->branch[unit][k] = chain_now(&b->map, b->stage, b->speed_ratio, b->count, rad_s, p->at.unit[unit].degc);
+    }
 }
 
 static void set_team(evn_pull *p)

@@ -35,6 +35,9 @@ static const beside rows_beside[] = {
       .path = OWN "limited_by.0.duration_s"}},
     {"regenerative_braking_kwh",
      {.what = {.key = "energy_balance.friction_brakes_kwh", .digits = 1}, .source = EVN_ROW_RESULT}},
+    {"regenerated_kwh", {.what = {.key = "charged_kwh", .digits = 1}, .source = EVN_ROW_RESULT, .of_day = true}},
+    {"regenerated_kwh",
+     {.what = {.key = "energy_balance.power_take_off_kwh", .digits = 1}, .source = EVN_ROW_RESULT, .of_day = true}},
     {"gross_mass_kg",
      {.what = {"masses.kerb_kg", "kg", "truck and trailer, ready to drive, without payload", EVN_REAL, 0, "kerb mass",
                "kerb mass"},
@@ -94,6 +97,8 @@ static const char *const main_rows[EVN_COMPARE_MAIN_ROWS] = {"common.kwh_per_km"
                                                              OWN "duration_s",
                                                              OWN "limited_by.0.label",
                                                              OWN "final_soc",
+                                                             OWN "charged_kwh",
+                                                             OWN "energy_balance.power_take_off_kwh",
                                                              "masses.payload_kg",
                                                              "masses.kerb_kg",
                                                              LIMITS "startability.value",
@@ -208,6 +213,7 @@ static evn_compare_row row_beside(const beside *is, const evn_quantity *behind)
         if (strcmp(what.key, is->row.what.key) == 0) {
             what.digits = is->row.what.digits;
             row = of_result(&what);
+            row.of_day = is->row.of_day;
         }
     row.behind = behind->label;
     return row;
@@ -418,8 +424,18 @@ const char *evn_compare_row_text(const evn_compare_row *row, const evn_compare_s
     return NULL;
 }
 
+static bool any_but_nothing(const evn_compare_row *row, const evn_compare_story *story)
+{
+    for (size_t i = 0; i < evn_lineup_truck_count(story->lineup); i++)
+        if (fabs(evn_compare_row_value(row, story, i)) > 0)
+            return true;
+    return false;
+}
+
 bool evn_compare_row_is_told(const evn_compare_row *row, const evn_compare_story *story)
 {
+    if (row->of_day)
+        return evn_lineup_has_duty(story->lineup) && any_but_nothing(row, story);
     if (row->source == EVN_ROW_ALIKE)
         return !evn_compare_all_alike(story);
     if (row->source == EVN_ROW_LIKENESS)

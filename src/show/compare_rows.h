@@ -1,7 +1,8 @@
 /*
  * The rows of a comparison: one list, in one order, from which terminal, page (by way of the JSON document) and CSV
  * file take theirs. The short list of results (evn_headline_at) with what is known of a truck before it drives, and
- * what limited it. Ten of them are told first, in an order of their own; the others where they are asked for.
+ * what limited it. Ten of them are told first, over a day up to two more, in an order of their own; the others where
+ * they are asked for.
  */
 #ifndef EVENER_SHOW_COMPARE_ROWS_H
 #define EVENER_SHOW_COMPARE_ROWS_H
@@ -33,9 +34,10 @@ typedef struct evn_compare_row {
     char path[64];         /* of the value in the document of a truck: "own.duration_s" */
     const char *behind;    /* label of the result of the short list behind which it stands; NULL: is one of that list */
     unsigned main;         /* place among those told first, from 1; 0: one of the others */
+    bool of_day;           /* told over the day of a duty alone, where it is anything but 0; no column of its own */
 } evn_compare_row;
 
-enum { EVN_COMPARE_COLUMN = 64, EVN_COMPARE_MAIN_ROWS = 10 };
+enum { EVN_COMPARE_COLUMN = 64, EVN_COMPARE_MAIN_ROWS = 12 };
 
 /* False: no more. The second gives those that stand beside the short list, from *index on, which goes behind the row.
  */

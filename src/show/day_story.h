@@ -28,7 +28,7 @@ bool evn_day_json(const evn_day_story *, const evn_findings *, FILE *);
 /* A line for each leg, or part of one, and stop of each season. False: `error_number` tells why. */
 bool evn_day_csv(const evn_day_story *, FILE *, int *error_number);
 
-/* "out", "out, way back (round 2 of 8)": a phase as tables name it. Returns `out`. */
+/* "out, round 2", "over the pass, back (2)": a phase as tables name it. Returns `out`. */
 enum { EVN_PHASE_NAME_BYTES = 200 };
 const char *evn_phase_name(char out[EVN_PHASE_NAME_BYTES], const evn_day_phase *);
 

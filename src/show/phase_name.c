@@ -5,6 +5,10 @@
 const char *evn_phase_name(char out[EVN_PHASE_NAME_BYTES], const evn_day_phase *p)
 {
     int used = snprintf(out, EVN_PHASE_NAME_BYTES, "%.100s", p->name);
+    if (p->both_ways)
+        used += snprintf(out + used, EVN_PHASE_NAME_BYTES - (size_t)used, ", %s", p->back ? "back" : "out");
+    if (p->times > 1)
+        used += snprintf(out + used, EVN_PHASE_NAME_BYTES - (size_t)used, " (%u)", p->time);
     if (p->parts > 1)
         used += snprintf(out + used, EVN_PHASE_NAME_BYTES - (size_t)used, ", part %u", p->part);
     if (p->rounds > 1)

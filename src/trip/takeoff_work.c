@@ -42,7 +42,7 @@ evn_setting evn_takeoff_setting(const evn_trip *t, size_t unit, evn_setting now)
 
 /* ------------------------------------------------------------------------------------------------ courses */
 
-static bool says_no(const evn_rig *r, double place_m, evn_takeoff_ask ask, evn_report *report)
+bool evn_takeoff_refuses(const evn_rig *r, double place_m, evn_takeoff_ask ask, char why[], size_t size)
 {
     const evn_takeoff *t = &r->takeoff;
     if (ask.power_w <= 0 || (t->there && ask.power_w <= t->most_w * (1 + 1e-9)))
@@ -51,14 +51,23 @@ static bool says_no(const evn_rig *r, double place_m, evn_takeoff_ask ask, evn_r
     if (!isnan(place_m))
         snprintf(at, sizeof at, " at %.3f km", place_m / 1000);
     if (!t->there)
-        evn_say(report, EVN_FAULT_DISAGREES, evn_nowhere, evn_nowhere,
-                "%.10g kW are asked of a power take-off%s, and %s has none; expected power_take_off in the truck, or a "
-                "%s without takeoff_kw",
-                ask.power_w / 1e3, at, r->truck_name, isnan(place_m) ? "stop" : "cycle");
+        snprintf(why, size,
+                 "%.10g kW are asked of a power take-off%s, and %.200s has none; expected power_take_off in the truck, "
+                 "or a %s without takeoff_kw",
+                 ask.power_w / 1e3, at, r->truck_name, isnan(place_m) ? "stop" : "cycle");
     else
-        evn_say(report, EVN_FAULT_DISAGREES, evn_nowhere, evn_nowhere,
-                "%.10g kW are asked of the power take-off of %s%s, at %.6g rpm; expected at most %.6g kW, by %s",
-                ask.power_w / 1e3, r->truck_name, at, t->shaft_rad_s / EVN_RAD_S_PER_RPM, t->most_w / 1e3, t->limit);
+        snprintf(why, size,
+                 "%.10g kW are asked of the power take-off of %.200s%s, at %.6g rpm; expected at most %.6g kW, by %s",
+                 ask.power_w / 1e3, r->truck_name, at, t->shaft_rad_s / EVN_RAD_S_PER_RPM, t->most_w / 1e3, t->limit);
+    return true;
+}
+
+static bool says_no(const evn_rig *r, double place_m, evn_takeoff_ask ask, evn_report *report)
+{
+    char why[EVN_TAKEOFF_WHY_BYTES];
+    if (!evn_takeoff_refuses(r, place_m, ask, why, sizeof why))
+        return false;
+    evn_say(report, EVN_FAULT_DISAGREES, evn_nowhere, evn_nowhere, "%s", why);
     return true;
 }
 

@@ -16,6 +16,10 @@ void evn_takeoff_work_ends(evn_trip *);     /* likewise, or it moves off, or the
 /* Of a unit's motors while they drive it. */
 evn_setting evn_takeoff_setting(const evn_trip *, size_t unit, evn_setting now);
 
+/* Whether the rig has no such power, and why; `place_m` of the way, NAN: a stop that is a run of its own. */
+enum { EVN_TAKEOFF_WHY_BYTES = 600 };
+bool evn_takeoff_refuses(const evn_rig *, double place_m, evn_takeoff_ask, char why[], size_t size);
+
 /* Of a stop that is a run of its own. */
 evn_takeoff_ask evn_takeoff_ask_of(const evn_rig *, const evn_standing *);
 /* Whether the rig can do that; says that it cannot. */

@@ -40,16 +40,16 @@ static void add_stage(evn_chain_side *side, const evn_stage *s, double speed_rat
 
 evn_chain_map evn_chain_map_of(const evn_stage *stage, const double speed_ratio[], size_t count)
 {
-    evn_chain_map m = {.usable = true, .ratio = 1};
+    evn_chain_map m = {.usable = true, .usable_at_speed = true, .ratio = 1};
     m.pull.motor_nm.torque = m.push.motor_nm.torque = 1;
-    for (size_t i = 0; m.usable && i < count; i++) {
+    for (size_t i = 0; i < count; i++) {
         const evn_stage *s = &stage[i];
         size_t line;
         /* what the bounds take for granted: drags and inertia that are none below zero, and no torque turned round */
-        bool plain = !s->drag_curve && !s->oil_factor && s->ratio > 0 && s->push_share < 1 && s->drag_nm >= 0 &&
-                     s->drag_nm_s >= 0;
-        m.usable = plain && place_of(&m, s->line, &line);
-        if (!m.usable)
+        m.usable_at_speed =
+            s->ratio > 0 && s->push_share < 1 && s->drag_nm >= 0 && s->drag_nm_s >= 0 && place_of(&m, s->line, &line);
+        m.usable = m.usable && m.usable_at_speed && !s->drag_curve && !s->oil_factor;
+        if (!m.usable_at_speed)
             break;
         add_stage(&m.pull, s, speed_ratio[i], s->pull_share, line);
         add_stage(&m.push, s, speed_ratio[i], -s->push_share, line);
@@ -57,4 +57,27 @@ evn_chain_map evn_chain_map_of(const evn_stage *stage, const double speed_ratio[
         m.ratio *= s->ratio;
     }
     return m;
+}
+
+/* Only the drags hang on anything but torque and acceleration: constants of the map at this speed. They are put in
+ * where the map does not hold, too: searches that walk the stages begin where it would lead them. */
+evn_chain_at evn_chain_at_stages(const evn_chain_map *m, const evn_stage *stage, const double speed_ratio[],
+                                 size_t count, double speed, const double degc[])
+{
+    evn_chain_at at = {.usable = m->usable_at_speed && speed >= 0,
+                       .pull = {m->pull.motor_nm.torque, 0, m->pull.motor_nm.accel},
+                       .push = {m->push.motor_nm.torque, 0, m->push.motor_nm.accel},
+                       .pull_accel = m->pull.bound.accel,
+                       .push_accel = m->push.bound.accel};
+    double push_torque = 1; /* of the stages so far */
+    for (size_t i = 0; i < count; i++) {
+        const evn_stage *s = &stage[i];
+        double drag = evn_stage_drag_nm(s, speed * speed_ratio[i], degc), push = (1 - s->push_share) / s->ratio;
+        at.usable = at.usable && drag >= 0;
+        at.push_constant = fmax(at.push_constant, (at.push.constant + drag) / push_torque);
+        at.pull.constant = (at.pull.constant + drag) * (1 + s->pull_share) / s->ratio;
+        at.push.constant = (at.push.constant + drag) * push;
+        push_torque *= push;
+    }
+    return at;
 }

@@ -1,7 +1,9 @@
 /*
  * A chain of normal-form stages (stage.h), wheel side first, and the same as one affine map: as long as all loads of
  * the chain have one sign, every torque in it is linear in the torque at its wheel side, the speed and the
- * acceleration. The map is exact then, and says itself when it does not hold: the stages are walked instead.
+ * acceleration. The map is exact then, and says itself when it does not hold: the stages are walked instead. Drags over
+ * a curve or over the temperature of oil are known at one speed and temperature only: a map at that speed takes them
+ * in.
  */
 #ifndef EVENER_TRUCK_CHAIN_H
 #define EVENER_TRUCK_CHAIN_H
@@ -32,7 +34,9 @@ typedef struct evn_chain_side {
 } evn_chain_side;
 
 typedef struct evn_chain_map {
-    bool usable; /* no drag over a curve or over temperature, and not too many lines */
+    bool usable;          /* no drag over a curve or over temperature, and not too many lines */
+    bool usable_at_speed; /* once those drags are put in as they are at a speed and temperatures; what is of torque and
+                             acceleration below is whole */
     size_t lines;
     evn_chain_side pull, push;
     double ratio, inertia_kg_m2; /* of the stages alone, at the wheel side */
@@ -110,18 +114,28 @@ typedef struct evn_chain_at {
     double pull_accel, push_constant, push_accel; /* bounds */
 } evn_chain_at;
 
-/* `drag_nm` and `inertia_kg_m2`: at the motor side, beyond the chain. */
-static inline evn_chain_at evn_chain_at_speed(const evn_chain_map *m, double speed, double drag_nm,
-                                              double inertia_kg_m2)
+static inline evn_chain_at evn_chain_at_speed(const evn_chain_map *m, double speed)
 {
     const evn_affine *pull = &m->pull.motor_nm, *push = &m->push.motor_nm;
-    double spin = inertia_kg_m2 * m->ratio;
     return (evn_chain_at){.usable = m->usable && speed >= 0,
-                          .pull = {pull->torque, pull->constant + pull->speed * speed + drag_nm, pull->accel + spin},
-                          .push = {push->torque, push->constant + push->speed * speed + drag_nm, push->accel + spin},
+                          .pull = {pull->torque, pull->constant + pull->speed * speed, pull->accel},
+                          .push = {push->torque, push->constant + push->speed * speed, push->accel},
                           .pull_accel = m->pull.bound.accel,
                           .push_constant = m->push.bound.constant + m->push.bound.speed * speed,
                           .push_accel = m->push.bound.accel};
+}
+
+/* The same of a map that holds at one speed and temperature only, from its stages. */
+evn_chain_at evn_chain_at_stages(const evn_chain_map *, const evn_stage *, const double speed_ratio[], size_t count,
+                                 double speed, const double degc[]);
+
+/* What the motor side adds beyond the chain; the inertia as the wheel side of the chain turns it. */
+static inline void evn_chain_at_add(evn_chain_at *at, double drag_nm, double inertia_kg_m2)
+{
+    at->pull.constant += drag_nm;
+    at->push.constant += drag_nm;
+    at->pull.accel += inertia_kg_m2;
+    at->push.accel += inertia_kg_m2;
 }
 
 static inline const evn_chain_at_side *evn_chain_at_side_of(const evn_chain_at *at, double torque, double accel)

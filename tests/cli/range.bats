@@ -74,6 +74,26 @@ told() {
     [[ $(told) == *"does Flat (5.0 km) with a new battery and 9.0 t of payload. The day leaves "*"It goes "*" km further before the charge is down to the end of the usable window at 0.0 %."* ]]
 }
 
+@test "the battery that is found suffices, and one of 0.05 % less does not" {
+    run --separate-stderr -1 "$EVENER" range "$truck" day.yaml --set $small --payloads-kg 8000 --json
+    for less in 0 0.0005; do # resistance 0, limits beyond any power: capacity and mass are all that goes with the size
+        ah=$(jq ".battery | 20 * .size * (1 - $less)" <<<"$output")
+        kg=$(jq ".battery | .own_kg + .kg_per_kwh * (.own_kwh * .size * (1 - $less) - .own_kwh)" <<<"$output")
+        "$EVENER" range "$truck" day.yaml --set "battery.capacity_ah=$ah" --set "battery.mass_kg=$kg" --payloads-kg 8000 --only-distances --json >"$less.json" 2>err || true
+        jq -c '.cells[] | [.season, .distance_km, .does_it]' "$less.json"
+    done
+    jq -e '[.cells[].does_it] | all' 0.json
+    jq -e '[.cells[].does_it] | all | not' 0.0005.json
+}
+
+@test "a day that charging gives back is short of nothing, whatever has to be reached" {
+    sed -i 's/^seasons/  - stop: {name: noon, duration_min: 60, charging: {connector_kw: 100, until_soc: 0.6}}\n&/' day.yaml
+    run -0 "$EVENER" range "$truck" day.yaml --distance-km 1000 --payloads-kg 8000 --only-distances
+    echo "$output"
+    [ "$(grep -cE '^ +8\.0 +0  (winter|rest) +yes +>[0-9.]+ +any ' <<<"$output")" -eq 2 ]
+    "$EVENER" range "$truck" day.yaml --distance-km 1000 --payloads-kg 8000 --only-distances --json | jq -e '.cells | all(.does_it and .more_km == 0)'
+}
+
 @test "a day that begins with no more than the reserve is not begun" {
     run --separate-stderr -1 "$EVENER" range "$truck" day.yaml --start-soc 0.1
     [[ $(told) == *"the charge is down to the reserve of 10.0 % above the usable window, at 10.0 % before it begins, at a charge of 10.0 %. No size of battery does it: it begins with no more charge than the reserve."* ]]
@@ -99,7 +119,7 @@ told() {
 }
 
 @test "a signal ends it without a word of distances and without a table" {
-    timeout -s INT --preserve-status 0.3 "$EVENER" range "$root/vehicles/trucks/tractor-4x2-central.yaml" "$root/cycles/duties/haulage-220.yaml" --csv cells.csv >out 2>err || status=$?
+    timeout -s INT --preserve-status 0.3 "$EVENER" range "$root/vehicles/trucks/days/tractor-4x2-central-day.yaml" "$root/cycles/duties/haulage-220.yaml" --csv cells.csv >out 2>err || status=$?
     cat err
     [ "$status" -eq 3 ] || [ "$status" -eq 130 ]
     [ ! -s out ] && [ -z "$(find . -name 'cells.csv*')" ]

@@ -22,18 +22,22 @@ static double draw(uint64_t *seed)
 
 static double between(uint64_t *seed, double low, double high) { return low + (high - low) * draw(seed); }
 
-/* A rig whose chains have no maps. */
-static evn_rig *walked(const evn_rig *rig)
+/* A rig whose chains have no maps, or none but those made of their stages at each speed. */
+static evn_rig *without_maps(const evn_rig *rig, bool at_speed)
 {
     evn_rig *copy = malloc(sizeof *copy);
     ck_assert_ptr_nonnull(copy);
     *copy = *rig;
     for (size_t u = 0; u < copy->unit_count; u++) {
-        for (size_t k = 0; k < copy->unit[u].gear_count; k++)
-            copy->unit[u].gear[k].map.usable = false;
+        for (size_t k = 0; k < copy->unit[u].gear_count; k++) {
+            evn_chain_map *m = &copy->unit[u].gear[k].map;
+            m->usable = false;
+            m->usable_at_speed = m->usable_at_speed && at_speed;
+        }
         for (size_t k = 0; k < copy->unit[u].branch_count; k++) {
             evn_branch *b = &copy->unit[u].branch[k];
             b->map.usable = b->opening.below_map.usable = b->opening.above_map.usable = false;
+            b->map.usable_at_speed = b->map.usable_at_speed && at_speed;
         }
     }
     return copy;
@@ -132,12 +136,12 @@ START_TEST(an_instant_by_maps_is_that_by_stages_at_a_hundred_thousand_states)
     evn_load_case usual = evn_conditions_default().load_case;
     ck_assert_int_eq(evn_truck_load(path, &truck, report), EVN_DONE);
     ck_assert_int_eq(evn_rig_prepare(truck, &usual, &rig, report), EVN_DONE);
-    evn_rig *plain = walked(rig);
+    evn_rig *plain = without_maps(rig, false), *at_speed = without_maps(rig, true);
     uint64_t seed = 20 + (uint64_t)_i;
     for (int i = 0; i < STATES; i++) {
         double degc[EVN_UNITS_MAX][EVN_NODES_MAX];
         evn_instant by_maps, by_stages;
-        draw_state(&seed, rig, degc, &by_maps.pull.at);
+        draw_state(&seed, i % 3 ? rig : at_speed, degc, &by_maps.pull.at);
         by_stages.pull.at = by_maps.pull.at;
         by_stages.pull.at.rig = plain;
         evn_instant_make(&by_maps);
@@ -148,6 +152,7 @@ START_TEST(an_instant_by_maps_is_that_by_stages_at_a_hundred_thousand_states)
             compare_prices(&by_maps, &by_stages);
     }
     free(plain);
+    free(at_speed);
     evn_rig_free(rig);
     evn_truck_free(truck);
     evn_report_free(report);

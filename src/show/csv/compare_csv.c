@@ -1,5 +1,6 @@
 /* A comparison as CSV: a line for each truck and basis; first the rows of the comparison, as columns, then every other
  * result that any of them has. */
+#include "evener/duty.h"
 #include "show/compare_sureness.h"
 #include "show/csv/trace_csv.h"
 #include "show/names.h"
@@ -25,7 +26,7 @@ static bool is_row(const char *key)
 {
     evn_compare_row row;
     for (size_t i = 0; evn_compare_row_at(i, &row); i++)
-        if (strcmp(row.what.key, key) == 0)
+        if (strcmp(row.what.key, key) == 0 && !row.of_day)
             return true;
     return false;
 }
@@ -59,7 +60,7 @@ static bool add_keys(keys *to, const evn_outcome *outcome)
 }
 
 /* On the basis of its line, but for what is told of one only. */
-static bool is_column(const evn_compare_row *row) { return row->basis == EVN_BASIS_OWN; }
+static bool is_column(const evn_compare_row *row) { return row->basis == EVN_BASIS_OWN && !row->of_day; }
 
 static void put_number(double value, evn_trace_csv *csv)
 {
@@ -183,6 +184,46 @@ static void put_cause_heads(const evn_compare_story *story, evn_trace_csv *csv)
     }
 }
 
+/* Any truck that could be prepared has the seasons of all. */
+static bool find_season(const evn_compare_story *story, size_t season, evn_day_season *out)
+{
+    for (size_t i = 0; i < evn_lineup_truck_count(story->lineup); i++)
+        if (evn_comparison_season_at(story->comparison, i, season, out))
+            return true;
+    return false;
+}
+
+/* What each season's day leaves at own speeds, how it ended, and the worst; where they were driven. */
+static void put_seasons(const evn_compare_story *story, size_t truck, evn_basis basis, evn_trace_csv *csv)
+{
+    const evn_comparison *c = story->comparison;
+    evn_day_season any, s;
+    for (size_t k = 0; find_season(story, k, &any); k++) {
+        bool there = basis == EVN_BASIS_OWN && evn_comparison_season_at(c, truck, k, &s);
+        put_number(there ? s.reserve_soc : (double)NAN, csv);
+        evn_trace_csv_text(csv, there ? s.status : "", false);
+    }
+    if (!find_season(story, 0, &any))
+        return;
+    bool there =
+        basis == EVN_BASIS_OWN && evn_comparison_season_at(c, truck, evn_comparison_worst_season(c, truck), &s);
+    evn_trace_csv_text(csv, there ? s.name : "", false);
+}
+
+static void put_season_heads(const evn_compare_story *story, evn_trace_csv *csv)
+{
+    evn_day_season any;
+    char column[EVN_COMPARE_COLUMN];
+    for (size_t k = 0; find_season(story, k, &any); k++) {
+        snprintf(column, sizeof column, "season_%.40s_reserve_soc", any.name);
+        evn_trace_csv_text(csv, column, false);
+        snprintf(column, sizeof column, "season_%.40s_status", any.name);
+        evn_trace_csv_text(csv, column, false);
+    }
+    if (find_season(story, 0, &any))
+        evn_trace_csv_key(csv, "worst_season", false);
+}
+
 static void put_row(const evn_compare_story *story, size_t truck, evn_basis basis, const keys *of, evn_trace_csv *csv)
 {
     const evn_outcome *outcome = evn_comparison_outcome(story->comparison, truck, basis);
@@ -207,6 +248,7 @@ static void put_row(const evn_compare_story *story, size_t truck, evn_basis basi
     put_sure(story, truck, basis, csv);
     put_causes(story, truck, basis, csv);
     put_beside(story, truck, basis, csv);
+    put_seasons(story, truck, basis, csv);
     evn_trace_csv_end_line(csv);
 }
 
@@ -232,6 +274,7 @@ static void put_head(const evn_compare_story *story, const keys *of, evn_trace_c
     put_cause_heads(story, csv);
     for (size_t i = 0; story->beside && i < sizeof beside / sizeof beside[0]; i++)
         evn_trace_csv_key(csv, beside[i], false);
+    put_season_heads(story, csv);
     evn_trace_csv_end_line(csv);
 }
 

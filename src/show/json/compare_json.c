@@ -1,5 +1,6 @@
 /* A comparison as a JSON document: each truck on both bases. */
 #define _POSIX_C_SOURCE 200809L
+#include "evener/duty.h"
 #include "show/ask.h"
 #include "show/document.h"
 #include "show/drive_story.h"
@@ -189,6 +190,46 @@ static bool put_given(json_t *truck, const evn_compare_story *story, size_t inde
 
 /* ---------------------------------------------------------------------------------------------------- trucks */
 
+static json_t *season_json(const evn_day_season *s)
+{
+    static const char *const told[] = {"distance_km", "duration_s",  "battery_kwh",
+                                       "kwh_per_km",  "charged_kwh", "energy_balance.power_take_off_kwh"};
+    json_t *json = json_object();
+    bool made = json && evn_json_put(json, "name", evn_json_text(s->name)) &&
+                evn_json_put(json, "share", evn_json_real(s->share)) &&
+                evn_json_put(json, "status", evn_json_text(s->status)) &&
+                evn_json_put(json, "lowest_soc", evn_json_real(s->lowest_soc)) &&
+                evn_json_put(json, "reserve_soc", evn_json_real(s->reserve_soc)) &&
+                evn_json_put(json, "reserve_kwh", evn_json_real(s->reserve_kwh));
+    for (size_t k = 0; made && k < sizeof told / sizeof *told; k++) {
+        double value = (double)NAN;
+        if (evn_results_get(s->results, told[k], &value))
+            made = evn_json_put(json, told[k], evn_json_real(value));
+    }
+    if (made)
+        return json;
+    json_decref(json);
+    return NULL;
+}
+
+/* The day in each season, and which of them is worst for it; nothing where they were not driven. */
+static bool put_seasons(json_t *truck, const evn_comparison *c, size_t index)
+{
+    evn_day_season s;
+    if (!evn_comparison_season_at(c, index, 0, &s))
+        return true;
+    json_t *list = json_array();
+    bool made = list;
+    for (size_t k = 0; made && evn_comparison_season_at(c, index, k, &s); k++)
+        made = json_array_append_new(list, season_json(&s)) == 0;
+    if (!made) {
+        json_decref(list);
+        return false;
+    }
+    evn_comparison_season_at(c, index, evn_comparison_worst_season(c, index), &s);
+    return evn_json_put(truck, "seasons", list) && evn_json_put(truck, "worst_season", evn_json_text(s.name));
+}
+
 static json_t *truck_json(const evn_compare_story *story, size_t index)
 {
     const evn_truck *truck = evn_lineup_truck(story->lineup, index);
@@ -213,6 +254,7 @@ static json_t *truck_json(const evn_compare_story *story, size_t index)
            evn_json_put(json, "demands", evn_limits_verdicts_json(limits)) &&
            evn_json_put(json, "meets_demands",
                         evn_compare_demands(story) ? json_boolean(evn_compare_meets(story, index)) : json_null());
+    made = made && put_seasons(json, story->comparison, index);
     for (int basis = EVN_BASIS_OWN; made && basis <= EVN_BASIS_COMMON; basis++)
         made = evn_json_put(json, evn_basis_name((evn_basis)basis),
                             outcome_json(evn_comparison_outcome(story->comparison, index, (evn_basis)basis)));

@@ -1,5 +1,5 @@
-/* A comparison over a day, leg by leg at the common speed of each leg: what each truck takes, and with what it goes on.
- */
+/* A comparison over a day, leg by leg at the common speed of each leg: when it begins, by the first truck's clock, what
+ * each truck takes, of that for its take-off, and with what charge it goes on. */
 #include "evener/duty.h"
 #include "show/day_story.h"
 #include "show/report/compare_report.h"
@@ -7,7 +7,7 @@
 #include <math.h>
 #include <stdlib.h>
 
-enum { STAY = 2, EACH = 2, COLUMNS = STAY + EACH * EVN_COMPARE_TRUCKS_MOST, CELL = EVN_COMPARE_CELL };
+enum { STAY = 3, EACH = 3, NARROW = 70, COLUMNS = STAY + EACH * EVN_COMPARE_TRUCKS_MOST, CELL = EVN_COMPARE_CELL };
 
 static bool phase_of(const evn_compare_report *report, size_t truck, size_t phase, evn_day_phase *out)
 {
@@ -36,18 +36,38 @@ static double result(const evn_day_phase *p, const char *key)
     return evn_results_get(p->results, key, &value) ? value : (double)NAN;
 }
 
+static double takeoff_kwh(const evn_day_phase *p)
+{
+    double kwh = result(p, "energy_balance.power_take_off_kwh");
+    return kwh > 0 ? kwh : (double)NAN;
+}
+
+static bool any_takeoff(const evn_compare_report *report)
+{
+    evn_day_phase p;
+    for (size_t i = 0; i < report->count; i++)
+        for (size_t k = 0; phase_of(report, i, k, &p); k++)
+            if (p.results && takeoff_kwh(&p) > 0)
+                return true;
+    return false;
+}
+
 static bool put_phase(evn_wide_table *table, const evn_compare_report *report, size_t phase, const evn_day_phase *any)
 {
     char cell[COLUMNS][CELL], name[EVN_PHASE_NAME_BYTES];
     const char *cells[COLUMNS];
     for (size_t k = 0; k < COLUMNS; k++)
         cells[k] = cell[k];
-    put_number(report, cell[1], 1, any->stop ? (double)NAN : result(any, "distance_km"));
+    cell[1][0] = '\0'; /* no room for it where lines are short */
+    if (report->width >= NARROW)
+        evn_format_clock(cell[1], CELL, any->begin_s);
+    put_number(report, cell[2], 1, any->stop ? (double)NAN : result(any, "distance_km"));
     for (size_t i = 0; i < report->count; i++) {
         evn_day_phase p = {.results = NULL};
         bool there = phase_of(report, i, phase, &p) && p.results;
         put_number(report, cell[STAY + EACH * i], 1, there ? result(&p, "battery_kwh") : (double)NAN);
-        put_number(report, cell[STAY + EACH * i + 1], 1, there ? 100 * result(&p, "final_soc") : (double)NAN);
+        put_number(report, cell[STAY + EACH * i + 1], 2, there ? takeoff_kwh(&p) : (double)NAN);
+        put_number(report, cell[STAY + EACH * i + 2], 1, there ? 100 * result(&p, "final_soc") : (double)NAN);
     }
     char *safe = evn_safe_text(evn_phase_name(name, any));
     cells[0] = safe;
@@ -58,14 +78,15 @@ static bool put_phase(evn_wide_table *table, const evn_compare_report *report, s
 
 static evn_wide_table *new_table(const evn_compare_report *report)
 {
-    evn_table_column columns[COLUMNS] = {{"leg or stop", false, true}, {"km", true, false}};
-    char heading[EVN_COMPARE_TRUCKS_MOST][CELL + 8];
+    evn_table_column columns[COLUMNS] = {
+        {"leg or stop", false, true}, {report->width < NARROW ? "" : "begin", true, false}, {"km", true, false}};
+    bool takeoff = any_takeoff(report);
+    char name[EVN_COMPARE_TRUCKS_MOST][CELL];
     for (size_t i = 0; i < report->count; i++) {
-        char name[CELL];
-        evn_compare_short_name(report, i, 24, name);
-        snprintf(heading[i], sizeof heading[i], "%s, kWh", name);
-        columns[STAY + EACH * i] = (evn_table_column){heading[i], true, false};
-        columns[STAY + EACH * i + 1] = (evn_table_column){"charge then, %", true, false};
+        evn_compare_short_name(report, i, report->width < NARROW ? 14 : 20, name[i]);
+        columns[STAY + EACH * i] = (evn_table_column){name[i], true, false};
+        columns[STAY + EACH * i + 1] = (evn_table_column){takeoff ? "take-off" : "", true, false};
+        columns[STAY + EACH * i + 2] = (evn_table_column){"charge, %", true, false};
     }
     return evn_wide_new(columns, STAY, report->count, EACH);
 }
@@ -81,7 +102,7 @@ bool evn_compare_legs(const evn_compare_report *report)
     for (size_t k = 0; made && find_phase(report, k, &any); k++)
         made = put_phase(table, report, k, &any);
     if (made) {
-        evn_compare_heading(report, "Leg by leg at the common speed of each");
+        evn_compare_heading(report, "Leg by leg at the common speed of each, kWh");
         made = evn_wide_print(table, report->to, indent, report->width);
     }
     evn_wide_free(table);

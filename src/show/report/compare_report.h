@@ -73,7 +73,8 @@ bool evn_compare_change(const evn_compare_report *); /* what would change the an
 bool evn_compare_demanded(const evn_compare_report *); /* nothing where nothing is */
 bool evn_compare_side_by_side(const evn_compare_report *);
 bool evn_compare_balance(const evn_compare_report *, evn_basis);
-bool evn_compare_legs(const evn_compare_report *); /* of a day; nothing over a cycle */
+bool evn_compare_legs(const evn_compare_report *);    /* of a day; nothing over a cycle */
+bool evn_compare_seasons(const evn_compare_report *); /* nothing where they were not driven */
 bool evn_compare_trust(const evn_compare_report *);
 bool evn_compare_sure(const evn_compare_report *);   /* nothing where it was not found */
 bool evn_compare_beside(const evn_compare_report *); /* nothing without another lineup */

@@ -242,6 +242,8 @@ static bool cell_row(evn_table *table, const range_report *r, const evn_range_ce
     decimals(r, figure, 1, c->distance_km);
     snprintf(km, sizeof km, "%s%.60s", c->unlimited ? ">" : "", figure);
     decimals(r, more, 1, c->more_km);
+    if (c->sustained) /* it goes on for ever */
+        snprintf(more, sizeof more, "any");
     decimals(r, left, 1, 100 * c->reserve_soc);
     snprintf(end, sizeof end, "%s", c->unlimited ? "" : "the start");
     if (c->ends_in.name && !c->unlimited)
