@@ -131,7 +131,7 @@ static const evn_site_column iri_column = {
 static const evn_site_column sprung_column = {
     "sprung_kg", "kg", "sprung", "what the axle carries beyond what goes up and down with its wheels", 0, AT_MOST};
 static const evn_site_column unsprung_column = {
-    "unsprung_kg", "kg", "unsprung", "its own mass, and parts of drive units that go up and down with it", 0, AT_MOST};
+    "unsprung_kg", "kg", "unsprung", "its mass, and parts of drive units that go up and down with it", 0, AT_MOST};
 static const evn_site_column drive_column = {"drive_kg", "kg", "of that drive", "parts of drive units", 0, AT_MOST};
 static const evn_site_column frequency_column = {
     "frequency_hz", "Hz", "body frequency", "free oscillation of the body on springs and tyres", 2, AT_MOST};

@@ -1,8 +1,8 @@
 /* Profiles of roads from lines of their spectra. */
 #include "site/ride_profile.h"
+#include "site/ride_complex.h"
 #include "site/ride_golden.h"
 #include "site/ride_road.h"
-#include <complex.h>
 #include <math.h>
 #include <stdlib.h>
 
@@ -25,7 +25,7 @@ static double next_share(uint64_t *state) { return ((double)(next_bits(state) >>
 /* ------------------------------------------------------------------------------------------------ the transform */
 
 /* z_j becomes the sum over k of z_k exp(2 pi i j k/n): Cooley and Tukey, n a power of two. */
-static void transform(double complex *z, unsigned log2_n)
+static void transform(evn_complex *z, unsigned log2_n)
 {
     size_t n = (size_t)1 << log2_n;
     for (size_t i = 1, j = 0; i < n; i++) { /* the order of reversed bits */
@@ -34,25 +34,22 @@ static void transform(double complex *z, unsigned log2_n)
             j ^= bit;
         j ^= bit;
         if (i < j) {
-            double complex keep = z[i];
+            evn_complex keep = z[i];
             z[i] = z[j];
             z[j] = keep;
         }
     }
     for (size_t half = 1; half < n; half *= 2) {
-        double complex turn = CMPLX(cos(PI / (double)half), sin(PI / (double)half));
-        double complex by = 1;
+        evn_complex turn = {cos(PI / (double)half), sin(PI / (double)half)}, by = {1, 0};
         for (size_t k = 0; k < half; k++) {
             if (k % 64 == 0) /* afresh, so that no error grows */
-                by = CMPLX(cos(PI * (double)k / (double)half), sin(PI * (double)k / (double)half));
+                by = (evn_complex){cos(PI * (double)k / (double)half), sin(PI * (double)k / (double)half)};
             for (size_t i = k; i < n; i += 2 * half) {
-                double complex a = z[i], b = z[i + half];
-                b = CMPLX(creal(b) * creal(by) - cimag(b) * cimag(by), creal(b) * cimag(by) + cimag(b) * creal(by));
-                z[i] = a + b;
-                z[i + half] = a - b;
+                evn_complex a = z[i], b = evn_complex_times(z[i + half], by);
+                z[i] = evn_complex_plus(a, b);
+                z[i + half] = evn_complex_less(a, b);
             }
-            by = CMPLX(creal(by) * creal(turn) - cimag(by) * cimag(turn),
-                       creal(by) * cimag(turn) + cimag(by) * creal(turn));
+            by = evn_complex_times(by, turn);
         }
     }
 }
@@ -60,7 +57,7 @@ static void transform(double complex *z, unsigned log2_n)
 /* ------------------------------------------------------------------------------------------------ profiles */
 
 /* A line of wave number k over the length has the amplitude sqrt(2 Gd(n) dn): the variance of its share of the band. */
-static void put_lines(const evn_profile_ask *ask, double complex *line, size_t points, double length_m)
+static void put_lines(const evn_profile_ask *ask, evn_complex *line, size_t points, double length_m)
 {
     uint64_t lot = ask->seed;
     size_t first = (size_t)ceil(ask->from_m1 * length_m), last = (size_t)floor(ask->to_m1 * length_m);
@@ -71,14 +68,14 @@ static void put_lines(const evn_profile_ask *ask, double complex *line, size_t p
             amplitude_m *= sqrt(-log(next_share(&lot))); /* mean square 1 */
         /* what the spline makes of a wave at its points */
         amplitude_m /= (2 + cos(2 * PI * (double)k / (double)points)) / 3;
-        line[k] = CMPLX(amplitude_m * cos(phase), amplitude_m * sin(phase));
+        line[k] = (evn_complex){amplitude_m * cos(phase), amplitude_m * sin(phase)};
     }
 }
 
 bool evn_profile_make(const evn_profile_ask *ask, evn_profile *out)
 {
     size_t points = (size_t)1 << ask->points_log2;
-    double complex *line = calloc(points, sizeof *line);
+    evn_complex *line = calloc(points, sizeof *line);
     *out = (evn_profile){malloc(points * sizeof *out->knot), points, ask->apart_m, ask->apart_m * (double)points};
     if (!line || !out->knot) {
         free(line);
@@ -88,7 +85,7 @@ bool evn_profile_make(const evn_profile_ask *ask, evn_profile *out)
     put_lines(ask, line, points, out->length_m);
     transform(line, ask->points_log2);
     for (size_t i = 0; i < points; i++)
-        out->knot[i] = creal(line[i]);
+        out->knot[i] = line[i].re;
     free(line);
     return true;
 }

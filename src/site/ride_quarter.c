@@ -1,20 +1,12 @@
 /* Two masses over an uneven road, by frequency. */
 #include "site/ride_quarter.h"
+#include "site/ride_complex.h"
 #include "site/ride_road.h"
-#include <complex.h>
 #include <math.h>
 
 static const double PI = 3.14159265358979323846;
 
 /* ------------------------------------------------------------------------------------------------ one frequency */
-
-static double size2(double complex z) { return creal(z) * creal(z) + cimag(z) * cimag(z); }
-
-/* Complex numbers are multiplied out by hand: the operator of C looks for infinities first. */
-static double complex times(double complex a, double complex b)
-{
-    return CMPLX(creal(a) * creal(b) - cimag(a) * cimag(b), creal(a) * cimag(b) + cimag(a) * creal(b));
-}
 
 /*
  * (ms s2 + c s + k) zs = (c s + k) zu,  (mu s2 + (c + ct) s + k + kt) zu - (c s + k) zs = (ct s + kt) w,  s = i omega:
@@ -22,16 +14,16 @@ static double complex times(double complex a, double complex b)
  */
 void evn_quarter_gain2(const evn_quarter *q, double hz, double gain2[EVN_RIDES])
 {
-    double w = 2 * PI * hz, w2 = w * w;
-    double complex link = CMPLX(q->spring_n_m, q->damper_n_s_m * w), tyre = CMPLX(q->tyre_n_m, q->tyre_n_s_m * w);
-    double complex body = link - q->sprung_kg * w2, wheel = link + tyre - q->unsprung_kg * w2;
-    double det2 = size2(times(body, wheel) - times(link, link)), tyre2 = size2(tyre);
-    double sprung2 = q->sprung_kg * w2 * (q->sprung_kg * w2);
-    gain2[EVN_RIDE_BODY] = w2 * w2 * size2(link) * tyre2 / det2;
-    gain2[EVN_RIDE_TRAVEL] = sprung2 * tyre2 / det2; /* zs - zu: link less body is ms omega2 */
-    gain2[EVN_RIDE_WHEEL] = w2 * w2 * size2(body) * tyre2 / det2;
-    /* tyre (zu - w) is what accelerates both masses */
-    gain2[EVN_RIDE_TYRE] = w2 * w2 * size2(q->sprung_kg * link + q->unsprung_kg * body) * tyre2 / det2;
+    double w = 2 * PI * hz, w2 = w * w, ms = q->sprung_kg, mu = q->unsprung_kg;
+    evn_complex link = {q->spring_n_m, q->damper_n_s_m * w}, tyre = {q->tyre_n_m, q->tyre_n_s_m * w};
+    evn_complex body = {link.re - ms * w2, link.im}, wheel = {link.re + tyre.re - mu * w2, link.im + tyre.im};
+    evn_complex both = {ms * link.re + mu * body.re, ms * link.im + mu * body.im};
+    evn_complex det = evn_complex_less(evn_complex_times(body, wheel), evn_complex_times(link, link));
+    double road2 = evn_complex_size2(tyre) / evn_complex_size2(det);
+    gain2[EVN_RIDE_BODY] = w2 * w2 * evn_complex_size2(link) * road2;
+    gain2[EVN_RIDE_TRAVEL] = ms * w2 * (ms * w2) * road2; /* zs - zu: link less body is ms omega2 */
+    gain2[EVN_RIDE_WHEEL] = w2 * w2 * evn_complex_size2(body) * road2;
+    gain2[EVN_RIDE_TYRE] = w2 * w2 * evn_complex_size2(both) * road2; /* its force accelerates both masses */
 }
 
 /* ------------------------------------------------------------------------------------------------ modes */
@@ -53,20 +45,20 @@ bool evn_quarter_body_free(const evn_quarter *q, double *hz, double *damping_rat
     double ms = q->sprung_kg, mu = q->unsprung_kg, k = q->spring_n_m, c = q->damper_n_s_m, kt = q->tyre_n_m,
            ct = q->tyre_n_s_m;
     double p[5] = {k * kt, c * kt + k * ct, ms * (k + kt) + mu * k + c * ct, ms * (c + ct) + mu * c, ms * mu};
-    double complex s = CMPLX(-2 * PI * body_hz * 0.1, 2 * PI * body_hz);
+    evn_complex s = {-0.2 * PI * body_hz, 2 * PI * body_hz};
     for (int step = 0; step < 60; step++) {
-        double complex value = p[4], slope = 0;
+        evn_complex value = {p[4], 0}, slope = {0, 0};
         for (int i = 3; i >= 0; i--) {
-            slope = times(slope, s) + value;
-            value = times(value, s) + p[i];
+            slope = evn_complex_plus(evn_complex_times(slope, s), value);
+            value = evn_complex_plus(evn_complex_times(value, s), (evn_complex){p[i], 0});
         }
-        double complex move = times(value, conj(slope)) / size2(slope);
-        s -= move;
-        if (size2(move) < 1e-24 * size2(s))
+        evn_complex move = evn_complex_over(value, slope);
+        s = evn_complex_less(s, move);
+        if (evn_complex_size2(move) < 1e-24 * evn_complex_size2(s))
             break;
     }
-    *hz = fabs(cimag(s)) / (2 * PI);
-    *damping_ratio = -creal(s) / fabs(cimag(s));
+    *hz = fabs(s.im) / (2 * PI);
+    *damping_ratio = -s.re / fabs(s.im);
     /* in the wheel's mode, or no oscillation at all: damped so far that there is none of the body */
     return *hz > 1e-3 * body_hz && *hz < 0.5 * (body_hz + wheel_hz);
 }

@@ -8,7 +8,7 @@
 #include <stdlib.h>
 
 static const evn_quarter truck = {4500, 450, 600e3, 25e3, 2e6, 600};
-static const evn_ride_stops no_stops = {INFINITY, INFINITY, 2e6};
+static const evn_ride_stops no_stops = {(double)INFINITY, (double)INFINITY, 2e6};
 
 enum { SPEED_M_S = 20 };
 static const char *const names[EVN_RIDES] = {"body", "travel", "tyre", "wheel"};
@@ -46,7 +46,7 @@ START_TEST(a_whole_period_of_the_lines_agrees_with_their_spectrum_within_a_half_
 {
     const evn_profile_ask ask = {64e-6, EVN_WAVES_FROM_M1, EVN_WAVES_TO_M1, 0.02, 16, EVN_LINES_OF_SPECTRUM, 1};
     evn_profile p = road_of(&ask);
-    evn_ride_driven d = driven(&truck, &no_stops, INFINITY, 20, SPEED_M_S, &p, ask.unevenness_m3);
+    evn_ride_driven d = driven(&truck, &no_stops, (double)INFINITY, 20, SPEED_M_S, &p, ask.unevenness_m3);
     agree(&d, &truck, &ask, SPEED_M_S, 0.005);
     evn_profile_free(&p);
 }
@@ -57,7 +57,7 @@ START_TEST(twenty_km_of_random_road_agree_within_three_per_cent)
     const evn_profile_ask ask = {64e-6, EVN_WAVES_FROM_M1, 1.0, 0.08, 18, EVN_LINES_DRAWN, 2026};
     evn_profile p = road_of(&ask);
     ck_assert_double_gt(p.length_m, 20000);
-    evn_ride_driven d = driven(&truck, &no_stops, INFINITY, 0, SPEED_M_S, &p, ask.unevenness_m3);
+    evn_ride_driven d = driven(&truck, &no_stops, (double)INFINITY, 0, SPEED_M_S, &p, ask.unevenness_m3);
     agree(&d, &truck, &ask, SPEED_M_S, 0.03);
     evn_profile_free(&p);
 }
@@ -165,7 +165,7 @@ START_TEST(a_tyre_never_pulls)
 {
     evn_profile p = road_of(&rough);
     evn_ride_driven real = driven(&truck, &no_stops, STATIC_N, 20, 15, &p, rough.unevenness_m3),
-                    linear = driven(&truck, &no_stops, INFINITY, 20, 15, &p, rough.unevenness_m3);
+                    linear = driven(&truck, &no_stops, (double)INFINITY, 20, 15, &p, rough.unevenness_m3);
     ck_assert_double_lt(linear.least_tyre_n, -1.2 * STATIC_N);
     ck_assert_double_ge(real.least_tyre_n, -STATIC_N * (1 + 1e-6));
     ck_assert_double_gt(real.off_ground_share, 0.005);

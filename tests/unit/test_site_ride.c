@@ -269,6 +269,24 @@ START_TEST(a_route_is_its_times_on_its_surfaces)
 }
 END_TEST
 
+START_TEST(speeds_weigh_by_the_time_that_they_last)
+{
+    const evn_quarter q = {4500, 450, 600e3, 25e3, 2e6, 0};
+    evn_ride_route slow = evn_ride_track(64e-6, 8, 300), fast = evn_ride_track(64e-6, 24, 100), both = slow;
+    for (size_t k = 0; k < EVN_RIDE_CLASSES; k++)
+        if (fast.at[k].time_s > 0)
+            both.at[k] = fast.at[k];
+    both.time_s += fast.time_s;
+    both.way_m += fast.way_m;
+    evn_ride_result of_slow = evn_ride_along(&slow, &q, 80), of_fast = evn_ride_along(&fast, &q, 80),
+                    all = evn_ride_along(&both, &q, 80);
+    for (int k = 0; k < EVN_RIDES; k++) {
+        double mean = sqrt(0.75 * pow(of_slow.rms[k], 2) + 0.25 * pow(of_fast.rms[k], 2));
+        ck_assert_double_eq_tol(all.rms[k] / mean, 1, 1e-9);
+    }
+}
+END_TEST
+
 START_TEST(a_route_that_speeds_up_from_rest_keeps_its_time_and_way)
 {
     static const double time_s[] = {0, 10, 50, 60, 90}, speed_km_h[] = {0, 0, 72, 72, 0};
@@ -315,6 +333,7 @@ int main(void)
     tcase_add_test(figures, without_a_suspension_the_key_is_named_and_masses_still_come);
     tcase_add_test(figures, over_time_the_linear_figures_come_again_where_nothing_leaves_its_range);
     tcase_add_test(routes, a_route_is_its_times_on_its_surfaces);
+    tcase_add_test(routes, speeds_weigh_by_the_time_that_they_last);
     tcase_add_test(routes, a_route_that_speeds_up_from_rest_keeps_its_time_and_way);
     tcase_add_test(routes, unevenness_is_that_stated_else_that_of_the_kind);
     suite_add_tcase(suite, masses);

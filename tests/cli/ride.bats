@@ -1,0 +1,116 @@
+#!/usr/bin/env bats
+# evener site, rough roads: what is asked on the command line and in files, and what is told.
+# shellcheck disable=SC2154 # run sets stderr
+
+bats_require_minimum_version 1.5.0
+
+setup() {
+    [ -x "$EVENER" ]
+    root=$(realpath "${EVENER_SOURCE:-$BATS_TEST_DIRNAME/../..}")
+    truck=$root/vehicles/trucks/tipper-8x4-central.yaml
+    other=$root/vehicles/trucks/tipper-8x2-eaxle.yaml
+    plain=$root/tests/vehicles/trucks/tipper-8x4-central.yaml # states no suspension
+    route=$root/cycles/scenarios/tipper-out.yaml
+    mkdir "$BATS_TEST_TMPDIR/here"
+    cd "$BATS_TEST_TMPDIR/here" || return 1
+}
+
+flat() { tr -s ' \n' ' ' <<<"$1"; }
+
+refused() {
+    run --separate-stderr "$EVENER" "$@"
+    echo "$output$stderr"
+    [ "$status" -eq 2 ]
+    told=$(flat "$stderr")
+}
+
+@test "layouts stand side by side with their masses, their loads on the road and how fast they may go" {
+    run "$EVENER" site "$truck" "$other" --group ride --unevenness D --speed-km-h 30
+    echo "$output"
+    [ "$status" -eq 0 ]
+    [[ $output == *"axle leading"* && $output == *"unsprung "*"1120 kg "*"1340 kg"* ]]
+    [[ $output == *"fastest, laden "*"km/h"* && $output == *"mounting, largest"* && $output == *"load coefficient"* ]]
+}
+
+@test "the document and the csv hold the figures, and the document what was asked" {
+    "$EVENER" site "$truck" --group ride --unevenness D --json --csv ride.csv >ride.json
+    jq -e '.site.unevenness == "D" and .site.ride_s == 600 and .site.over_time == false' ride.json
+    for column in fastest_km_h load_coefficient own_peak_m_s2 mounting_peak_kn wear; do
+        grep -q "$column" ride.json
+        grep -q "$column" ride.csv
+    done
+}
+
+@test "a class that is none is refused, with those that are" {
+    refused site "$truck" --unevenness Z
+    [[ $told == *"--unevenness"*"Z"*"A"* ]]
+}
+
+@test "speeds, densities and seeds out of their bounds are refused" {
+    refused site "$truck" --speed-km-h 0
+    [[ $told == *speed_km_h* ]]
+    refused site "$truck" --unevenness-m3 -1
+    [[ $told == *unevenness_m3* ]]
+    refused site "$truck" --seed 1.5
+    [[ $told == *seed* ]]
+}
+
+@test "a cycle that is not there is refused" {
+    refused site "$truck" --cycle no-such-route
+    [[ $told == *no-such-route* ]]
+}
+
+@test "a suspension needs one of stiffness and frequency, and not both; keys are told by their nearest" {
+    refused site "$plain" --set 'axles.front.suspension={damping_kn_s_m: 20}'
+    [[ $told == *"neither of stiffness_kn_m and natural_frequency_hz"* ]]
+    refused site "$plain" --set 'axles.front.suspension={damping_kn_s_m: 20, stiffness_kn_m: 300, natural_frequency_hz: 1.3}'
+    [[ $told == *"both of stiffness_kn_m and natural_frequency_hz"* ]]
+    refused site "$plain" --set 'axles.front.suspension={damping_kn_s: 20, stiffness_kn_m: 300}'
+    [[ $told == *damping_kn_s_m* ]]
+}
+
+@test "unevenness in files is a class for each place, or a number for each" {
+    cp "$root"/cycles/scenarios/tipper-out-*.csv .
+    sed 's/unevenness: .*/unevenness: [D, C, J, D]/' "$route" >bad.yaml
+    refused site "$truck" --cycle bad.yaml
+    [[ $told == *bad.yaml:* && $told == *"unevenness is 'J'; expected a class of ISO 8608, one of A, B, C, D, E, F, G, H"* ]]
+    sed 's/unevenness: .*/unevenness: [D, C]/' "$route" >bad.yaml
+    refused site "$truck" --cycle bad.yaml
+    [[ $told == *"unevenness has 2 values and place_m has 4"* ]]
+    sed 's/unevenness: .*/&\n  unevenness_m3: [1e-3, 3e-4, 6e-5, 1e-3]/' "$route" >bad.yaml
+    refused site "$truck" --cycle bad.yaml
+    [[ $told == *"unevenness_m3 beside unevenness"* ]]
+    sed 's/unevenness: .*/unevenness_m3: [1e-3, 3e-4, 6e-5, 1e-3]/' "$route" >good.yaml
+    run "$EVENER" site "$truck" --group ride --cycle good.yaml
+    echo "$output"
+    [ "$status" -eq 0 ]
+    [[ $(flat "$output") == *"unevenness, roughest 1000 cm3"* ]]
+}
+
+@test "a lineup rides over its own route, and over one track where that is asked" {
+    run "$EVENER" site "$root/vehicles/lineups/tipper-out.yaml" --group ride
+    [ "$status" -eq 0 ]
+    [[ $output == *"surfaces of the"* ]]
+    run "$EVENER" site "$root/vehicles/lineups/tipper-out.yaml" --group ride --unevenness B
+    [ "$status" -eq 0 ]
+    [[ $output == *"as asked"* && $output != *"surfaces of the"* ]]
+}
+
+@test "over time the seed is told, and the same seed gives the same bytes" {
+    "$EVENER" site "$truck" --group ride --unevenness E --over-time --seed 7 >once
+    "$EVENER" site "$truck" --group ride --unevenness E --over-time --seed 7 >twice
+    "$EVENER" site "$truck" --group ride --unevenness E --over-time --seed 8 >other
+    cmp once twice
+    run cmp -s once other
+    [ "$status" -eq 1 ]
+    grep -q 'seed 7' once
+    grep -q 'tyre off the ground' once
+}
+
+@test "a truck that states no suspension is told the key, and its other figures come" {
+    run "$EVENER" site "$plain" --group ride
+    echo "$output"
+    [ "$status" -eq 0 ]
+    [[ $(flat "$output") == *"not known: axles.front.suspension is not stated"* ]]
+    [[ $output == *"unsprung "*" kg"* ]]
+}
