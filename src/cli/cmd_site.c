@@ -8,6 +8,7 @@
 #include "cli/outputs.h"
 #include "cli/page_file.h"
 #include "evener/catalogue.h"
+#include "evener/duty.h"
 #include "show/document.h"
 #include "show/names.h"
 #include "show/out_file.h"
@@ -24,7 +25,7 @@ typedef struct site_args {
     evn_asked asked;
     evn_texts groups;
     bool json, digits;
-    const char *csv, *page, *cycle;                    /* NULL: none */
+    const char *csv, *page, *cycle, *over;             /* NULL: none */
     double rut_mm, crown_mm, clearance_mm, kwh_per_km; /* NAN: not given */
     int unevenness;                                    /* -1: not given */
     double unevenness_m3, speed_km_h, ride_s, ride_to_hz, seed;
@@ -53,6 +54,8 @@ typedef struct site_run {
     size_t count;       /* trucks */
     evn_lineup *lineup; /* that holds them; NULL: trucks by themselves */
     evn_cycle *cycle;   /* the route as asked for; NULL: none */
+    evn_cycle *driven;  /* that each drives for its energy use; NULL: none, or a duty */
+    evn_duty *duty;     /* likewise */
     evn_lineup_names names;
     evn_truck *truck[TRUCKS];    /* of those by themselves */
     const evn_truck *of[TRUCKS]; /* all */
@@ -116,6 +119,9 @@ static bool arguments_fit(site_run *run)
     else if (lineups > 0 && run->count > 1)
         evn_mishap_say(&run->call.mishap, "usage", EVN_BAD_INPUT,
                        "a lineup beside another file; trucks, or one lineup alone, were expected");
+    else if (run->args->over && !isnan(run->args->kwh_per_km))
+        evn_mishap_say(&run->call.mishap, "usage", EVN_BAD_INPUT,
+                       "--over and --kwh-per-km both say the energy use; one of them was expected");
     return !evn_mishap_happened(&run->call.mishap) && groups_fit(run);
 }
 
@@ -206,6 +212,18 @@ static bool load_trucks(site_run *run, evn_load how)
     return all;
 }
 
+/* What is set beside the files is for trucks. */
+static bool load_over(site_run *run)
+{
+    const evn_load as_written = {.strict = run->args->load.strict};
+    const char *path = run->args->over, *kind = path ? evn_file_kind(path, "cycle") : NULL;
+    if (!path)
+        return true;
+    return kind && strcmp(kind, "duty") == 0
+               ? evn_duty_load_with(path, &as_written, &run->duty, run->call.report) == EVN_DONE
+               : evn_cycle_load_with(path, &as_written, &run->driven, run->call.report) == EVN_DONE;
+}
+
 /* The cycle as asked for, else that of a lineup. */
 static bool load_route(site_run *run)
 {
@@ -221,21 +239,60 @@ static bool load(site_run *run)
 {
     evn_load how = evn_load_of(&run->args->load);
     bool all = is_lineup(run->call.operands[0]) ? load_lineup(run, &how) : load_trucks(run, how);
-    return load_route(run) && all && tell_apart(run);
+    return load_over(run) && load_route(run) && all && tell_apart(run);
 }
 
 /* ------------------------------------------------------------------------------------------------ finding */
+
+/* Energy from the battery per km over the cycle, or over the duty's day in the season that leaves least. NAN: it was
+ * not driven, which the report says. */
+static double use_over_cycle(site_run *run, const evn_truck *truck)
+{
+    evn_rig *rig = NULL;
+    evn_results *results = NULL;
+    double use_kwh_km = (double)NAN;
+    if (evn_rig_prepare(truck, &run->ask.load_case, &rig, run->call.report) == EVN_DONE)
+        evn_drive(rig, run->driven, &run->ask.driving, NULL, &results, run->call.report);
+    if (results)
+        evn_results_get(results, "kwh_per_km", &use_kwh_km);
+    evn_results_free(results);
+    evn_rig_free(rig);
+    return use_kwh_km;
+}
+
+static double use_over_duty(site_run *run, const evn_truck *truck)
+{
+    evn_day *day = NULL;
+    evn_day_season season;
+    double use_kwh_km = (double)NAN;
+    evn_drive_duty(truck, run->duty, &run->ask, NULL, &day, run->call.report);
+    if (day && evn_day_season_at(day, evn_day_worst_season(day), &season) && season.results)
+        evn_results_get(season.results, "kwh_per_km", &use_kwh_km);
+    evn_day_free(day);
+    return use_kwh_km;
+}
+
+static evn_site_ask ask_of(site_run *run, const evn_truck *truck)
+{
+    evn_site_ask ask = run->site_ask;
+    double use_kwh_km = run->driven ? use_over_cycle(run, truck) : run->duty ? use_over_duty(run, truck) : (double)NAN;
+    if (!isnan(use_kwh_km))
+        evn_site_ask_set(&ask, "kwh_per_km", use_kwh_km, run->call.report);
+    return ask;
+}
 
 static evn_status find(site_run *run)
 {
     bool all_met = true;
     evn_status worst = EVN_DONE;
     for (size_t i = 0; i < run->count; i++) {
-        evn_status status =
-            evn_site_find(run->of[i], &run->ask.load_case, &run->site_ask, &run->site[i], run->call.report);
+        evn_site_ask ask = ask_of(run, run->of[i]);
+        evn_status status = evn_site_find(run->of[i], &run->ask.load_case, &ask, &run->site[i], run->call.report);
         worst = status > worst ? status : worst;
         all_met = all_met && run->site[i] && evn_site_meets_all(run->site[i]);
     }
+    evn_status said = evn_report_status(run->call.report);
+    worst = said > worst ? said : worst;
     return worst == EVN_DONE && !all_met ? EVN_ANSWER_NO : worst;
 }
 
@@ -381,7 +438,8 @@ static void forget(void *self)
         free(run->title[i]);
     }
     evn_cycle_free(run->cycle);
-    evn_lineup_free(run->lineup);
+    evn_cycle_free(run->driven);
+    evn_duty_free(run->duty);
     evn_lineup_names_free(&run->names);
 }
 
@@ -417,6 +475,12 @@ static const evn_option options[] = {
     SITE_NUMBER("clearance-mm", clearance_mm, "0 to 2000",
                 "height over the ground that all that hangs low must have; where a truck has less the exit code is 1"),
     SITE_NUMBER("kwh-per-km", kwh_per_km, "0.05 to 20", "energy use from the battery, for its range"),
+    {.name = "over",
+     .argument = "CYCLE",
+     .kind = EVN_OPTION_TEXT,
+     .offset = offsetof(site_args, over),
+     .takes = {EVN_TAKES_INPUT, "cycle duty", NULL},
+     .help = "a cycle, or the day of a duty, that each truck drives for that use, the battery as it is in its file"},
     {.name = "cycle",
      .argument = "CYCLE",
      .kind = EVN_OPTION_TEXT,

@@ -203,6 +203,8 @@ static const unit_row unit_rows[] = {
     {"_knm", "kNm"},
     {"_nm", "Nm"},
     {"_kn", "kN"},
+    {"_kn_m", "kN/m"},
+    {"_kn_s_m", "kN s/m"},
     {"_hz", "Hz"},
     {"_mm", "mm"},
     {"_km", "km"},

@@ -24,14 +24,26 @@ static void put_support(evn_stand *s, const evn_truck_file *t, int support, doub
         if (axle[k].support != support || s->lifted[k])
             continue;
         *behind_m += s->behind_m[k];
-        *height_m += s->centre_m[k];
+        *height_m += s->centre_m[k] - s->spring_m[k];
         count++;
     }
     *behind_m /= count;
     *height_m /= count;
 }
 
-evn_stand evn_stand_of(evn_site_work *w, const evn_rig *r)
+static double load_n(const evn_rig *r, size_t axle)
+{
+    return r->axle[axle].lifted ? 0 : evn_axle_load_n(&r->axle[axle].load, r->gravity_m_s2, 1, 0, 0, 0);
+}
+
+/* What the springs of an axle give by, from the truck without payload on: what is not sprung cancels out. */
+static double spring_m(const evn_axle_file *a, double more_n)
+{
+    const evn_suspension_file *s = a->suspension;
+    return s && !s->air && !isnan(s->stiffness_kn_m) ? more_n / (2 * s->stiffness_kn_m * 1e3) : 0;
+}
+
+evn_stand evn_stand_of(evn_site_work *w, const evn_rig *r, const evn_rig *empty)
 {
     const evn_axle_file *axle = w->truck->axles.item;
     evn_stand s = {.axles = r->truck_axles};
@@ -39,7 +51,8 @@ evn_stand evn_stand_of(evn_site_work *w, const evn_rig *r)
         const evn_tyre_file *tyre = axle[k].tyre;
         s.lifted[k] = r->axle[k].lifted;
         s.behind_m[k] = axle[k].behind_front_axle_m;
-        s.load_n[k] = s.lifted[k] ? 0 : evn_axle_load_n(&r->axle[k].load, r->gravity_m_s2, 1, 0, 0, 0);
+        s.load_n[k] = load_n(r, k);
+        s.spring_m[k] = spring_m(&axle[k], s.load_n[k] - load_n(empty, k));
         s.centre_m[k] = tyre->free_radius_m - s.load_n[k] / (axle[k].tyres * tyre->vertical_stiffness_kn_m * 1e3);
         if (!s.missing && !s.lifted[k])
             s.missing = missing_of(w, k);

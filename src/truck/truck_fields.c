@@ -361,7 +361,7 @@ static const evn_field trailer_fields[] = {
      .shape = EVN_ONE,
      .offset = offsetof(evn_trailer_file, outline),
      .of = &evn_trailer_outline_object,
-     .help = "for the drawing; not given: not drawn"},
+     .help = "for drawings; not given: left out of them"},
     EVN_SOURCE_FIELD(evn_trailer_file),
     EVN_UNCERTAIN_FIELD(evn_trailer_file),
 };

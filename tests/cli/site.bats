@@ -77,6 +77,14 @@ has_pages() { ! "$EVENER" drive none.yaml none.yaml --page probe.html 2>&1 | gre
         and .packaging.now.payload_kg.value > 20000' <<<"$output"
 }
 
+@test "range by a stated use, or by a cycle that is driven; not by both" {
+    use=$("$EVENER" drive "$central" "$root/cycles/scenarios/hill.yaml" --json | jq .kwh_per_km)
+    "$EVENER" site "$central" --group packaging --over "$root/cycles/scenarios/hill.yaml" --json >driven.json
+    jq -e --argjson use "$use" '.trucks[0].figures.packaging.now | (.range_km.value - .usable_kwh.value / $use | fabs) < 1e-6' driven.json
+    run --separate-stderr "$EVENER" site "$central" --over "$root/cycles/scenarios/hill.yaml" --kwh-per-km 1
+    [ "$status" -eq 2 ] && [[ $stderr == *"--over and --kwh-per-km both say the energy use"* ]]
+}
+
 @test "bad input: exit 2, with what was expected" {
     run --separate-stderr "$EVENER" site "$central" --rut-mm 5000
     [ "$status" -eq 2 ] && [[ $stderr == *"rut_mm is 5000 mm; expected 0 to 1000 mm"* ]]
@@ -98,12 +106,16 @@ has_pages() { ! "$EVENER" drive none.yaml none.yaml --page probe.html 2>&1 | gre
     grep -q '<li>propeller shaft to axle leading</li>' site.html
     grep -q '<li>motor_a of drive unit leading</li>' site.html
     grep -q 'Room for batteries' site.html
+    "$EVENER" site "$central" "$eaxle" --group clearance --json >site.json
+    for value in $(jq '.trucks[].figures.clearance | to_entries[] | select(.key != "angles") | .value[].value | round' site.json); do
+        grep -q "<td>$value&#160;mm" site.html || { echo "$value is not told" && false; }
+    done
     [ "$(sed -n '/<svg class="frame"/,/<\/svg>/p' site.html | grep -c '<script')" -eq 0 ]
 }
 
 @test "a truck that does not say what it looks like is not drawn, and the page says why" {
     has_pages || skip "built without pages"
     "$EVENER" site "$silent" --page site.html
-    grep -q 'Not drawn: frame is not stated' site.html
+    grep -q 'No drawing: frame is not stated' site.html
     [ "$(grep -c '<svg class="frame"' site.html)" -eq 0 ]
 }

@@ -187,6 +187,7 @@ def pack_text(name, text):
     """Ours with the cells of the law."""
     capacity_ah = float(re.search(r"^capacity_ah: (\S+)$", text, re.M).group(1))
     title, body = text.split("\n", 1)
+    body = re.sub(r"use: (?=[a-z])", "use: ../", body)  # these files stand one folder below the parts
     body = re.sub(r"^resistance_ohm: .*$", f"resistance_ohm: {number(pack_ohm(capacity_ah), 4)}", body, flags=re.M)
     body = re.sub(r"^open_circuit:\n  soc: .*\n  voltage_v: .*$",
                   f"open_circuit:\n  soc: {sequence([soc for soc, _ in OPEN_CIRCUIT])}\n  voltage_v: "

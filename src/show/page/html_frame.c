@@ -319,7 +319,7 @@ void evn_html_frame(FILE *to, const evn_drawing *drawing, const char *title)
         put_drawing(&s, title);
         return;
     }
-    fputs("<p>Not drawn: ", to);
+    fputs("<p>No drawing: ", to);
     evn_html_text(to, missing);
     fputs(" is not stated.</p>\n", to);
 }
