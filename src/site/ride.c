@@ -128,6 +128,11 @@ static const evn_site_column iri_column = {
     "iri_m_km", "m/km", "roughness index", "International Roughness Index that the roughest has on the mean",
     1,          AT_MOST};
 
+static const evn_site_column band_column = {
+    "to_hz", "Hz", "asked up to", "upper end of the band; waves of the road end at 2.83 cycles/m too", 0, AT_MOST};
+static const evn_site_column time_column = {
+    "for_s", "s", "in motion", "time within which the largest values are expected", 0, AT_LEAST};
+
 static const evn_site_column sprung_column = {
     "sprung_kg", "kg", "sprung", "what the axle carries beyond what goes up and down with its wheels", 0, AT_MOST};
 static const evn_site_column unsprung_column = {
@@ -396,6 +401,8 @@ static void put_road(const scene *s)
     double iri = spectrum ? evn_spectrum_iri_m_km(spectrum) : evn_road_iri_m_km(s->route.roughest_m3);
     put(s, &name, &rough_column, rough_m3 * 1e6, none, spectrum ? "spectrum as measured" : of, "ISO 8608, from memory");
     put(s, &name, &iri_column, iri, none, NULL, "golden car on white slope (ASTM E1926)");
+    put(s, &name, &band_column, s->w->ask.ride_to_hz, none, NULL, NULL);
+    put(s, &name, &time_column, s->route.time_s, none, NULL, NULL);
 }
 
 /* The axle that lets it go slowest decides. */
@@ -432,8 +439,11 @@ static void put_truck(const scene *s)
     double wear = 0;
     for (size_t k = 0; k < s->axles; k++)
         wear += !s->axle[k].there ? 0 : s->axle[k].missing ? (double)NAN : wear_of(&s->axle[k]);
-    const axle unknown = {.missing = "suspension of an axle"}, known = {.linear = true};
-    put_of(s, isnan(wear) ? &unknown : &known, &name, &wear_column, wear, (double)NAN,
+    const axle *unknown = NULL;
+    for (size_t k = 0; k < s->axles && !unknown; k++)
+        unknown = s->axle[k].there && s->axle[k].missing ? &s->axle[k] : NULL;
+    const axle known = {.linear = true};
+    put_of(s, unknown ? unknown : &known, &name, &wear_column, wear, (double)NAN,
            "AASHO road test, fourth power, from memory");
 }
 
