@@ -18,6 +18,8 @@ typedef struct evn_command {
     bool operands_many;       /* the last may stand any number of times */
     const char *kind_option;  /* NULL, or a text: where it is given, the operands are of another kind: */
     const char *kind_with;    /* NULL: of none */
+    const char *without_with; /* NULL, or an option: where it is given, there is no operand of this place: */
+    size_t without;
     const evn_option *options;
     size_t option_count;
     const char *const *asks;     /* kinds whose keys are options too (ask_options.h); NULL: none */

@@ -147,6 +147,8 @@ offers() {
     [ "$(offers "$EVENER" explain a b kwh_per_k)" = kwh_per_km ]
     [ "$(offers "$EVENER" explain a b kwh_per_km energy_balance.inv)" = energy_balance.inverter_losses_kwh ]
     [ "$(offers "$EVENER" explain a kwh_per_km --lineup dem)" = demo ]
+    [ "$(offers "$EVENER" explain --lineup demo a kwh_per_k)" = kwh_per_km ] # there is no cycle then
+    [ "$(offers "$EVENER" explain --lineup=demo a why.drivet)" = why.drivetrain ]
     [ "$(offers "$EVENER" explain a b why.drivet)" = why.drivetrain ]
     [ "$(offers "$EVENER" limits tractor-6x2-central tractor-6x2-ea | sort | paste -sd ' ')" = "tractor-6x2-eaxle tractor-6x2-eaxle-day tractor-6x2-eaxle-defaults" ]
     [ "$(offers "$EVENER" limits a --group star)" = start ]

@@ -261,6 +261,11 @@ static void put_operands(const evn_command *command, FILE *to)
         put_takes(&command->operands[i].takes, command->kind_with, to);
     }
     fprintf(to, "%s)\n", command->operands_many ? "" : " ''");
+    if (command->without_with)
+        fprintf(to,
+                "        [[ \" ${COMP_WORDS[*]} \" != *' --%s'[' =']* ]] ||\n"
+                "            operands=(\"${operands[@]:0:%zu}\" \"${operands[@]:%zu}\")\n",
+                command->without_with, command->without, command->without + 1);
 }
 
 static void put_command(const evn_command *command, FILE *to)
