@@ -29,6 +29,8 @@ void *evn_site_take(evn_site_work *w, size_t bytes)
     return taken;
 }
 
+evn_arena *evn_site_arena(evn_site_work *w) { return w->to->arena; }
+
 evn_site_answer evn_site_value(double value, const char *why)
 {
     return (evn_site_answer){.value = value, .limit = (double)NAN, .why = why};
