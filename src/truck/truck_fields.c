@@ -824,6 +824,20 @@ static void check_driven(const evn_truck_file *t, size_t k, const evn_seat *seat
     }
 }
 
+static void check_housings(const evn_truck_file *t, size_t k, const evn_seat *seat, evn_report *report)
+{
+    const evn_unit_file *unit = (const evn_unit_file *)t->drive_units.item + k;
+    const evn_unit_housing_file *housing = unit->housings.item;
+    for (size_t h = 0; h < unit->housings.count; h++) {
+        char path[260];
+        snprintf(path, sizeof path, "drive_units.%.100s.housings.%.100s.on_axle", t->drive_units.name[k],
+                 unit->housings.name[h]);
+        if (housing[h].on_axle > (double)t->axles.count)
+            evn_say_at(report, seat, EVN_FAULT_DISAGREES, path, "housing %s is on axle %g; expected 1 to %zu",
+                       unit->housings.name[h], housing[h].on_axle, t->axles.count);
+    }
+}
+
 /* The step that is a wheel end; the count of steps: none is. */
 static size_t wheel_end_of(const evn_steps *path)
 {
@@ -980,6 +994,7 @@ static void check_truck(const void *self, const evn_seat *seat, evn_report *repo
     check_coupling(t, seat, report);
     for (size_t k = 0; k < t->drive_units.count; k++) {
         check_driven(t, k, seat, report);
+        check_housings(t, k, seat, report);
         check_hubs(t, k, seat, report);
     }
     check_friction(t, seat, report);

@@ -90,6 +90,8 @@ has_pages() { ! "$EVENER" drive none.yaml none.yaml --page probe.html 2>&1 | gre
     [ "$status" -eq 2 ] && [[ $stderr == *"rut_mm is 5000 mm; expected 0 to 1000 mm"* ]]
     run --separate-stderr "$EVENER" site "$central" --group clearence
     [ "$status" -eq 2 ] && [[ $stderr == *"did you mean 'clearance'?"* ]]
+    run --separate-stderr "$EVENER" site "$central" --set drive_units.rear.housings.motor.on_axle=5
+    [ "$status" -eq 2 ] && [[ $stderr == *"housing motor is on axle 5; expected 1 to 4"* ]]
     run --separate-stderr "$EVENER" site "$central" --set axles.front.track_m=99
     [ "$status" -eq 2 ] && [[ $stderr == *"track_m"* ]]
     run --separate-stderr "$EVENER" site "$root/vehicles/lineups/tipper-out.yaml" "$central"

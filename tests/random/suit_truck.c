@@ -316,6 +316,19 @@ static void suit_cooling(inventor *i, draft *cooling)
 /* ------------------------------------------------------------------------------------------------ driven axles */
 
 /* The last axle is always driven. */
+/* On axles that there are. */
+static void suit_housings(inventor *i, draft *units, double axles)
+{
+    for (size_t u = 0; u < draft_count(units); u++) {
+        draft *housings = draft_get(draft_child(units, u), "housings");
+        for (size_t k = 0; housings && k < draft_count(housings); k++) {
+            draft *housing = draft_child(housings, k);
+            if (draft_get(housing, "on_axle"))
+                draft_put_number(i->arena, housing, "on_axle", fmin(draft_number(housing, "on_axle", 1), axles));
+        }
+    }
+}
+
 static void suit_retarder(inventor *i, draft *retarder, double last_axle)
 {
     double from = draft_number(retarder, "fade_from_km_h", 20);
@@ -478,6 +491,7 @@ void suit_truck(inventor *i, draft *truck)
     if (draft_get(draft_get(truck, "body"), "drag_area_yaw"))
         suit_yaw(i, draft_get(draft_get(truck, "body"), "drag_area_yaw"));
     suit_units(i, truck);
+    suit_housings(i, draft_get(truck, "drive_units"), (double)draft_count(draft_get(truck, "axles")));
     if (draft_get(truck, "retarder"))
         suit_retarder(i, draft_get(truck, "retarder"), (double)draft_count(draft_get(truck, "axles")));
     if (draft_get(truck, "auxiliaries"))

@@ -900,7 +900,6 @@ static void demands(void)
 static void sets_of_rules(void)
 {
     static const char path[] = "vehicles/rules/own.yaml";
-    evn_report *report = evn_report_new();
     evn_rules *rules = NULL;
     REFUSES_HANDLE(evn_rules, evn_rules_load(NULL, &out, report));
     REFUSES(evn_rules_load(path, NULL, report));
@@ -910,14 +909,15 @@ static void sets_of_rules(void)
     NOTHING(evn_rules_clause_count(NULL));
     NOTHING(evn_rules_clause_name(NULL, 0));
     evn_rules_free(NULL);
-    ck_assert_int_eq(evn_rules_load(path, &rules, report), EVN_DONE);
+    evn_report *said = evn_report_new();
+    ck_assert_int_eq(evn_rules_load(path, &rules, said), EVN_DONE);
+    evn_report_free(said);
     ck_assert_uint_eq(evn_rules_clause_count(rules), TWO);
     ck_assert_str_eq(evn_rules_clause_name(rules, 0), "axle");
     NOTHING(evn_rules_clause_name(rules, FAR));
     ck_assert_ptr_nonnull(evn_rules_name(rules));
     ck_assert_str_eq(evn_rules_source(rules), "invented");
     evn_rules_free(rules);
-    evn_report_free(report);
 }
 
 static void sites(void)

@@ -91,7 +91,7 @@ const isPrintedSmall = told.compares && !told.limits && told.trucks.length > TRU
 function goOn() {
   if (!work.next().done) setTimeout(goOn);
   else if (!document.documentElement.dataset.built) {
-    document.getElementById('plain').remove();
+    document.getElementById('plain')?.remove();
     document.documentElement.dataset.built = 'true';
   }
 }
