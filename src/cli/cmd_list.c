@@ -131,7 +131,7 @@ static const char *const examples[] = {"evener list",
 
 const evn_command evn_command_list = {.name = "list",
                                       .summary =
-                                          "the trucks, cycles, duties, lineups, sets of rules and parts there are",
+                                          "trucks, cycles, duties, lineups, rules and parts there are",
                                       .schema = EVN_LIST_SCHEMA,
                                       .operands = operands,
                                       .operand_count = 1,
