@@ -1,4 +1,4 @@
-/* evener list: the trucks, cycles, lineups and parts there are. */
+/* evener list: the trucks, cycles, duties, lineups, sets of rules and parts there are. */
 #define _POSIX_C_SOURCE 200809L
 #include "cli/cmd_list.h"
 #include "cli/call.h"
