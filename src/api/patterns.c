@@ -222,6 +222,7 @@ static const struct pattern {
     {"road", ROAD},
     {"stops", STOPS},
     {"surface", SURFACE},
+    {"spectrum", "wave_m1: [0.01, 0.1, 0.3, 3], density_m3: [2e-2, 2e-4, 3e-5, 3e-7]"},
     {"heading", "place_m: [0, 1000], heading_deg: [45, 90]"},
 };
 

@@ -27,12 +27,18 @@ typedef struct evn_stops_file { /* only for limits over place: the truck comes t
     evn_list takeoff_kw, takeoff_s; /* work of the power take-off there, both or none */
 } evn_stops_file;
 
+typedef struct evn_spectrum_file { /* of the road's height, as measured: one-sided, over cycles per metre */
+    evn_list wave_m1, density_m3;
+    const char *source;
+} evn_spectrum_file;
+
 typedef struct evn_surface_file { /* steps: each value holds from its place on; see surface.h */
     evn_list place_m, rolling_factor;
     evn_text_list kind;
     evn_list adhesion, adhesion_other_side;
-    evn_text_list unevenness; /* classes of ISO 8608 */
-    evn_list unevenness_m3;   /* instead of them */
+    evn_text_list unevenness;          /* classes of ISO 8608 */
+    evn_list unevenness_m3;            /* instead of them */
+    const evn_spectrum_file *spectrum; /* instead of both, all along; NULL: none */
 } evn_surface_file;
 
 typedef struct evn_heading_file { /* steps likewise, from 0 on; clockwise from north, where the truck drives to */

@@ -420,11 +420,12 @@ static bool check_surface_lists(const desk *at, const evn_surface_file *file, co
         fits = false;
     }
     if (file->rolling_factor.count + file->kind.count + file->adhesion.count + file->unevenness.count +
-            file->unevenness_m3.count ==
-        0) {
+                file->unevenness_m3.count ==
+            0 &&
+        !file->spectrum) {
         say_key(at, EVN_FAULT_MISSING_KEY, "",
-                "nothing says what changes there; expected rolling_factor, kind, adhesion, unevenness or "
-                "unevenness_m3");
+                "nothing says what changes there; expected rolling_factor, kind, adhesion, unevenness, unevenness_m3 "
+                "or spectrum");
         fits = false;
     }
     if (file->adhesion_other_side.count > 0 && file->kind.count + file->adhesion.count == 0) {
@@ -461,6 +462,9 @@ static void check_unevenness(const desk *at, const evn_surface_file *file)
     }
     if (file->unevenness.count > 0 && file->unevenness_m3.count > 0)
         say_key(at, EVN_FAULT_DISAGREES, "unevenness_m3", "unevenness_m3 beside unevenness; expected one of them");
+    if (file->spectrum && file->unevenness.count + file->unevenness_m3.count > 0)
+        say_key(at, EVN_FAULT_DISAGREES, "spectrum",
+                "a spectrum beside unevenness or unevenness_m3; expected one of them");
 }
 
 void evn_surface_check(const void *self, const evn_seat *seat, evn_report *report)

@@ -122,6 +122,43 @@ static const evn_field stops_fields[] = {
 };
 #undef MEMBER
 
+#define MEMBER(member) offsetof(evn_spectrum_file, member)
+static const evn_field spectrum_fields[] = {
+    {.key = "wave_m1",
+     .shape = EVN_LIST,
+     .presence = EVN_REQUIRED,
+     .least = 1e-4,
+     .most = 100,
+     .usual_low = 0.005,
+     .usual_high = 10,
+     .offset = MEMBER(wave_m1),
+     .apart_least = EVN_WAVES_APART_LEAST_M1,
+     .count_least = 2,
+     .help = "wave numbers in cycles per metre, rising"},
+    {.key = "density_m3",
+     .shape = EVN_LIST,
+     .presence = EVN_REQUIRED,
+     .least = 1e-15,
+     .most = 1e3,
+     .offset = MEMBER(density_m3),
+     .count_least = 2,
+     .help = "one-sided power spectral density of the road's height there, straight between the points where both axes "
+             "are logarithmic; nothing beyond them"},
+    EVN_SOURCE_FIELD(evn_spectrum_file),
+};
+#undef MEMBER
+static void check_spectrum(const void *self, const evn_seat *seat, evn_report *report)
+{
+    const evn_spectrum_file *s = self;
+    evn_check_curve(&s->wave_m1, "wave_m1", EVN_WAVES_APART_LEAST_M1, &s->density_m3, "density_m3", seat, report);
+}
+static const evn_object spectrum_object = {.name = "spectrum",
+                                           .help = "unevenness of a road as measured",
+                                           .size = sizeof(evn_spectrum_file),
+                                           .fields = spectrum_fields,
+                                           .field_count = sizeof spectrum_fields / sizeof *spectrum_fields,
+                                           .check = check_spectrum};
+
 #define MEMBER(member) offsetof(evn_surface_file, member)
 static const evn_field surface_fields[] = {
     {.key = "place_m",
@@ -192,6 +229,11 @@ static const evn_field surface_fields[] = {
      .help =
          "instead of the class: one-sided power spectral density of the road's height at 0.1 cycles/m (class A 16e-6, "
          "each class four times the last)"},
+    {.key = "spectrum",
+     .shape = EVN_ONE,
+     .of = &spectrum_object,
+     .offset = MEMBER(spectrum),
+     .help = "instead of classes and numbers, for all of the road: its spectrum as measured"},
 };
 #undef MEMBER
 

@@ -29,6 +29,7 @@ extern const char *const evn_surface_choices[EVN_SURFACE_KINDS + 2];
  * at 0.1 cycles/m, each class has four times that of the last, and reaches from half to twice its middle.
  */
 #define EVN_UNEVENNESS_CLASSES "ABCDEFGH"
+#define EVN_WAVES_APART_LEAST_M1 1e-5 /* of points of a spectrum */
 /* NAN: no such class. */
 double evn_unevenness_of_class_m3(char name);
 /* From the place of this index on; of lists that passed the check. */

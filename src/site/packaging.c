@@ -7,6 +7,9 @@
 
 static const char group[] = "packaging";
 
+/* Of more than any battery has none is made: places of each are put in order. */
+enum { MODULES_MOST = 100000 };
+
 /* What batteries and payload add to axle loads, from rigs of the same truck with other batteries and payloads. */
 typedef struct weights {
     size_t axles;
@@ -23,8 +26,9 @@ typedef struct packing {
     evn_room obstacle[EVN_LOWS_MOST];
     const char *obstacle_name[EVN_LOWS_MOST];
     size_t obstacles;
-    evn_filling all; /* of all bays together */
-    double *order;   /* room for the places of all modules */
+    evn_stack *stack; /* of all bays together */
+    size_t stacks, modules;
+    double *least_m, *greatest_m; /* sums of the places of so many modules */
 } packing;
 
 /* ------------------------------------------------------------------------------------------------ weights */
@@ -161,10 +165,9 @@ static void add_bay(packing *p, const char *called, const evn_bay_file *bay, siz
     evn_site_answer a = evn_site_value((double)beside.modules, taken_by(p, &room));
     evn_site_add(p->w, &name, &modules_column, &a);
     *lost += alone.modules - beside.modules;
-    for (size_t k = 0; k < beside.count && p->all.count < EVN_STACKS_MOST; k++) {
-        p->all.stack[p->all.count++] = beside.stack[k];
-        p->all.modules += beside.stack[k].along * beside.stack[k].in_row;
-    }
+    for (size_t k = 0; k < beside.count; k++)
+        p->stack[p->stacks++] = beside.stack[k];
+    p->modules += beside.modules;
 }
 
 /* Two bays that share room would count it twice. NULL: none do. */
@@ -228,19 +231,11 @@ static pack_told of_modules(const evn_module_file *m, size_t modules, double sum
     return (pack_told){n * m->energy_kwh, n * m->mass_kg, modules ? sum_m / n : 0, n, why};
 }
 
-/* Middle of the places that so many modules may have. */
-static double middle_sum_m(packing *p, size_t modules)
-{
-    return (evn_filling_least_sum_m(&p->all, modules, p->order) +
-            evn_filling_greatest_sum_m(&p->all, modules, p->order)) /
-           2;
-}
-
 static void add_full(packing *p, size_t lost)
 {
     static const evn_site_name full = {group, "full", "all bays full"};
-    pack_told pack =
-        of_modules(p->w->truck->battery->module, p->all.modules, middle_sum_m(p, p->all.modules), "room in the bays");
+    pack_told pack = of_modules(p->w->truck->battery->module, p->modules,
+                                (p->least_m[p->modules] + p->greatest_m[p->modules]) / 2, "room in the bays");
     add_pack(p, &full, &pack);
     evn_site_answer a = evn_site_value((double)lost, NULL);
     evn_site_add(p->w, &full, &lost_column, &a);
@@ -253,9 +248,10 @@ static void add_largest(packing *p)
     const evn_module_file *m = p->w->truck->battery->module;
     size_t binds;
     double sum_m, gross_kg = p->w->truck->body->permitted_gross_kg;
-    double spare_kg = isnan(gross_kg) ? (double)p->all.modules * m->mass_kg : gross_kg - p->of.gross_kg;
-    size_t most =
-        evn_room_most_carried(&p->all, m->mass_kg, p->of.battery, p->of.axles, spare_kg, p->order, &binds, &sum_m);
+    double spare_kg = isnan(gross_kg) ? (double)p->modules * m->mass_kg : gross_kg - p->of.gross_kg;
+    evn_stacks all = {p->stack, p->stacks, p->modules};
+    size_t most = evn_room_most_carried(&all, p->least_m, p->greatest_m, m->mass_kg, p->of.battery, p->of.axles,
+                                        spare_kg, &binds, &sum_m);
     const char *why = binds < p->of.axles    ? evn_site_text(p->w, "permitted load of axle %s", p->of.name[binds])
                       : binds == p->of.axles ? "permitted gross mass"
                                              : "room in the bays";
@@ -302,12 +298,22 @@ static void add_bays(packing *p)
     }
     const evn_many *bays = &p->w->truck->frame->bays;
     size_t lost = 0;
+    p->stack = evn_arena_take(evn_site_arena(p->w), bays->count * EVN_STACKS_MOST * sizeof *p->stack);
+    if (!p->stack)
+        return;
     collect_obstacles(p);
     for (size_t k = 0; k < bays->count; k++)
         add_bay(p, bays->name[k], (const evn_bay_file *)bays->item + k, &lost);
-    p->order = evn_arena_take(evn_site_arena(p->w), (p->all.modules + 1) * sizeof *p->order);
-    if (!p->order)
+    if (p->modules > MODULES_MOST) {
+        none = evn_site_value((double)NAN, evn_site_text(p->w, "none: more than %d modules fit", MODULES_MOST));
+        evn_site_add(p->w, &full, &modules_column, &none);
         return;
+    }
+    p->least_m = evn_arena_take(evn_site_arena(p->w), (p->modules + 1) * sizeof *p->least_m);
+    p->greatest_m = evn_arena_take(evn_site_arena(p->w), (p->modules + 1) * sizeof *p->greatest_m);
+    if (!p->least_m || !p->greatest_m)
+        return;
+    evn_stacks_sums_m(&(evn_stacks){p->stack, p->stacks, p->modules}, p->least_m, p->greatest_m);
     add_full(p, lost);
     add_largest(p);
 }

@@ -3,6 +3,7 @@
 #include "cycle/surface.h"
 #include "site/list.h"
 #include "site/ride_axle.h"
+#include "site/ride_golden.h"
 #include "site/ride_road.h"
 #include "site/ride_route.h"
 #include <math.h>
@@ -87,10 +88,10 @@ static const char *missing_of(const scene *s, size_t k)
     return NULL;
 }
 
-static double fastest_m_s(const evn_axle_masses *m, const evn_quarter *car, double static_n, double roughest_m3)
+static double fastest_m_s(const evn_ride_route *r, const evn_axle_masses *m, const evn_quarter *car, double static_n)
 {
     bool bears = m->load_kg > m->unsprung_kg;
-    return bears ? evn_quarter_fastest_m_s(car, static_n, roughest_m3) : (double)NAN;
+    return bears ? evn_quarter_fastest_m_s(car, static_n, evn_ride_spectrum(r), r->roughest_m3) : (double)NAN;
 }
 
 static void set_axle(scene *s, size_t k)
@@ -110,10 +111,9 @@ static void set_axle(scene *s, size_t k)
     a->static_empty_n = a->empty.load_kg * empty->gravity_m_s2 / 2;
     a->ride = evn_ride_along(&s->route, &a->car, s->w->ask.ride_to_hz);
     a->linear = a->ride.worst_tyre_n < EVN_LINEAR_LOAD_MOST * a->static_n;
-    a->fastest_m_s = fastest_m_s(&a->laden, &a->car, a->static_n, s->route.roughest_m3);
-    a->fastest_empty_m_s = empty->axle[k].lifted
-                               ? (double)NAN
-                               : fastest_m_s(&a->empty, &a->car_empty, a->static_empty_n, s->route.roughest_m3);
+    a->fastest_m_s = fastest_m_s(&s->route, &a->laden, &a->car, a->static_n);
+    a->fastest_empty_m_s =
+        empty->axle[k].lifted ? (double)NAN : fastest_m_s(&s->route, &a->empty, &a->car_empty, a->static_empty_n);
 }
 
 /* ------------------------------------------------------------------------------------------------ telling */
@@ -127,6 +127,11 @@ static const evn_site_column rough_column = {
 static const evn_site_column iri_column = {
     "iri_m_km", "m/km", "roughness index", "International Roughness Index that the roughest has on the mean",
     1,          AT_MOST};
+
+static const evn_site_column band_column = {
+    "to_hz", "Hz", "asked up to", "upper end of the band; waves of the road end at 2.83 cycles/m too", 0, AT_MOST};
+static const evn_site_column time_column = {
+    "for_s", "s", "in motion", "time within which the largest values are expected", 0, AT_LEAST};
 
 static const evn_site_column sprung_column = {
     "sprung_kg", "kg", "sprung", "what the axle carries beyond what goes up and down with its wheels", 0, AT_MOST};
@@ -343,25 +348,42 @@ static const evn_site_column own_peak_time_column = {
 static const evn_site_column air_time_column = {"off_ground_percent", "%", "tyre off the ground",
                                                 "share of the time",  2,   AT_MOST};
 
+/* Points of a profile that takes two minutes, so that slow rides take no longer than others; not more than 2.6 km. */
+static const double PROFILE_APART_M = 0.02;
+static unsigned points_log2(double speed_m_s)
+{
+    enum { LEAST = 10, MOST = 17 };
+    static const double LASTS_S = 120;
+    unsigned log2 = LEAST;
+    while (log2 < MOST && ldexp(PROFILE_APART_M, (int)log2) < LASTS_S * speed_m_s)
+        log2++;
+    return log2;
+}
+
 /* One period of a profile, at the place of the route where the tyre load is largest. */
 static void put_over_time(const scene *s, size_t k)
 {
     const axle *a = &s->axle[k];
-    enum { POINTS_LOG2 = 16 };
     const evn_site_name name = {"ride", evn_site_text(s->w, "%s_over_time", a->name),
                                 evn_site_text(s->w, "axle %s, over time", a->name)};
-    const evn_profile_ask ask = {a->ride.worst_m3, EVN_WAVES_FROM_M1,     EVN_WAVES_TO_M1,         0.02,
-                                 POINTS_LOG2,      EVN_LINES_OF_SPECTRUM, (uint64_t)s->w->ask.seed};
+    double speed_m_s = a->ride.worst_speed_m_s, none = (double)NAN;
+    const evn_profile_ask ask = {.unevenness_m3 = a->ride.worst_m3,
+                                 .from_m1 = EVN_WAVES_FROM_M1,
+                                 .to_m1 = EVN_WAVES_TO_M1,
+                                 .apart_m = PROFILE_APART_M,
+                                 .points_log2 = points_log2(speed_m_s),
+                                 .seed = (uint64_t)s->w->ask.seed,
+                                 .spectrum = evn_ride_spectrum(&s->route)};
     evn_profile profile;
     evn_ride_driven d;
     evn_moments linear[EVN_RIDES];
     const evn_ride_stops stops = evn_axle_stops(file_of(s, k)->suspension);
-    double speed_m_s = a->ride.worst_speed_m_s, none = (double)NAN;
     if (!evn_profile_make(&ask, &profile)) {
         s->w->to->short_of_memory = true;
         return;
     }
-    evn_quarter_on_road(&a->car, a->ride.worst_m3, speed_m_s, evn_band_of_road(speed_m_s), linear);
+    evn_quarter_on_spectrum(&a->car, evn_ride_spectrum(&s->route), a->ride.worst_m3, speed_m_s,
+                            evn_band_of_road(speed_m_s), linear);
     const evn_ride_drive drive = {
         &a->car, &stops, a->static_n, speed_m_s, 20, profile.length_m, linear[EVN_RIDE_TRAVEL].rms, 1e-3};
     evn_ride_end end = evn_ride_over(&profile, &drive, &d);
@@ -389,9 +411,13 @@ static void put_road(const scene *s)
     const char *of = s->w->route && !asks_track(&s->w->ask) ? "target speeds, surfaces of the route" : "as asked";
     double none = (double)NAN;
     put(s, &name, &speed_column, s->route.way_m / s->route.time_s / EVN_M_S_PER_KM_H, none, of, NULL);
-    put(s, &name, &rough_column, s->route.roughest_m3 * 1e6, none, of, "ISO 8608, from memory");
-    put(s, &name, &iri_column, evn_road_iri_m_km(s->route.roughest_m3), none, NULL,
-        "golden car on white slope (ASTM E1926)");
+    const evn_spectrum *spectrum = evn_ride_spectrum(&s->route);
+    double rough_m3 = spectrum ? evn_spectrum_density_m3(spectrum, EVN_WAVE_REFERENCE_M1) : s->route.roughest_m3;
+    double iri = spectrum ? evn_spectrum_iri_m_km(spectrum) : evn_road_iri_m_km(s->route.roughest_m3);
+    put(s, &name, &rough_column, rough_m3 * 1e6, none, spectrum ? "spectrum as measured" : of, "ISO 8608, from memory");
+    put(s, &name, &iri_column, iri, none, NULL, "golden car on white slope (ASTM E1926)");
+    put(s, &name, &band_column, s->w->ask.ride_to_hz, none, NULL, NULL);
+    put(s, &name, &time_column, s->route.time_s, none, NULL, NULL);
 }
 
 /* The axle that lets it go slowest decides. */
@@ -428,8 +454,11 @@ static void put_truck(const scene *s)
     double wear = 0;
     for (size_t k = 0; k < s->axles; k++)
         wear += !s->axle[k].there ? 0 : s->axle[k].missing ? (double)NAN : wear_of(&s->axle[k]);
-    const axle unknown = {.missing = "suspension of an axle"}, known = {.linear = true};
-    put_of(s, isnan(wear) ? &unknown : &known, &name, &wear_column, wear, (double)NAN,
+    const axle *unknown = NULL;
+    for (size_t k = 0; k < s->axles && !unknown; k++)
+        unknown = s->axle[k].there && s->axle[k].missing ? &s->axle[k] : NULL;
+    const axle known = {.linear = true};
+    put_of(s, unknown ? unknown : &known, &name, &wear_column, wear, (double)NAN,
            "AASHO road test, fourth power, from memory");
 }
 

@@ -83,23 +83,25 @@ evn_ride_stops evn_axle_stops(const evn_suspension_file *s)
 
 typedef struct track {
     const evn_quarter *car;
-    double static_n, unevenness_m3;
+    double static_n;
+    const evn_spectrum *spectrum;
+    double factor;
 } track;
 
 static double over_share(void *self, double speed_m_s)
 {
     const track *t = self;
     evn_moments m[EVN_RIDES];
-    evn_quarter_on_road(t->car, t->unevenness_m3, speed_m_s, evn_band_of_road(speed_m_s), m);
+    evn_quarter_on_spectrum(t->car, t->spectrum, t->factor, speed_m_s, evn_band_of_road(speed_m_s), m);
     return m[EVN_RIDE_TYRE].rms / t->static_n - EVN_LINEAR_LOAD_MOST;
 }
 
 /* Looked for from below in steps of a tenth: it need not rise all the way, where waves leave the band of a resonance.
  */
-double evn_quarter_fastest_m_s(const evn_quarter *q, double static_n, double unevenness_m3)
+double evn_quarter_fastest_m_s(const evn_quarter *q, double static_n, const evn_spectrum *spectrum, double factor)
 {
     static const double LEAST_M_S = 0.1, FACTOR = 1.1;
-    track t = {q, static_n, unevenness_m3};
+    track t = {q, static_n, spectrum, factor};
     evn_known low = {LEAST_M_S, over_share(&t, LEAST_M_S)};
     while (low.x < EVN_RIDE_MOST_M_S && low.error < 0) {
         double x = fmin(low.x * FACTOR, EVN_RIDE_MOST_M_S);

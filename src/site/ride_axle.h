@@ -43,8 +43,8 @@ evn_ride_stops evn_axle_stops(const evn_suspension_file *);
 #define EVN_RIDE_MOST_M_S (150 / 3.6)
 /*
  * Lowest speed at which the RMS dynamic tyre load reaches that share of the one at rest; EVN_RIDE_MOST_M_S: none up to
- * there.
+ * there. On a road as measured, so many times as dense; NULL: of the classes, the factor its unevenness.
  */
-double evn_quarter_fastest_m_s(const evn_quarter *, double static_n, double unevenness_m3);
+double evn_quarter_fastest_m_s(const evn_quarter *, double static_n, const evn_spectrum *, double factor);
 
 #endif

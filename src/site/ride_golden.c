@@ -5,6 +5,8 @@
 
 const evn_quarter evn_golden_car = {1, 0.15, 63.3, 6, 653, 0};
 
+static const double PI = 3.14159265358979323846;
+
 enum { SIZE = 5 }; /* the four states and the slope, which stays */
 
 static void multiply(double a[SIZE][SIZE], double b[SIZE][SIZE], double out[SIZE][SIZE])
@@ -87,4 +89,22 @@ double evn_iri_m_km(const double *height_m, size_t points, double apart_m, size_
         counted++;
     }
     return counted > 0 ? 1000 * sum / (double)counted : (double)NAN;
+}
+
+/* The variance of the golden car's travel rate on white velocity of the road is pi^2 n0^2 Gd V kt/c per unit mass. */
+double evn_road_iri_m_km(double unevenness_m3)
+{
+    const evn_quarter car = evn_golden_car;
+    double slope =
+        PI * EVN_WAVE_REFERENCE_M1 * sqrt(unevenness_m3 * car.tyre_n_m / (car.damper_n_s_m * EVN_GOLDEN_SPEED_M_S));
+    return 1000 * sqrt(2 / PI) * slope;
+}
+
+double evn_spectrum_iri_m_km(const evn_spectrum *s)
+{
+    evn_moments m[EVN_RIDES];
+    const evn_band band = {s->wave_m1[0] * EVN_GOLDEN_SPEED_M_S, s->wave_m1[s->count - 1] * EVN_GOLDEN_SPEED_M_S};
+    evn_quarter_on_spectrum(&evn_golden_car, s, 1, EVN_GOLDEN_SPEED_M_S, band, m);
+    double rate_m_s = 2 * PI * m[EVN_RIDE_TRAVEL].upcrossings_hz * m[EVN_RIDE_TRAVEL].rms;
+    return 1000 * sqrt(2 / PI) * rate_m_s / EVN_GOLDEN_SPEED_M_S;
 }

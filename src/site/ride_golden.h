@@ -23,4 +23,13 @@ evn_quarter_step evn_quarter_step_of(const evn_quarter *, double time_s);
  * count. */
 double evn_iri_m_km(const double *height_m, size_t points, double apart_m, size_t lead);
 
+/*
+ * International Roughness Index that such a road has on the mean, m/km: the golden car on white
+ * slope, in closed form; the mean of the size of a Gaussian variable is sqrt(2/pi) of its RMS.
+ */
+double evn_road_iri_m_km(double unevenness_m3);
+/* Index of a road whose spectrum was measured (as evn_road_iri_m_km), by the spectrum of the golden car's travel rate.
+ */
+double evn_spectrum_iri_m_km(const evn_spectrum *);
+
 #endif

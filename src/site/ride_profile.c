@@ -62,7 +62,10 @@ static void put_lines(const evn_profile_ask *ask, evn_complex *line, size_t poin
     uint64_t lot = ask->seed;
     size_t first = (size_t)ceil(ask->from_m1 * length_m), last = (size_t)floor(ask->to_m1 * length_m);
     for (size_t k = first > 1 ? first : 1; k <= last && 2 * k < points; k++) {
-        double amplitude_m = sqrt(2 * evn_road_density_m3(ask->unevenness_m3, (double)k / length_m) / length_m);
+        double wave_m1 = (double)k / length_m;
+        double density_m3 = ask->spectrum ? ask->unevenness_m3 * evn_spectrum_density_m3(ask->spectrum, wave_m1)
+                                          : evn_road_density_m3(ask->unevenness_m3, wave_m1);
+        double amplitude_m = sqrt(2 * density_m3 / length_m);
         double phase = 2 * PI * next_share(&lot);
         if (ask->lines == EVN_LINES_DRAWN)
             amplitude_m *= sqrt(-log(next_share(&lot))); /* mean square 1 */

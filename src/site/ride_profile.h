@@ -4,6 +4,7 @@
  */
 #ifndef EVENER_SITE_RIDE_PROFILE_H
 #define EVENER_SITE_RIDE_PROFILE_H
+#include "site/ride_road.h"
 #include <stdbool.h>
 #include <stddef.h>
 #include <stdint.h>
@@ -18,6 +19,7 @@ typedef struct evn_profile_ask {
     unsigned points_log2;  /* 2 to the power of this many points; at most EVN_PROFILE_MOST_LOG2 */
     evn_lines lines;
     uint64_t seed;
+    const evn_spectrum *spectrum; /* as measured, times the unevenness; NULL: of the classes */
 } evn_profile_ask;
 enum { EVN_PROFILE_MOST_LOG2 = 22 };
 

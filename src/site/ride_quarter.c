@@ -70,9 +70,21 @@ evn_band evn_band_of_road(double speed_m_s)
     return (evn_band){EVN_WAVES_FROM_M1 * speed_m_s, EVN_WAVES_TO_M1 * speed_m_s};
 }
 
-/* Simpson's rule over the logarithm of the frequency, which sees resonances and slopes alike. */
 void evn_quarter_on_road(const evn_quarter *q, double unevenness_m3, double speed_m_s, evn_band band,
                          evn_moments out[EVN_RIDES])
+{
+    evn_quarter_on_spectrum(q, NULL, unevenness_m3, speed_m_s, band, out);
+}
+
+/* NULL: that of the classes, of which the factor is the unevenness. */
+static double density_m3(const evn_spectrum *s, double factor, double wave_m1)
+{
+    return s ? factor * evn_spectrum_density_m3(s, wave_m1) : evn_road_density_m3(factor, wave_m1);
+}
+
+/* Simpson's rule over the logarithm of the frequency, which sees resonances and slopes alike. */
+void evn_quarter_on_spectrum(const evn_quarter *q, const evn_spectrum *spectrum, double factor, double speed_m_s,
+                             evn_band band, evn_moments out[EVN_RIDES])
 {
     static const double STEP = 0.01;
     double width = log(band.to_hz / band.from_hz), m0[EVN_RIDES] = {0}, m2[EVN_RIDES] = {0};
@@ -86,7 +98,7 @@ void evn_quarter_on_road(const evn_quarter *q, double unevenness_m3, double spee
     for (int i = 0; i <= steps; i++) {
         double gain2[EVN_RIDES], hz = band.from_hz * exp(step * i);
         double weight = (i == 0 || i == steps ? 1 : i % 2 ? 4 : 2) * step / 3;
-        double road_m2_hz = evn_road_density_m3(unevenness_m3, hz / speed_m_s) / speed_m_s;
+        double road_m2_hz = density_m3(spectrum, factor, hz / speed_m_s) / speed_m_s;
         evn_quarter_gain2(q, hz, gain2);
         for (int r = 0; r < EVN_RIDES; r++) {
             double part = weight * hz * road_m2_hz * gain2[r];
@@ -95,7 +107,7 @@ void evn_quarter_on_road(const evn_quarter *q, double unevenness_m3, double spee
         }
     }
     for (int r = 0; r < EVN_RIDES; r++)
-        out[r] = (evn_moments){sqrt(m0[r]), sqrt(m2[r] / m0[r])};
+        out[r] = (evn_moments){sqrt(m0[r]), m0[r] > 0 ? sqrt(m2[r] / m0[r]) : 0};
 }
 
 void evn_quarter_white_rms(const evn_quarter *q, double unevenness_m3, double speed_m_s, double rms[EVN_RIDES])

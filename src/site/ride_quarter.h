@@ -6,6 +6,7 @@
  */
 #ifndef EVENER_SITE_RIDE_QUARTER_H
 #define EVENER_SITE_RIDE_QUARTER_H
+#include "site/ride_road.h"
 #include <stdbool.h>
 
 typedef struct evn_quarter {
@@ -54,6 +55,9 @@ typedef struct evn_moments {
 
 /* What follows a road of that unevenness at a speed above 0, within a band: integral of the spectra. */
 void evn_quarter_on_road(const evn_quarter *, double unevenness_m3, double speed_m_s, evn_band, evn_moments[EVN_RIDES]);
+/* The same over a road whose spectrum was measured, `factor` times as dense. */
+void evn_quarter_on_spectrum(const evn_quarter *, const evn_spectrum *, double factor, double speed_m_s, evn_band,
+                             evn_moments[EVN_RIDES]);
 /* The band of the road's waves at a speed (ride_road.h). */
 evn_band evn_band_of_road(double speed_m_s);
 

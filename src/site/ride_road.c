@@ -1,6 +1,5 @@
 /* Unevenness of roads as a spectrum: closed forms. */
 #include "site/ride_road.h"
-#include "site/ride_golden.h"
 #include <math.h>
 
 static const double PI = 3.14159265358979323846;
@@ -9,6 +8,17 @@ double evn_road_density_m3(double unevenness_m3, double wave_m1)
 {
     double ratio = EVN_WAVE_REFERENCE_M1 / wave_m1;
     return unevenness_m3 * ratio * ratio;
+}
+
+double evn_spectrum_density_m3(const evn_spectrum *s, double wave_m1)
+{
+    size_t k = 1;
+    if (wave_m1 < s->wave_m1[0] || wave_m1 > s->wave_m1[s->count - 1])
+        return 0;
+    while (k + 1 < s->count && s->wave_m1[k] < wave_m1)
+        k++;
+    double share = log(wave_m1 / s->wave_m1[k - 1]) / log(s->wave_m1[k] / s->wave_m1[k - 1]);
+    return s->density_m3[k - 1] * pow(s->density_m3[k] / s->density_m3[k - 1], share);
 }
 
 double evn_road_band_rms_m(double unevenness_m3, double from_m1, double to_m1)
@@ -20,13 +30,4 @@ double evn_road_slope_density_m(double unevenness_m3)
 {
     double radians_m = 2 * PI * EVN_WAVE_REFERENCE_M1;
     return radians_m * radians_m * unevenness_m3;
-}
-
-/* The variance of the golden car's travel rate on white velocity of the road is pi^2 n0^2 Gd V kt/c per unit mass. */
-double evn_road_iri_m_km(double unevenness_m3)
-{
-    const evn_quarter car = evn_golden_car;
-    double slope =
-        PI * EVN_WAVE_REFERENCE_M1 * sqrt(unevenness_m3 * car.tyre_n_m / (car.damper_n_s_m * EVN_GOLDEN_SPEED_M_S));
-    return 1000 * sqrt(2 / PI) * slope;
 }

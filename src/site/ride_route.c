@@ -57,7 +57,8 @@ static void add_stretch(evn_ride_route *r, const evn_surface_file *surface, cons
         to_m = surface && k < surface->place_m.count ? fmin(surface->place_m.at[k], s->end_m) : s->end_m;
         double a = s->v2_begin + 2 * s->accel_m_s2 * (from_m - s->begin_m),
                b = s->v2_begin + 2 * s->accel_m_s2 * (to_m - s->begin_m);
-        add_part(r, evn_unevenness_at_m3(surface, from_m), to_m - from_m, fmax(a, 0), fmax(b, 0));
+        add_part(r, r->spectrum.count > 0 ? 1 : evn_unevenness_at_m3(surface, from_m), to_m - from_m, fmax(a, 0),
+                 fmax(b, 0));
     }
 }
 
@@ -66,7 +67,10 @@ bool evn_ride_route_of(const evn_cycle_file *cycle, evn_ride_route *out, evn_rep
     evn_conditions ask = evn_conditions_default();
     evn_course_ask how = {ask.driving.comfort_acceleration_m_s2, ask.driving.comfort_braking_m_s2, (double)INFINITY};
     evn_course *course = evn_course_prepare(cycle, &how, report);
+    const evn_spectrum_file *measured = cycle->surface ? cycle->surface->spectrum : NULL;
     *out = (evn_ride_route){0};
+    if (measured)
+        out->spectrum = (evn_spectrum){measured->wave_m1.at, measured->density_m3.at, measured->wave_m1.count};
     for (size_t k = 0; course && k < course->plan_count; k++)
         add_stretch(out, cycle->surface, &course->plan[k]);
     evn_course_free(course);
@@ -85,7 +89,7 @@ evn_ride_result evn_ride_along(const evn_ride_route *r, const evn_quarter *q, do
         evn_band band = evn_band_of_road(c->speed_m_s);
         evn_moments m[EVN_RIDES];
         band.to_hz = fmin(band.to_hz, to_hz);
-        evn_quarter_on_road(q, c->mean_m3, c->speed_m_s, band, m);
+        evn_quarter_on_spectrum(q, evn_ride_spectrum(r), c->mean_m3, c->speed_m_s, band, m);
         double rougher = sqrt(c->roughest_m3 / c->mean_m3);
         for (int i = 0; i < EVN_RIDES; i++) {
             out.rms[i] += m[i].rms * m[i].rms * c->time_s / r->time_s;

@@ -22,7 +22,13 @@ typedef struct evn_ride_route {
     evn_ride_class at[EVN_RIDE_CLASSES]; /* those without time count nothing */
     double time_s, way_m;                /* in motion */
     double roughest_m3;
+    evn_spectrum
+        spectrum; /* as measured, of all of it; the unevenness is then a factor of 1; count 0: of the classes */
 } evn_ride_route;
+static inline const evn_spectrum *evn_ride_spectrum(const evn_ride_route *r)
+{
+    return r->spectrum.count > 0 ? &r->spectrum : NULL;
+}
 
 evn_ride_route evn_ride_track(double unevenness_m3, double speed_m_s, double time_s);
 /* At the target speeds of the cycle, which no truck's limits cut. False: said. */

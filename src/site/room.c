@@ -55,7 +55,11 @@ typedef struct obstacles {
     const evn_room *at;
     size_t count;
     const evn_module_file *module;
+    size_t cuts_left; /* that are tried in all orders */
 } obstacles;
+
+/* Four obstacles that reach into each other need some thousand. */
+enum { CUTS_MOST = 20000 };
 
 static void join(evn_filling *to, const evn_filling *from)
 {
@@ -65,11 +69,11 @@ static void join(evn_filling *to, const evn_filling *from)
     }
 }
 
-static void fill(const evn_room *room, const obstacles *o, size_t next, evn_filling *to);
+static void fill(const evn_room *room, obstacles *o, size_t next, evn_filling *to);
 
 /* What is left of a room beside an obstacle, cut along the axes in this order: each cut takes the whole of what is
  * left. */
-static void fill_beside(const evn_room *room, const obstacles *o, size_t at, const int order[3], evn_filling *to)
+static void fill_beside(const evn_room *room, obstacles *o, size_t at, const int order[3], evn_filling *to)
 {
     evn_room left = *room;
     to->count = to->modules = 0;
@@ -88,7 +92,7 @@ static void fill_beside(const evn_room *room, const obstacles *o, size_t at, con
     }
 }
 
-static void fill(const evn_room *room, const obstacles *o, size_t next, evn_filling *to)
+static void fill(const evn_room *room, obstacles *o, size_t next, evn_filling *to)
 {
     evn_stack whole_room = best_stack(room, o->module);
     to->count = to->modules = 0;
@@ -101,8 +105,9 @@ static void fill(const evn_room *room, const obstacles *o, size_t next, evn_fill
         to->modules = whole_room.along * whole_room.in_row;
         return;
     }
-    for (int k = 0; k < 6; k++) {
+    for (int k = 0; k < 6 && (k == 0 || o->cuts_left > 0); k++) {
         evn_filling other;
+        o->cuts_left -= o->cuts_left > 0;
         fill_beside(room, o, next, ways[k], &other);
         if (other.modules > to->modules)
             *to = other;
@@ -112,7 +117,7 @@ static void fill(const evn_room *room, const obstacles *o, size_t next, evn_fill
 void evn_room_fill(const evn_room *bay, const evn_room *obstacle, size_t count, const evn_module_file *module,
                    evn_filling *to)
 {
-    const obstacles o = {obstacle, count, module};
+    obstacles o = {obstacle, count, module, CUTS_MOST};
     fill(bay, &o, 0, to);
 }
 
@@ -124,75 +129,72 @@ static int rising(const void *a, const void *b)
     return (left > right) - (left < right);
 }
 
-/* Places of all modules, rows pushed to the front of their piece or to its rear, from the front. */
-static void put_places(const evn_filling *f, bool to_rear, double *order)
+/* Sums of places from the front on, or from the rear on, rows pushed there within their piece. */
+static void put_sums(const evn_stacks *f, bool from_rear, double *sum)
 {
     size_t count = 0;
     for (size_t k = 0; k < f->count; k++) {
-        const evn_stack *s = &f->stack[k];
+        const evn_stack *s = &f->at[k];
         for (size_t i = 0; i < s->along; i++)
             for (size_t n = 0; n < s->in_row; n++)
-                order[count++] =
-                    to_rear ? s->to_m - ((double)i + 0.5) * s->length_m : s->from_m + ((double)i + 0.5) * s->length_m;
+                sum[++count] = from_rear ? -(s->to_m - ((double)i + 0.5) * s->length_m)
+                                         : s->from_m + ((double)i + 0.5) * s->length_m;
     }
-    qsort(order, count, sizeof *order, rising);
+    qsort(sum + 1, count, sizeof *sum, rising);
+    sum[0] = 0;
+    for (size_t k = 1; k <= count; k++)
+        sum[k] += sum[k - 1];
+    for (size_t k = 1; k <= count && from_rear; k++)
+        sum[k] = -sum[k];
 }
 
-double evn_filling_least_sum_m(const evn_filling *f, size_t modules, double *order)
+void evn_stacks_sums_m(const evn_stacks *f, double *least, double *greatest)
 {
-    double sum_m = 0;
-    put_places(f, false, order);
-    for (size_t k = 0; k < modules; k++)
-        sum_m += order[k];
-    return sum_m;
-}
-
-double evn_filling_greatest_sum_m(const evn_filling *f, size_t modules, double *order)
-{
-    double sum_m = 0;
-    put_places(f, true, order);
-    for (size_t k = 0; k < modules; k++)
-        sum_m += order[f->modules - 1 - k];
-    return sum_m;
+    put_sums(f, false, least);
+    put_sums(f, true, greatest);
 }
 
 /* ------------------------------------------------------------------------------------------------ carrying */
 
-/* Whether so many modules can stand so that no axle carries too much, and the middle of where they can; else the first
- * axle that leaves no place. */
-static bool carried(const evn_filling *f, size_t modules, double module_kg, const evn_carrying *axle, size_t axles,
-                    double *order, size_t *binds, double *sum_m)
+/* Of so many modules of a mass, between the least and the greatest sum of their places. */
+typedef struct load {
+    double kg, module_kg, least_m, most_m;
+} load;
+
+/* Whether they can stand so that no axle carries too much, and the middle of where they can; else the first axle that
+ * leaves no place. */
+static bool carried(load l, const evn_carrying *axle, size_t axles, size_t *binds, double *sum_m)
 {
     /* Room for rounding: a load that is written as the permitted one is permitted. */
     static const double HAIR_KG = 1e-6;
-    double least_m = evn_filling_least_sum_m(f, modules, order), most_m = evn_filling_greatest_sum_m(f, modules, order);
     for (size_t k = 0; k < axles; k++) {
         if (isnan(axle[k].permitted_kg))
             continue;
-        double spare_kg = axle[k].permitted_kg - axle[k].without_kg - axle[k].per_kg * (double)modules * module_kg;
-        double by_m = axle[k].per_kg_m * module_kg;
-        double at_least_kg = by_m > 0 ? by_m * least_m : by_m * most_m;
+        double spare_kg = axle[k].permitted_kg - axle[k].without_kg - axle[k].per_kg * l.kg;
+        double by_m = axle[k].per_kg_m * l.module_kg;
+        double at_least_kg = by_m > 0 ? by_m * l.least_m : by_m * l.most_m;
         if (at_least_kg > spare_kg + HAIR_KG) {
             *binds = k;
             return false;
         }
         if (by_m > 0)
-            most_m = fmin(most_m, spare_kg / by_m);
+            l.most_m = fmin(l.most_m, spare_kg / by_m);
         else if (by_m < 0)
-            least_m = fmax(least_m, spare_kg / by_m);
+            l.least_m = fmax(l.least_m, spare_kg / by_m);
     }
-    *sum_m = (least_m + most_m) / 2;
+    *sum_m = (l.least_m + l.most_m) / 2;
     return true;
 }
 
-size_t evn_room_most_carried(const evn_filling *f, double module_kg, const evn_carrying *axle, size_t axles,
-                             double spare_kg, double *order, size_t *binds, double *sum_m)
+size_t evn_room_most_carried(const evn_stacks *f, const double *least_m, const double *greatest_m, double module_kg,
+                             const evn_carrying *axle, size_t axles, double spare_kg, size_t *binds, double *sum_m)
 {
-    size_t by_mass = spare_kg > 0 ? (size_t)floor(spare_kg / module_kg + 1e-9) : 0;
-    size_t most = by_mass < f->modules ? by_mass : f->modules;
-    *binds = by_mass < f->modules ? axles : axles + 1;
+    double by_mass = floor(fmax(spare_kg, 0) / module_kg + 1e-9);
+    size_t most = by_mass < (double)f->modules ? (size_t)by_mass : f->modules;
+    *binds = most < f->modules ? axles : axles + 1;
     *sum_m = 0;
-    while (most > 0 && !carried(f, most, module_kg, axle, axles, order, binds, sum_m))
+    while (most > 0 && !carried((load){(double)most * module_kg, module_kg, least_m[most], greatest_m[most]}, axle,
+                                axles, binds, sum_m))
         most--;
     return most;
 }

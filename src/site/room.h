@@ -28,15 +28,23 @@ typedef struct evn_filling {
 /*
  * Whole modules in a bay beside what reaches into it. An obstacle cuts a bay into pieces before and behind it, left and
  * right, below and above, in the order that leaves most room; in a piece all modules stand alike, in the best of the
- * ways allowed. A bay that holds another takes at least as many.
+ * ways allowed. A bay that holds another takes at least as many, as long as all orders can be tried: of more obstacles
+ * than any truck has only one order is.
  */
 void evn_room_fill(const evn_room *bay, const evn_room *obstacle, size_t obstacles, const evn_module_file *,
                    evn_filling *to);
 
-/* Least and greatest sum of the places of so many modules, of all that a filling has room for; rows may stand anywhere
- * along their piece. `order` has room for all modules. */
-double evn_filling_least_sum_m(const evn_filling *, size_t modules, double *order);
-double evn_filling_greatest_sum_m(const evn_filling *, size_t modules, double *order);
+/* Stacks of all bays together. */
+typedef struct evn_stacks {
+    const evn_stack *at;
+    size_t count, modules;
+} evn_stacks;
+
+/*
+ * Least and greatest sum of the places of so many modules, from none to all: rows may stand anywhere along their piece.
+ * Each has room for one more than there are modules.
+ */
+void evn_stacks_sums_m(const evn_stacks *, double *least, double *greatest);
 
 /* What an axle carries without battery, with each kg of battery at the front axle, and with each kg m behind it. */
 typedef struct evn_carrying {
@@ -48,7 +56,7 @@ typedef struct evn_carrying {
  * `binds`: the axle that would carry too much with one more; `axles`: the gross mass; beyond: room. `sum_m`: of the
  * places that they may have, the middle.
  */
-size_t evn_room_most_carried(const evn_filling *, double module_kg, const evn_carrying *, size_t axles, double spare_kg,
-                             double *order, size_t *binds, double *sum_m);
+size_t evn_room_most_carried(const evn_stacks *, const double *least_m, const double *greatest_m, double module_kg,
+                             const evn_carrying *, size_t axles, double spare_kg, size_t *binds, double *sum_m);
 
 #endif

@@ -87,6 +87,21 @@ refused() {
     [[ $(flat "$output") == *"unevenness, roughest 1000 cm3"* ]]
 }
 
+@test "a measured spectrum stands instead of classes, whole and by itself" {
+    cp "$root"/cycles/scenarios/tipper-out-*.csv .
+    sed 's/unevenness: .*/&\n  spectrum: {wave_m1: [0.01, 1], density_m3: [1e-2, 1e-6]}/' "$route" >bad.yaml
+    refused site "$truck" --cycle bad.yaml
+    [[ $told == *"a spectrum beside unevenness"* ]]
+    sed 's/unevenness: .*/spectrum: {wave_m1: [0.01, 1], density_m3: [1e-2]}/' "$route" >bad.yaml
+    refused site "$truck" --cycle bad.yaml
+    [[ $told == *density_m3* ]]
+    sed 's/unevenness: .*/spectrum: {wave_m1: [0.01, 3], density_m3: [1e-2, 1.1111111e-7]}/' "$route" >good.yaml
+    run "$EVENER" site "$truck" --group ride --cycle good.yaml --over-time
+    echo "$output"
+    [ "$status" -eq 0 ]
+    [[ $(flat "$output") == *"unevenness, roughest 100 cm3 spectrum as measured"* ]]
+}
+
 @test "a lineup rides over its own route, and over one track where that is asked" {
     run "$EVENER" site "$root/vehicles/lineups/tipper-out.yaml" --group ride
     [ "$status" -eq 0 ]

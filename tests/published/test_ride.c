@@ -179,6 +179,23 @@ START_TEST(the_index_of_classes_is_the_published_relation)
 }
 END_TEST
 
+START_TEST(a_measured_spectrum_that_is_a_class_has_its_index_and_its_rides)
+{
+    static const published from = {"index of white slope, by the spectrum of the travel rate", CLOSED_FORM};
+    static const double wave_m1[] = {1e-4, 0.1, 90}, density_m3[] = {64, 64e-6, 64e-6 / 810000};
+    const evn_spectrum as_class = {wave_m1, density_m3, 3};
+    const evn_quarter truck = {4500, 450, 600e3, 25e3, 2e6, 500};
+    evn_moments measured[EVN_RIDES], of_class[EVN_RIDES];
+    check_value(&from, evn_spectrum_iri_m_km(&as_class), RELATIVE, evn_road_iri_m_km(64e-6), 1e-3, "m/km",
+                "index of class B as if measured");
+    evn_quarter_on_spectrum(&truck, &as_class, 1, 20, evn_band_of_road(20), measured);
+    evn_quarter_on_road(&truck, 64e-6, 20, evn_band_of_road(20), of_class);
+    for (int r = 0; r < EVN_RIDES; r++)
+        ck_assert_double_eq_tol(measured[r].rms / of_class[r].rms, 1, 1e-9);
+    ck_assert(evn_spectrum_density_m3(&as_class, 5e-5) == 0 && evn_spectrum_density_m3(&as_class, 91) == 0);
+}
+END_TEST
+
 /* ------------------------------------------------------------------------------------------------ two masses */
 
 static const published two_masses = {
@@ -320,6 +337,7 @@ int main(void)
     tcase_add_test(golden, the_golden_car_has_its_modes);
     tcase_add_test(golden, the_golden_car_answers_waves_of_2_and_16_m_most);
     tcase_add_test(golden, the_index_of_sines_is_that_of_their_gain);
+    tcase_add_test(golden, a_measured_spectrum_that_is_a_class_has_its_index_and_its_rides);
     tcase_add_test(golden, the_index_of_classes_is_the_published_relation);
     tcase_add_test(masses, a_car_on_class_b_has_the_published_forms);
     tcase_add_test(masses, integrals_of_the_spectra_agree_with_the_closed_forms);

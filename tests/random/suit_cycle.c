@@ -128,14 +128,24 @@ static void suit_adhesion(inventor *i, draft *surface, size_t count)
         draft_put_word(i->arena, surface, "kind", strcat(kinds, "]"));
 }
 
+/* Classes or numbers, not both. */
 static void suit_unevenness(inventor *i, draft *surface, size_t count)
 {
     double at[4];
-    if (!draft_get(surface, "unevenness_m3"))
-        return;
-    for (size_t n = 0; n < count; n++)
+    char classes[32] = "[";
+    for (size_t n = 0; n < count; n++) {
+        char one[] = {"ABCDEFGH"[dice_whole(&i->dice, 0, 7)], '\0'};
         at[n] = dice_between(&i->dice, 1e-5, 5e-3);
-    draft_put_list(i->arena, surface, "unevenness_m3", at, count);
+        strcat(strcat(classes, n > 0 ? ", " : ""), one);
+    }
+    draft *spectrum = draft_get(surface, "spectrum");
+    if (spectrum) {
+        draft_drop(surface, "unevenness_m3");
+        lot_curve(i, spectrum, "wave_m1", 0.01, 5, "density_m3", 1e-8, 1e-4, SLOPE_ANY, 3);
+    } else if (draft_get(surface, "unevenness_m3"))
+        draft_put_list(i->arena, surface, "unevenness_m3", at, count);
+    else if (dice_chance(&i->dice, 0.3))
+        draft_put_word(i->arena, surface, "unevenness", strcat(classes, "]"));
 }
 
 static void suit_surface(inventor *i, draft *surface, double length_m)

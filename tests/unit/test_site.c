@@ -368,17 +368,21 @@ START_TEST(gross_mass_and_each_axle_bound_the_number_of_modules)
 {
     /* ten modules of 100 kg in a row from 0 to 7 m, over axles at 0 and 10 m: of each kg at x one tenth of x is the
      * rear's */
-    const evn_filling row = {.stack = {{0, 7, 0.7, 10, 1}}, .count = 1, .modules = 10};
+    const evn_stack row = {0, 7, 0.7, 10, 1};
+    const evn_stacks stacks = {&row, 1, 10};
     evn_carrying axle[2] = {{5000, 1, -0.1, 9000}, {5000, 0, 0.1, 9000}};
-    double order[10], sum_m;
+    double least_m[11], greatest_m[11], sum_m;
     size_t binds;
-    ck_assert_uint_eq(evn_room_most_carried(&row, 100, axle, 2, 1e4, order, &binds, &sum_m), 10);
+    evn_stacks_sums_m(&stacks, least_m, greatest_m);
+    ck_assert_double_eq_tol(least_m[3], 0.35 * 9, 1e-12);
+    ck_assert_double_eq_tol(greatest_m[3], 3 * 7 - 0.35 * 9, 1e-12);
+    ck_assert_uint_eq(evn_room_most_carried(&stacks, least_m, greatest_m, 100, axle, 2, 1e4, &binds, &sum_m), 10);
     ck_assert_uint_eq(binds, 3);
-    ck_assert_uint_eq(evn_room_most_carried(&row, 100, axle, 2, 750, order, &binds, &sum_m), 7);
+    ck_assert_uint_eq(evn_room_most_carried(&stacks, least_m, greatest_m, 100, axle, 2, 750, &binds, &sum_m), 7);
     ck_assert_uint_eq(binds, 2);
     /* the rear axle takes 100 kg more: the places of n modules from the front sum up to 0.35 n^2 m, of 10 kg a metre */
     axle[1].permitted_kg = 5100;
-    ck_assert_uint_eq(evn_room_most_carried(&row, 100, axle, 2, 1e4, order, &binds, &sum_m), 5);
+    ck_assert_uint_eq(evn_room_most_carried(&stacks, least_m, greatest_m, 100, axle, 2, 1e4, &binds, &sum_m), 5);
     ck_assert_uint_eq(binds, 1);
     ck_assert_double_le(10 * sum_m, 100 + 1e-9);
 }
@@ -434,6 +438,23 @@ START_TEST(range_is_usable_energy_over_the_use_given)
     /* the usable window of the file: 0.06 to 0.94 */
     ck_assert_double_eq_tol(value_of(site, "packaging.full.usable_kwh"),
                             0.88 * value_of(site, "packaging.full.installed_kwh"), 1e-9);
+    evn_site_free(site);
+}
+END_TEST
+
+START_TEST(many_small_modules_and_many_obstacles_take_no_time_to_speak_of)
+{
+    const evn_module_file tiny = {0.02, 0.02, 0.02, 1, 1, EVN_MODULE_ANY_WAY, NULL};
+    const evn_room bay = {{0, 0, 0}, {5, 2, 1}};
+    evn_room obstacle[20];
+    evn_filling filling;
+    for (int k = 0; k < 20; k++)
+        obstacle[k] = (evn_room){{0.2 * k, 0.05 * k, 0.02 * k}, {0.2 * k + 1.5, 0.05 * k + 0.7, 0.02 * k + 0.4}};
+    evn_room_fill(&bay, obstacle, 20, &tiny, &filling);
+    ck_assert_uint_gt(filling.modules, 1000);
+    static const char *const set[] = {"battery.module={length_m: 0.02, width_m: 0.02, height_m: 0.02}", NULL};
+    evn_site *site = site_of(TIPPER, set);
+    ck_assert_str_eq(figure(site, "packaging.full.modules").why, "none: more than 100000 modules fit");
     evn_site_free(site);
 }
 END_TEST
@@ -515,6 +536,7 @@ int main(void)
     tcase_add_test(room, the_largest_battery_keeps_the_payload_as_asked);
     tcase_add_test(room, the_payload_left_puts_gross_mass_or_an_axle_at_its_limit);
     tcase_add_test(room, range_is_usable_energy_over_the_use_given);
+    tcase_add_test(room, many_small_modules_and_many_obstacles_take_no_time_to_speak_of);
     tcase_add_test(room, bays_that_share_room_are_told_and_not_counted_twice);
     tcase_add_test(drawing, a_drawing_has_each_part_where_the_file_has_it);
     suite_add_tcase(suite, stand);

@@ -269,6 +269,27 @@ START_TEST(a_route_is_its_times_on_its_surfaces)
 }
 END_TEST
 
+START_TEST(a_measured_spectrum_counts_instead_of_classes)
+{
+    static const double time_s[] = {0, 100}, speed_km_h[] = {72, 72}, place_m[] = {0}, wave_m1[] = {0.001, 10},
+                        density_m3[] = {1.28, 1.28e-8};
+    const evn_speed_file speed = {.time_s = list_of(time_s, 2), .speed_km_h = list_of(speed_km_h, 2)};
+    const evn_spectrum_file spectrum = {.wave_m1 = list_of(wave_m1, 2), .density_m3 = list_of(density_m3, 2)};
+    const evn_surface_file surface = {.place_m = list_of(place_m, 1), .spectrum = &spectrum};
+    const evn_cycle_file cycle = {.name = "measured", .length_m = (double)NAN, .speed = &speed, .surface = &surface};
+    const evn_quarter q = {4500, 450, 600e3, 25e3, 2e6, 0};
+    evn_report *report = evn_report_new();
+    evn_ride_route r, twice_b = evn_ride_track(128e-6, 20, 100);
+    ck_assert(evn_ride_route_of(&cycle, &r, report));
+    evn_ride_result measured = evn_ride_along(&r, &q, 80), right = evn_ride_along(&twice_b, &q, 80);
+    for (int k = 0; k < EVN_RIDES; k++)
+        ck_assert_double_eq_tol(measured.rms[k] / right.rms[k], 1, 1e-6);
+    double fast = evn_quarter_fastest_m_s(&q, 10000, evn_ride_spectrum(&r), r.roughest_m3);
+    ck_assert_double_eq_tol(fast, evn_quarter_fastest_m_s(&q, 10000, NULL, 128e-6), 1e-6);
+    evn_report_free(report);
+}
+END_TEST
+
 START_TEST(speeds_weigh_by_the_time_that_they_last)
 {
     const evn_quarter q = {4500, 450, 600e3, 25e3, 2e6, 0};
@@ -333,6 +354,7 @@ int main(void)
     tcase_add_test(figures, without_a_suspension_the_key_is_named_and_masses_still_come);
     tcase_add_test(figures, over_time_the_linear_figures_come_again_where_nothing_leaves_its_range);
     tcase_add_test(routes, a_route_is_its_times_on_its_surfaces);
+    tcase_add_test(routes, a_measured_spectrum_counts_instead_of_classes);
     tcase_add_test(routes, speeds_weigh_by_the_time_that_they_last);
     tcase_add_test(routes, a_route_that_speeds_up_from_rest_keeps_its_time_and_way);
     tcase_add_test(routes, unevenness_is_that_stated_else_that_of_the_kind);

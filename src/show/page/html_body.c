@@ -552,10 +552,12 @@ void evn_html_body(const evn_html_page *page, FILE *to)
     put_header(page, to);
     put_contents(page, to);
     put_answer(page, to);
-    fputs("<p class=\"about\" id=\"plain\">Charts are drawn by a script in this page, which has not run; what stands "
-          "here "
-          "is whole without them.</p>\n",
-          to);
+    if (!page->site) /* which has no charts */
+        fputs(
+            "<p class=\"about\" id=\"plain\">Charts are drawn by a script in this page, which has not run; what stands "
+            "here "
+            "is whole without them.</p>\n",
+            to);
     if (compares(page))
         put_compared_sections(page, to);
     else if (page->day) {

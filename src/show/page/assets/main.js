@@ -87,7 +87,7 @@ const work = build(modelOf(JSON.parse(document.getElementById('page-data').textC
 function goOn() {
   if (!work.next().done) setTimeout(goOn);
   else if (!document.documentElement.dataset.built) {
-    document.getElementById('plain').remove();
+    document.getElementById('plain')?.remove();
     document.documentElement.dataset.built = 'true';
   }
 }
