@@ -60,6 +60,7 @@ make_pages() {
         $trucks/tractor-6x4-two-eaxles.yaml --cycle "$hill" --uncertainty first-order --payload-kg 80000 --page "$pages/stalled.html" \
         --json >"$pages/stalled.json" || [ $? -eq 1 ] # two of them stall
     "$EVENER" compare $trucks/*.yaml --cycle sort-1 --uncertainty first-order --page "$pages/twelve.html" --json >"$pages/twelve.json"
+    "$EVENER" site tipper-8x4-central tipper-8x2-eaxle tractor-6x2-central --page "$pages/site.html" --json >"$pages/site.json"
     "$EVENER" limits "$two" --page "$pages/able.html" --json >"$pages/able.json"
     "$EVENER" compare tipper-back --beside tipper-back-defaults --page "$pages/beside.html" --json >"$pages/beside.json"
     "$EVENER" drive tipper-8x4-two-eaxles cycles/scenarios/quarry-descent.yaml --page "$pages/down.html" --json >"$pages/down.json"
@@ -149,6 +150,10 @@ look() {
 
 @test "without scripts the answer, who finished and every row are those of the JSON document" {
     look without_scripts_the_answer_is_that_of_the_document
+}
+
+@test "without scripts a page of a site has each truck's frame as a drawing, and all figures of the document" {
+    look without_scripts_a_site_has_frames_and_all_figures
 }
 
 @test "without scripts losses and limits are those of the JSON document" {

@@ -79,7 +79,7 @@ async function openAt(browser, folder, name, { width = 1280, coarse = false, col
   return { page, complaints, close: () => context.close() };
 }
 
-const CHARTS = ['#route', '#day', '#energy', '#forces', '#motors', '#braking', '#heat', '#collectives', '#start', '#climb'];
+const CHARTS = ['#route', '#day', '#energy', '#forces', '#motors', '#braking', '#heat', '#collectives', '#start', '#climb', '#trucks'];
 const VIEWS = [
   { width: 1440 },
   { width: 1024, colorScheme: 'dark' },

@@ -165,6 +165,29 @@ export function staticLooks({ folder, json, plain, durationText }) {
       }
     },
 
+    // Each truck's frame is drawn with names for its letters, figures are those of the document, and nothing lies over anything.
+    async without_scripts_a_site_has_frames_and_all_figures(browser) {
+      for (const width of [1000, 390])
+        await within(browser, 'site', width, async (page) => {
+          const document = json('site');
+          assert.equal(await page.locator('#frames svg.frame').count(), document.trucks.length);
+          const lettered = await page.locator('#frames figure').evaluateAll((list) => list.map((one) => [one.querySelectorAll('svg .letter').length, one.querySelectorAll('ol.parts li').length]));
+          for (const [letters, names] of lettered) assert.ok(letters === names && names >= 5, `${letters} letters, ${names} names`);
+          assert.deepEqual(await faultsOf(page, { root: '#frames' }), [], `${width}`);
+          const cells = await page.locator('table.abilities tbody tr:not(.row)').evaluateAll((list) => list.map((row) => [...row.querySelectorAll('td')].map((cell) => cell.firstChild?.textContent ?? '')));
+          assert.equal(cells.length, document.rows.length);
+          document.rows.forEach((row, index) =>
+            document.trucks.forEach(({ figures }, truck) => {
+              const figure = at(figures, row.key);
+              const told = plain(cells[index][truck]).replace(/\s/g, '');
+              if (!figure) assert.equal(told, '', row.key);
+              else if (figure.value === null) assert.match(told, /^(none|notknown)$/, row.key);
+              else assert.ok(told.replace('\u2212', '-').startsWith(fixed(figure.value, row.digits)), `${row.key}: ${told}`);
+            }),
+          );
+        });
+    },
+
     // Ranking, answer, conditions, what is not alike, loads beyond what is permitted, why, what would change it, demands, table: as in the terminal.
     async without_scripts_it_is_told_in_the_order_of_the_terminal(browser) {
       for (const [name, order] of [
