@@ -1,4 +1,4 @@
-/* evener list: the trucks, cycles, lineups and parts there are. */
+/* evener list: the trucks, cycles, duties, lineups, sets of rules and parts there are. */
 #define _POSIX_C_SOURCE 200809L
 #include "cli/cmd_list.h"
 #include "cli/call.h"
@@ -131,7 +131,7 @@ static const char *const examples[] = {"evener list",
 
 const evn_command evn_command_list = {.name = "list",
                                       .summary =
-                                          "the trucks, cycles, duties, lineups, sets of rules and parts there are",
+                                          "trucks, cycles, duties, lineups, rules and parts there are",
                                       .schema = EVN_LIST_SCHEMA,
                                       .operands = operands,
                                       .operand_count = 1,

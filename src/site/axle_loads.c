@@ -26,7 +26,7 @@ static void add_axle(evn_site_work *w, size_t k)
 {
     const evn_axle *with = &w->laden->axle[k], *without = &w->empty->axle[k];
     bool own = k < w->laden->truck_axles;
-    const char *label = own ? evn_site_text(w, "axle %s", with->name) : "axles of the trailer";
+    const char *label = own ? evn_site_text(w, "on axle %s", with->name) : "on the trailer's axles";
     const char *key = evn_site_text(w, own ? "axles.%s.permitted_kg" : "trailer.permitted_axles_kg", with->name);
     const char *why = isnan(with->permitted_kg) ? evn_site_text(w, "%s is not stated", key) : key;
     const char *row = own ? evn_site_text(w, "axle_%s", with->name) : "trailer_axles";

@@ -348,21 +348,36 @@ static const evn_site_column own_peak_time_column = {
 static const evn_site_column air_time_column = {"off_ground_percent", "%", "tyre off the ground",
                                                 "share of the time",  2,   AT_MOST};
 
+/* Points of a profile that takes two minutes, so that slow rides take no longer than others; not more than 2.6 km. */
+static const double PROFILE_APART_M = 0.02;
+static unsigned points_log2(double speed_m_s)
+{
+    enum { LEAST = 10, MOST = 17 };
+    static const double LASTS_S = 120;
+    unsigned log2 = LEAST;
+    while (log2 < MOST && ldexp(PROFILE_APART_M, (int)log2) < LASTS_S * speed_m_s)
+        log2++;
+    return log2;
+}
+
 /* One period of a profile, at the place of the route where the tyre load is largest. */
 static void put_over_time(const scene *s, size_t k)
 {
     const axle *a = &s->axle[k];
-    enum { POINTS_LOG2 = 16 };
     const evn_site_name name = {"ride", evn_site_text(s->w, "%s_over_time", a->name),
                                 evn_site_text(s->w, "axle %s, over time", a->name)};
-    const evn_profile_ask ask = {
-        a->ride.worst_m3, EVN_WAVES_FROM_M1,     EVN_WAVES_TO_M1,          0.02,
-        POINTS_LOG2,      EVN_LINES_OF_SPECTRUM, (uint64_t)s->w->ask.seed, evn_ride_spectrum(&s->route)};
+    double speed_m_s = a->ride.worst_speed_m_s, none = (double)NAN;
+    const evn_profile_ask ask = {.unevenness_m3 = a->ride.worst_m3,
+                                 .from_m1 = EVN_WAVES_FROM_M1,
+                                 .to_m1 = EVN_WAVES_TO_M1,
+                                 .apart_m = PROFILE_APART_M,
+                                 .points_log2 = points_log2(speed_m_s),
+                                 .seed = (uint64_t)s->w->ask.seed,
+                                 .spectrum = evn_ride_spectrum(&s->route)};
     evn_profile profile;
     evn_ride_driven d;
     evn_moments linear[EVN_RIDES];
     const evn_ride_stops stops = evn_axle_stops(file_of(s, k)->suspension);
-    double speed_m_s = a->ride.worst_speed_m_s, none = (double)NAN;
     if (!evn_profile_make(&ask, &profile)) {
         s->w->to->short_of_memory = true;
         return;
