@@ -7,6 +7,7 @@
 #define EVENER_SITE_H
 
 #include "evener/evener.h"
+#include "evener/rules.h"
 
 #ifdef __cplusplus
 extern "C" {
@@ -61,6 +62,8 @@ typedef struct evn_site_ask {
     bool over_time;         /* default false; rides over time too, with stops and tyres that leave the road */
     double seed;            /* 0 to 1e9; default 1; whole; of the profile that is driven over time */
     const evn_cycle *route; /* target speeds and surfaces; must live as long; NULL, the default: one track */
+    bool intermodal;        /* default false; in intermodal transport, for which rules may allow more */
+    const evn_rules *rules; /* that its loads are held against, and that are demanded; NULL, the default: none */
 } evn_site_ask;
 EVN_API evn_site_ask evn_site_ask_default(void);
 /* As evn_load_case_set and evn_load_case_get. */

@@ -26,6 +26,8 @@ static evn_item_group group_of(const char *kind)
         return EVN_ITEM_LINEUP;
     if (strcmp(kind, "duty") == 0)
         return EVN_ITEM_DUTY;
+    if (strcmp(kind, "rules") == 0)
+        return EVN_ITEM_RULES;
     return strcmp(kind, "cycle") == 0 ? EVN_ITEM_CYCLE : EVN_ITEM_PART;
 }
 

@@ -1,11 +1,12 @@
-/* Every kind of object that a file can hold, from the tables of truck, cycle, lineup, kept results, uncertainties
- * and duty. */
+/* Every kind of object that a file can hold, from the tables of truck, cycle, lineup, kept results, uncertainties,
+ * duty and rules. */
 #include "api/kinds.h"
 #include "core/uncertain.h"
 #include "cycle/cycle.h"
 #include "duty/duty.h"
 #include "judge/kept.h"
 #include "lineup/lineup.h"
+#include "site/rules.h"
 #include <string.h>
 
 evn_objects evn_all_kinds(void)
@@ -17,6 +18,7 @@ evn_objects evn_all_kinds(void)
     evn_objects_add(&all, &evn_kept_object);
     evn_objects_add(&all, &evn_uncertainties_object);
     evn_objects_add(&all, &evn_duty_object);
+    evn_objects_add(&all, &evn_rules_object);
     return all;
 }
 

@@ -89,6 +89,7 @@
 #define SHORT_CYCLE                                                                                                    \
     "name: Example road with a hill, invented: true, length_m: 5000, speed: {" SPEED "}, road: {" ROAD                 \
     "}, stops: {" STOPS "}"
+#define CLAUSE "limits: axle_load, driven: yes, most_kg: 11500, status: own, source: invented"
 #define LEG "name: out, cycle: {" SHORT_CYCLE "}, payload_kg: 12000"
 #define STOP "name: tip, duration_min: 6, payload_kg: 0"
 #define ROUNDS                                                                                                         \
@@ -115,6 +116,7 @@ static const struct pattern {
     {"start_aid", "axle_load_kg: 14000"},
     {"tyre", TYRE("0.0058") ", longitudinal_slip_stiffness: 12"},
     {"fifth_wheel", FIFTH_WHEEL},
+    {"drawbar", "behind_front_axle_m: 7.4"},
     {"trailer", TRAILER},
     {"payload", PAYLOAD},
     {"drive_unit", DRIVE_UNIT},
@@ -144,7 +146,7 @@ static const struct pattern {
     {"bay", SIDE_BOX},
     {"outline", OUTLINE},
     {"trailer_outline", "ahead_of_kingpin_m: 1.6, behind_kingpin_m: 12, floor_height_m: 1.2, top_height_m: 4, width_m: "
-                        "2.55, axles: 3, axles_apart_m: 1.31"},
+                        "2.55"},
     {"shift", SHIFT},
     {"engagement", "fewest: 1"},
     {"branch", "axle: 2, torque_share: 0.5, path: [final_drive: {" FINAL_DRIVE "}, wheel_end: {" WHEEL_END "}]"},
@@ -192,6 +194,10 @@ static const struct pattern {
      "name: Example of a day of two rounds\ninvented: true\nday:\n  - rounds: {" ROUNDS "}\n  - stop: {name: depot, "
      "duration_min: 30, charging: {" CHARGING "}}\nworking_days_per_year: 220\nseasons: {winter: {" SEASON
      "}, rest: {share: 0.75}}\ndemands: {reserve_soc: 0.1}\n"},
+    {"rules",
+     "name: Example of rules of one's own\ninvented: true\nclauses: {driven_axle: {" CLAUSE
+     "}, gross: {limits: mass, most_kg: 40000, zero_emission_most_kg: 2000, status: own, source: invented}}\n"},
+    {"clause", CLAUSE},
     {"leg", LEG},
     {"stop", STOP},
     {"rounds", ROUNDS},

@@ -5,7 +5,7 @@
 
 evn_site_ask evn_site_ask_default(void)
 {
-    evn_site_ask ask;
+    evn_site_ask ask = {.rules = NULL};
     evn_object_default(&evn_site_ask_object, &ask, NULL);
     return ask;
 }

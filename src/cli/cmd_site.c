@@ -24,7 +24,8 @@ typedef struct site_args {
     evn_load_args load;
     evn_asked asked;
     evn_texts groups;
-    bool json, digits;
+    bool json, digits, intermodal;
+    const char *rules;                                 /* NULL: none */
     const char *csv, *page, *cycle, *over;             /* NULL: none */
     double rut_mm, crown_mm, clearance_mm, kwh_per_km; /* NAN: not given */
     int unevenness;                                    /* -1: not given */
@@ -57,6 +58,7 @@ typedef struct site_run {
     evn_cycle *driven;  /* that each drives for its energy use; NULL: none, or a duty */
     evn_duty *duty;     /* likewise */
     evn_lineup_names names;
+    evn_rules *rules;            /* NULL: none */
     evn_truck *truck[TRUCKS];    /* of those by themselves */
     const evn_truck *of[TRUCKS]; /* all */
     const char *name[TRUCKS];
@@ -137,6 +139,7 @@ static bool asks_fit(site_run *run)
     fits = put(run, "rut_mm", a->rut_mm) && fits;
     fits = put(run, "crown_mm", a->crown_mm) && fits;
     fits = put(run, "clearance_mm", a->clearance_mm) && fits;
+    fits = put(run, "intermodal", a->intermodal) && fits;
     fits = put(run, "unevenness", a->unevenness < 0 ? (double)NAN : a->unevenness) && fits;
     fits = put(run, "unevenness_m3", a->unevenness_m3) && fits;
     fits = put(run, "speed_km_h", a->speed_km_h) && fits;
@@ -239,6 +242,9 @@ static bool load(site_run *run)
 {
     evn_load how = evn_load_of(&run->args->load);
     bool all = is_lineup(run->call.operands[0]) ? load_lineup(run, &how) : load_trucks(run, how);
+    if (run->args->rules)
+        all = evn_rules_load(run->args->rules, &run->rules, run->call.report) == EVN_DONE && all;
+    run->site_ask.rules = run->rules;
     return load_over(run) && load_route(run) && all && tell_apart(run);
 }
 
@@ -438,6 +444,8 @@ static void forget(void *self)
         free(run->title[i]);
     }
     evn_cycle_free(run->cycle);
+    evn_lineup_free(run->lineup);
+    evn_rules_free(run->rules);
     evn_cycle_free(run->driven);
     evn_duty_free(run->duty);
     evn_lineup_names_free(&run->names);
@@ -475,6 +483,17 @@ static const evn_option options[] = {
     SITE_NUMBER("clearance-mm", clearance_mm, "0 to 2000",
                 "height over the ground that all that hangs low must have; where a truck has less the exit code is 1"),
     SITE_NUMBER("kwh-per-km", kwh_per_km, "0.05 to 20", "energy use from the battery, for its range"),
+    {.name = "rules",
+     .argument = "RULES",
+     .kind = EVN_OPTION_TEXT,
+     .offset = offsetof(site_args, rules),
+     .takes = {EVN_TAKES_INPUT, "rules", NULL},
+     .help = "a set of rules on masses and axle loads, by file or name: each clause with its margin; where one is not "
+             "met, or cannot be judged, the exit code is 1"},
+    {.name = "intermodal",
+     .kind = EVN_OPTION_FLAG,
+     .offset = offsetof(site_args, intermodal),
+     .help = "in intermodal transport, for which rules may allow more"},
     {.name = "over",
      .argument = "CYCLE",
      .kind = EVN_OPTION_TEXT,
@@ -536,6 +555,7 @@ static const char *const notes[] = {
 static const char *const examples[] = {"evener site tipper-8x4-central",
                                        "evener site tipper-8x4-central tipper-8x2-eaxle --rut-mm 120 --crown-mm 60",
                                        "evener site tipper-out --group clearance",
+                                       "evener site tractor-4x2-central --rules eu-96-53 --group rules",
                                        "evener site tipper-out --group ride --unevenness E --speed-km-h 25",
                                        "evener site TRUCK --payload-kg 0 --clearance-mm 260",
                                        "evener site TRUCK OTHER --csv site.csv --page site.html",

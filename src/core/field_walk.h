@@ -3,7 +3,7 @@
 #define EVENER_CORE_FIELD_WALK_H
 #include "core/field.h"
 
-enum { EVN_OBJECTS_MOST = 96 }; /* a test watches that there is room */
+enum { EVN_OBJECTS_MOST = 128 }; /* a test watches that there is room */
 
 /* Objects, each once, in the order in which a reader of the tables meets them. Their names differ. */
 typedef struct evn_objects {

@@ -76,6 +76,10 @@ static const evn_field fields[] = {
      .fallback = 1,
      .offset = MEMBER(seed),
      .help = "of the profile that is driven over time"},
+    {.key = "intermodal",
+     .shape = EVN_FLAG,
+     .offset = MEMBER(intermodal),
+     .help = "the vehicle is in intermodal transport, for which rules may allow more"},
 };
 const evn_object evn_site_ask_object = {"site_ask", "what is asked of a site",        sizeof(evn_site_ask),
                                         fields,     sizeof fields / sizeof *(fields), NULL};

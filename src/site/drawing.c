@@ -1,6 +1,7 @@
 /* A truck as boxes in space, for a drawing to scale. */
 #include "site/list.h"
 #include "site/stand.h"
+#include "site/weighed.h"
 #include <math.h>
 #include <stdlib.h>
 
@@ -146,16 +147,19 @@ static wheels wheels_of(const drawer *d, size_t axle)
 static void each_trailer_axle(drawer *d, void (*put)(drawer *, const wheels *))
 {
     const evn_trailer_file *t = d->w->truck->trailer;
+    evn_at_rest at;
+    evn_weighed weighed;
     if (!t || !t->outline || isnan(t->tyre->free_radius_m) || isnan(t->tyre->width_m))
         return;
-    const evn_trailer_outline_file *o = t->outline;
-    double on_axle = t->tyres / o->axles;
-    for (double k = 0; k < o->axles; k++) {
-        wheels a = {.behind_m = d->w->truck->fifth_wheel->behind_front_axle_m + t->axles_behind_kingpin_m +
-                                (k - (o->axles - 1) / 2) * o->axles_apart_m,
+    evn_truck_at_rest(d->w->truck, d->w->masses, 0, &at);
+    evn_weighed_of(d->w->truck, &at, false, &weighed);
+    double on_axle = t->tyres / t->axles;
+    for (size_t k = weighed.motor_axles; k < weighed.count; k++) {
+        wheels a = {.behind_m = weighed.axle[k].place_m,
                     .centre_m = t->tyre->rolling_radius_m,
                     .radius_m = t->tyre->free_radius_m,
-                    .track_m = o->width_m - ceil(on_axle / 2) * t->tyre->width_m,
+                    .track_m =
+                        isnan(t->track_m) ? t->outline->width_m - ceil(on_axle / 2) * t->tyre->width_m : t->track_m,
                     .width_m = t->tyre->width_m,
                     .on_side = (size_t)ceil(on_axle / 2),
                     .trailer = true};
@@ -168,7 +172,7 @@ static void add_trailer(drawer *d)
     const evn_trailer_file *t = d->w->truck->trailer;
     if (!t || !t->outline)
         return;
-    double kingpin_m = d->w->truck->fifth_wheel->behind_front_axle_m;
+    double kingpin_m = evn_coupling_of(d->w->truck)->behind_front_axle_m;
     evn_site_shape *body = add(d, EVN_PART_TRAILER, NULL);
     *body = (evn_site_shape){.part = EVN_PART_TRAILER,
                              .from_m = kingpin_m - t->outline->ahead_of_kingpin_m,
@@ -188,7 +192,7 @@ static void add_trailer(drawer *d)
 
 static void add_coupling(drawer *d)
 {
-    const evn_fifth_wheel_file *f = d->w->truck->fifth_wheel;
+    const evn_coupling_file *f = d->w->truck->fifth_wheel;
     if (!f)
         return;
     evn_site_shape *s = add(d, EVN_PART_FIFTH_WHEEL, "fifth wheel");

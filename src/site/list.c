@@ -20,6 +20,15 @@ const char *evn_site_text(evn_site_work *w, const char *format, ...)
     return kept ? kept : "";
 }
 
+void evn_site_short_of_memory(evn_site_work *w) { w->to->short_of_memory = true; }
+
+void *evn_site_take(evn_site_work *w, size_t bytes)
+{
+    void *taken = evn_arena_take(w->to->arena, bytes);
+    w->to->short_of_memory = w->to->short_of_memory || !taken;
+    return taken;
+}
+
 evn_site_answer evn_site_value(double value, const char *why)
 {
     return (evn_site_answer){.value = value, .limit = (double)NAN, .why = why};

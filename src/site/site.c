@@ -21,6 +21,25 @@ static const group_row groups[] = {
      "by frequency, on springs and dampers that are linear, one side of each axle by itself: pitch, roll and the "
      "rotating inertia across the axle are left out; a trailer's axles too",
      evn_site_ride},
+    {"axle_loads", "axle loads",
+     "at rest on level ground, against what the file permits; then which part puts how much where. Axles of a group "
+     "share "
+     "its load as the file says; a lifting axle is on the ground where parts are told",
+     evn_site_axle_loads},
+    {"rules", "rules on masses and axle loads",
+     "clauses of the set that was asked for, with the payload as asked and a lifting axle on the ground. The text in "
+     "force and the vehicle's approval decide",
+     evn_site_rules},
+    {"payload", "payload left",
+     "largest payload with which all limits are kept and every axle stands on the ground; its margin to the payload as "
+     "asked. A lifting axle is on the ground",
+     evn_site_payload},
+    {"rollover", "rollover",
+     "static threshold of a rigid vehicle, an upper bound: tyres, suspension and load give way, and lifting an axle "
+     "costs "
+     "0.01 to 0.03 g. A study asked for 0.40 g; 7 of 17 tank trucks had less than 0.35 g (Billing and Patten). Driven, "
+     "vehicles tip about a quarter earlier (SAE 2003-01-3385, abstract)",
+     evn_site_rollover},
 };
 enum { GROUPS = sizeof groups / sizeof *groups };
 
@@ -41,6 +60,8 @@ static evn_status find(evn_site_work *w)
     without.payload_kg = 0;
     bool made =
         evn_rig_make(w->truck, w->load_case, &laden, w->report) && evn_rig_make(w->truck, &without, &empty, w->report);
+    if (made && !evn_truck_unit_masses(w->truck, w->masses))
+        evn_site_short_of_memory(w);
     w->laden = laden;
     w->empty = empty;
     for (size_t k = 0; made && k < GROUPS; k++)

@@ -8,6 +8,7 @@
 #include "core/field.h"
 #include "cycle/cycle.h"
 #include "evener/site.h"
+#include "site/rules.h"
 #include "truck/rig.h"
 #include "truck/truck.h"
 
@@ -19,6 +20,7 @@ typedef struct evn_site_work {
     const evn_truck_file *truck;
     const evn_rig *laden; /* in the load case as asked */
     const evn_rig *empty; /* the same without payload */
+    evn_unit_masses masses[EVN_UNITS_MAX];
     const evn_load_case *load_case;
     const evn_cycle_file *route; /* NULL: none */
     evn_site_ask ask;
@@ -48,6 +50,12 @@ evn_site_answer evn_site_unknown(evn_site_work *, const char *key);
 /* Texts are not copied: those that are made come from evn_site_text. */
 void evn_site_add(evn_site_work *, const evn_site_name *, const evn_site_column *, const evn_site_answer *);
 
+/* Memory ran out: the list is none. */
+void evn_site_short_of_memory(evn_site_work *);
+
+/* Memory that lasts as long as the list; NULL when there is none left, which the list remembers. */
+void *evn_site_take(evn_site_work *, size_t bytes);
+
 /* A text that lasts as long as the list; "" when memory is out, which the list remembers. */
 const char *evn_site_text(evn_site_work *, const char *format, ...) __attribute__((format(printf, 2, 3)));
 
@@ -58,6 +66,10 @@ evn_arena *evn_site_arena(evn_site_work *);
 void evn_site_clearance(evn_site_work *);
 void evn_site_packaging(evn_site_work *);
 void evn_site_ride(evn_site_work *);
+void evn_site_axle_loads(evn_site_work *);
+void evn_site_rules(evn_site_work *);
+void evn_site_payload(evn_site_work *);
+void evn_site_rollover(evn_site_work *);
 
 /* As evn_site_find, of which it is all but the checks of a public call. */
 evn_status evn_site_make(const evn_truck_file *, const evn_load_case *, const evn_site_ask *,

@@ -16,7 +16,7 @@
     "truck:drive_units.*.path[*].planet_set.ring_teeth truck:axles.*.tyre.rolling_radius_m"
 #define PLACES                                                                                                         \
     "truck:body truck:axles.*.behind_front_axle_m truck:axles.*.mass_kg truck:axles.*.tyre.rolling_radius_m "          \
-    "truck:payload truck:fifth_wheel truck:trailer "                                                                   \
+    "truck:payload truck:fifth_wheel truck:drawbar truck:trailer "                                                     \
     "truck:battery.mass_kg truck:battery.centre_behind_front_axle_m truck:battery.centre_height_m "                    \
     "truck:drive_units.*.machine_behind_front_axle_m "
 

@@ -68,7 +68,6 @@ typedef struct evn_frame_file {
 /* A semitrailer seen from the side; heights above the road, on its own tyres. */
 typedef struct evn_trailer_outline_file {
     double ahead_of_kingpin_m, behind_kingpin_m, floor_height_m, top_height_m, width_m;
-    double axles, axles_apart_m;
     const char *source;
 } evn_trailer_outline_file;
 

@@ -13,9 +13,7 @@
 
 /* ----------------------------------------------------------------------------------------------- masses, axle loads */
 
-typedef struct lump { /* a mass at a place: behind the front axle, above the road */
-    double kg, x_m, z_m;
-} lump;
+typedef evn_mass_at lump;
 
 static lump joined(lump a, lump b)
 {
@@ -41,7 +39,13 @@ static lump unit_lump(const evn_truck_file *t, const evn_unit_file *u, const evn
     return sum;
 }
 
-/* Body, axles, battery, units, and the payload of a rigid truck. */
+/* What the trailer carries of the payload: all with a fifth wheel, what is stated with a drawbar. */
+static double payload_on_trailer_kg(const evn_truck_file *t, double payload_kg)
+{
+    return !t->trailer ? 0 : t->drawbar ? t->payload->trailer_share * payload_kg : payload_kg;
+}
+
+/* Body, axles, battery, units, and what the truck itself carries of the payload. */
 static lump truck_lump(const evn_truck_file *t, const evn_unit_masses *masses, double payload_kg)
 {
     const evn_axle_file *axle = t->axles.item;
@@ -56,10 +60,23 @@ static lump truck_lump(const evn_truck_file *t, const evn_unit_masses *masses, d
     if (evn_takeoff_motor_kg(t) > 0)
         sum = joined(sum, (lump){evn_takeoff_motor_kg(t), t->power_take_off->motor_behind_front_axle_m,
                                  t->power_take_off->motor_height_m});
-    if (!t->trailer)
-        sum = joined(sum, (lump){payload_kg, t->payload->centre_behind_m, t->payload->centre_height_m});
+    if (!t->fifth_wheel)
+        sum = joined(sum, (lump){payload_kg - payload_on_trailer_kg(t, payload_kg), t->payload->centre_behind_m,
+                                 t->payload->centre_height_m});
     return sum;
 }
+
+static lump trailer_lump(const evn_truck_file *t, double payload_kg)
+{
+    double place_m = t->drawbar ? t->payload->trailer_centre_behind_m : t->payload->centre_behind_m;
+    double on_it_kg = payload_on_trailer_kg(t, payload_kg);
+    lump empty = {t->trailer->mass_kg, t->trailer->centre_behind_kingpin_m, t->trailer->centre_height_m};
+    return on_it_kg > 0 || t->fifth_wheel ? joined(empty, (lump){on_it_kg, place_m, t->payload->centre_height_m})
+                                          : empty;
+}
+
+/* A hinged drawbar carries nothing: the trailer stands on axles before and behind. */
+static bool is_hinged(const evn_truck_file *t) { return !isnan(t->trailer->front_axles_behind_kingpin_m); }
 
 static evn_axle_load scaled(evn_axle_load l, double k)
 {
@@ -74,13 +91,15 @@ static void add_load(evn_axle_load *to, evn_axle_load l)
 }
 
 /*
- * Load on the fifth wheel: moments about the point of contact of the trailer's axle group,
- *   Z L = m g cos c - m (a + g sin) (h - h_f) + h_f (F_brake of the trailer),   coupling force X = m (a + g sin) +
+ * Load on the fifth wheel, or on a drawbar that is rigid: moments about the point of contact of the trailer's axle
+ * group, Z L = m g cos c - m (a + g sin) (h - h_f) + h_f (F_brake of the trailer),   coupling force X = m (a + g sin) +
  * F_brake.
  */
-static evn_axle_load fifth_wheel_load(const evn_truck_file *t, lump trailer, double brake_share)
+static evn_axle_load coupling_load(const evn_truck_file *t, lump trailer, double brake_share)
 {
-    double length = t->trailer->axles_behind_kingpin_m, h = t->fifth_wheel->height_m;
+    double length = t->trailer->axles_behind_kingpin_m, h = evn_coupling_of(t)->height_m;
+    if (is_hinged(t))
+        return (evn_axle_load){0};
     return (evn_axle_load){trailer.kg * (length - trailer.x_m) / length, -trailer.kg * (trailer.z_m - h) / length,
                            h * brake_share / length};
 }
@@ -190,7 +209,7 @@ static double trailer_brake_share(const standing *s)
     lump truck = s->truck, trailer = s->trailer;
     if (t->brakes->distribution == EVN_BY_STATED_SHARES)
         return t->trailer->friction_share / stated_shares(t, s->lifting_share == 0 ? s->lifting : t->axles.count);
-    double group = trailer.kg * trailer.x_m / t->trailer->axles_behind_kingpin_m;
+    double group = is_hinged(t) ? trailer.kg : trailer.kg * trailer.x_m / t->trailer->axles_behind_kingpin_m;
     return group / (truck.kg + trailer.kg);
 }
 
@@ -207,9 +226,9 @@ static void loads_of(const standing *s, evn_axle_load load[])
     evn_axle_load on_front = {truck.kg * (rear - truck.x_m) / base, -truck.kg * truck.z_m / base, 0};
     if (t->trailer) {
         double brake_share = trailer_brake_share(s);
-        z = fifth_wheel_load(t, trailer, brake_share);
-        double h = t->fifth_wheel->height_m;
-        add_load(&on_front, scaled(z, (rear - t->fifth_wheel->behind_front_axle_m) / base));
+        z = coupling_load(t, trailer, brake_share);
+        double h = evn_coupling_of(t)->height_m;
+        add_load(&on_front, scaled(z, (rear - evn_coupling_of(t)->behind_front_axle_m) / base));
         add_load(&on_front, (evn_axle_load){0, -h * trailer.kg / base, -h * brake_share / base});
         load[t->axles.count] = (evn_axle_load){trailer.kg - z.cosine_kg, -z.along_kg, -z.brake};
     }
@@ -323,8 +342,7 @@ static void set_masses(evn_rig *r, const evn_truck_file *t, const evn_unit_masse
     const evn_axle_file *axle = t->axles.item;
     lump truck = truck_lump(t, masses, payload_kg), trailer = {0};
     if (t->trailer)
-        trailer = joined((lump){t->trailer->mass_kg, t->trailer->centre_behind_kingpin_m, t->trailer->centre_height_m},
-                         (lump){payload_kg, t->payload->centre_behind_m, t->payload->centre_height_m});
+        trailer = trailer_lump(t, payload_kg);
     r->payload_kg = payload_kg;
     r->mass_kg = truck.kg + trailer.kg;
     r->effective_kg = r->mass_kg;
@@ -575,6 +593,38 @@ static bool load_case_fits(const evn_truck_file *t, const evn_load_case *c, evn_
 {
     return evn_object_fits(&evn_load_case_object, c, report) && start_soc_fits(t, c->start_soc, report) &&
            battery_conditions_fit(t, c, report);
+}
+
+bool evn_truck_unit_masses(const evn_truck_file *t, evn_unit_masses out[EVN_UNITS_MAX])
+{
+    evn_arena *arena = evn_arena_new();
+    bool all = arena;
+    for (size_t k = 0; all && k < t->drive_units.count; k++) {
+        evn_unit *unit = evn_arena_take(arena, sizeof *unit);
+        const evn_unit_file *f = (const evn_unit_file *)t->drive_units.item + k;
+        all = unit && evn_unit_prepare(f, t->drive_units.name[k], arena, unit, &out[k]);
+    }
+    if (arena)
+        evn_arena_free(arena);
+    return all;
+}
+
+evn_mass_at evn_truck_unit_at(const evn_truck_file *t, size_t unit, const evn_unit_masses *masses)
+{
+    return unit_lump(t, (const evn_unit_file *)t->drive_units.item + unit, masses);
+}
+
+void evn_truck_at_rest(const evn_truck_file *t, const evn_unit_masses masses[], double payload_kg, evn_at_rest *out)
+{
+    evn_axle_load load[EVN_AXLES_MAX];
+    standing down = {t, truck_lump(t, masses, payload_kg), {0}, t->axles.count, 0, 0, false};
+    if (t->trailer)
+        down.trailer = trailer_lump(t, payload_kg);
+    loads_of(&down, load);
+    *out = (evn_at_rest){.truck = down.truck, .trailer = down.trailer, .truck_axles = t->axles.count};
+    out->count = t->axles.count + (t->trailer ? 1 : 0);
+    for (size_t k = 0; k < out->count; k++)
+        out->load_kg[k] = load[k].cosine_kg;
 }
 
 static bool prepare_units(evn_rig *r, const evn_truck_file *t, evn_unit_masses *masses)

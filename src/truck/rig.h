@@ -18,7 +18,8 @@ _Static_assert((int)EVN_AXLES_MAX <= (int)EVN_HUBS_MAX, "room for the hubs of ev
 /*
  * Normal load of an axle, linear in what presses on it:
  *   N = cosine x g cos(slope) + along x (a + g sin(slope)) + brake x F_brake
- * from the moments about the axles of truck and semitrailer with the coupling force at fifth-wheel height. Left out:
+ * from the moments about the axles of truck and trailer with the coupling force at the height of fifth wheel or hitch;
+ * a trailer at a hinged drawbar stands on axles of its own, which count as one here. Left out:
  * the pitch moments of air drag and of the wheels' own inertia, rolling resistance within the coupling force (each
  * below 1 % of an axle load).
  */
@@ -123,6 +124,29 @@ static inline double evn_rig_coolant_degc(const evn_rig *r)
 {
     return r->cooling.modelled ? r->cooling.start_degc : (double)NAN;
 }
+
+/* ------------------------------------------------------------------------------------------------ at rest, by itself
+ */
+
+typedef struct evn_mass_at { /* a mass at a place: behind the front axle or the kingpin, above the road */
+    double kg, x_m, z_m;
+} evn_mass_at;
+
+/* How a truck stands on level ground: of each axle, and of the trailer's group behind them where there is one. */
+typedef struct evn_at_rest {
+    evn_mass_at truck, trailer; /* with what each carries; the trailer's behind the kingpin */
+    double load_kg[EVN_AXLES_MAX];
+    size_t count, truck_axles;
+} evn_at_rest;
+
+/* Masses of the drive units. False: memory ran out. */
+bool evn_truck_unit_masses(const evn_truck_file *, evn_unit_masses out[EVN_UNITS_MAX]);
+/* A drive unit as one mass. */
+evn_mass_at evn_truck_unit_at(const evn_truck_file *, size_t unit, const evn_unit_masses *);
+/* A lifting axle is on the ground. Nothing is judged: what carries less than nothing is told so. */
+void evn_truck_at_rest(const evn_truck_file *, const evn_unit_masses masses[], double payload_kg, evn_at_rest *out);
+
+/* ------------------------------------------------------------------------------------------------ speeds, slip */
 
 /* Speed at the wheel side of a unit's chain (at its dividing point, with branches) for 1 m/s of the truck: rad/m. */
 double evn_rig_unit_rad_m(const evn_rig *, const evn_unit *);

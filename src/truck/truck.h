@@ -80,18 +80,28 @@ typedef struct evn_body_file {
     double drag_area_m2;
     const evn_drag_area_yaw_file *drag_area_yaw; /* NULL: none, see wind.h */
     double permitted_gross_kg;                   /* of the whole combination */
+    double zero_emission_extra_kg;               /* for rules that allow for it; NAN: not stated */
     const char *source;
     evn_many uncertain; /* evn_uncertain_file */
 } evn_body_file;
 
-typedef struct evn_fifth_wheel_file {
+typedef struct evn_coupling_file { /* a fifth wheel, or the hitch of a drawbar */
     double behind_front_axle_m, height_m;
-} evn_fifth_wheel_file;
+} evn_coupling_file;
 
-typedef struct evn_trailer_file { /* a semitrailer: carried by the fifth wheel and one group of axles */
-    double mass_kg;               /* empty, axles included */
+/* In the order of the choices of `springs`. */
+typedef enum evn_springs { EVN_SPRINGS_NOT_STATED, EVN_SPRINGS_STEEL, EVN_SPRINGS_AIR } evn_springs;
+
+/* Carried by the fifth wheel and one group of axles; at a drawbar, whose eye is meant by the kingpin, likewise, or by
+ * two groups of its own. */
+typedef struct evn_trailer_file {
+    double mass_kg; /* empty, axles included */
     double centre_behind_kingpin_m, centre_height_m;
-    double axles_behind_kingpin_m; /* centre of the axle group */
+    double axles_behind_kingpin_m;       /* centre of the axle group; of the rear one, where there are two */
+    double front_axles_behind_kingpin_m; /* of the front one, which the hinged drawbar steers; NAN: one group */
+    double axles, axle_spacing_m;        /* how many, of neighbours of a group; NAN: not stated */
+    double track_m;                      /* NAN: not stated */
+    int springs;                         /* evn_springs */
     double tyres;
     double permitted_axles_kg;
     const evn_tyre_file *tyre;
@@ -107,6 +117,8 @@ typedef struct evn_payload_file {
     double mass_kg;
     double centre_behind_m; /* behind the kingpin with a semitrailer, behind the front axle without */
     double centre_height_m;
+    double centre_from_m, centre_to_m;             /* where that centre may be, as centre_behind_m; NAN: there only */
+    double trailer_share, trailer_centre_behind_m; /* with a drawbar: on the trailer, and where behind the eye */
     const char *source;
     evn_many uncertain; /* evn_uncertain_file */
 } evn_payload_file;
@@ -307,7 +319,7 @@ typedef struct evn_truck_file {
     const char *source;
     const evn_body_file *body;
     evn_many axles;
-    const evn_fifth_wheel_file *fifth_wheel;
+    const evn_coupling_file *fifth_wheel, *drawbar; /* with a trailer one of them, else none */
     const evn_trailer_file *trailer;
     const evn_payload_file *payload;
     evn_many drive_units;
@@ -323,6 +335,12 @@ typedef struct evn_truck_file {
     const evn_frame_file *frame;                   /* NULL: not given */
     evn_many uncertain;                            /* evn_uncertain_file */
 } evn_truck_file;
+
+/* What a trailer hangs on; NULL: none. */
+static inline const evn_coupling_file *evn_coupling_of(const evn_truck_file *t)
+{
+    return t->fifth_wheel ? t->fifth_wheel : t->drawbar;
+}
 
 extern const evn_object evn_truck_object;
 extern const evn_object evn_map_object;

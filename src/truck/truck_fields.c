@@ -259,6 +259,14 @@ static const evn_field body_fields[] = {
      .fallback = (double)NAN,
      .offset = offsetof(evn_body_file, permitted_gross_kg),
      .help = "permitted mass of the whole combination; local regulation decides"},
+    {.key = "zero_emission_extra_kg",
+     .shape = EVN_NUMBER,
+     .most = 20000,
+     .usual_high = 5000,
+     .fallback = (double)NAN,
+     .offset = offsetof(evn_body_file, zero_emission_extra_kg),
+     .help = "what the zero-emission drivetrain with its battery weighs more than a conventional one would, as its "
+             "approval states it; asked only by rules that allow for it; not given: not known, and nothing is allowed"},
     EVN_SOURCE_FIELD(evn_body_file),
     EVN_UNCERTAIN_FIELD(evn_body_file),
 };
@@ -271,7 +279,7 @@ static const evn_field fifth_wheel_fields[] = {
      .presence = EVN_REQUIRED,
      .least = 0,
      .most = 15,
-     .offset = offsetof(evn_fifth_wheel_file, behind_front_axle_m),
+     .offset = offsetof(evn_coupling_file, behind_front_axle_m),
      .help = "the fifth wheel, behind the front axle; usually ahead of the rear axles' centre"},
     {.key = "height_m",
      .shape = EVN_NUMBER,
@@ -280,12 +288,39 @@ static const evn_field fifth_wheel_fields[] = {
      .usual_low = 0.9,
      .usual_high = 1.4,
      .fallback = 1.15,
-     .offset = offsetof(evn_fifth_wheel_file, height_m),
+     .offset = offsetof(evn_coupling_file, height_m),
      .help = "height of the coupling above the road"},
 };
 static const evn_object fifth_wheel_object = {
-    "fifth_wheel",      "coupling for a semitrailer", sizeof(evn_fifth_wheel_file),
+    "fifth_wheel",      "coupling for a semitrailer", sizeof(evn_coupling_file),
     fifth_wheel_fields, COUNT(fifth_wheel_fields),    NULL};
+
+static const evn_field drawbar_fields[] = {
+    {.key = "behind_front_axle_m",
+     .shape = EVN_NUMBER,
+     .presence = EVN_REQUIRED,
+     .least = 0,
+     .most = 20,
+     .usual_low = 4,
+     .usual_high = 12,
+     .offset = offsetof(evn_coupling_file, behind_front_axle_m),
+     .help = "the hitch, behind the front axle; usually behind the last axle"},
+    {.key = "height_m",
+     .shape = EVN_NUMBER,
+     .least = 0.2,
+     .most = 2,
+     .usual_low = 0.4,
+     .usual_high = 1,
+     .fallback = 0.8,
+     .offset = offsetof(evn_coupling_file, height_m),
+     .source = "common practice, no source",
+     .help = "height of the hitch above the road"},
+};
+static const evn_object drawbar_object = {
+    "drawbar", "hitch for a trailer at a drawbar", sizeof(evn_coupling_file), drawbar_fields, COUNT(drawbar_fields),
+    NULL};
+
+static const char *const springs[] = {"not_stated", "steel", "air", NULL}; /* in the order of evn_springs */
 
 static const evn_field trailer_fields[] = {
     {.key = "mass_kg",
@@ -319,7 +354,46 @@ static const evn_field trailer_fields[] = {
      .usual_low = 6,
      .usual_high = 9,
      .offset = offsetof(evn_trailer_file, axles_behind_kingpin_m),
-     .help = "centre of its axle group, behind the kingpin"},
+     .help = "centre of its axle group, behind the kingpin, or behind the eye of its drawbar"},
+    {.key = "front_axles_behind_kingpin_m",
+     .shape = EVN_NUMBER,
+     .least = 0.5,
+     .most = 20,
+     .fallback = (double)NAN,
+     .offset = offsetof(evn_trailer_file, front_axles_behind_kingpin_m),
+     .help = "with a drawbar that is hinged: centre of the axles that it steers, behind its eye; it carries nothing "
+             "of the trailer then; not given: the drawbar is rigid, and carries what one axle group leaves"},
+    {.key = "axles",
+     .shape = EVN_COUNT,
+     .least = 1,
+     .most = 8,
+     .fallback = (double)NAN,
+     .offset = offsetof(evn_trailer_file, axles),
+     .help = "number of its axles, which share the load of their group equally; asked by rules; not given: not known"},
+    {.key = "axle_spacing_m",
+     .shape = EVN_NUMBER,
+     .least = 0.5,
+     .most = 5,
+     .usual_low = 1,
+     .usual_high = 2,
+     .fallback = (double)NAN,
+     .offset = offsetof(evn_trailer_file, axle_spacing_m),
+     .help = "between neighbouring axles of a group; asked by rules; not given: not known"},
+    {.key = "track_m",
+     .shape = EVN_NUMBER,
+     .least = 1,
+     .most = 3,
+     .usual_low = 1.7,
+     .usual_high = 2.2,
+     .fallback = (double)NAN,
+     .offset = offsetof(evn_trailer_file, track_m),
+     .help = "between the middles of the tyres on both sides, of twin tyres the middles of the pairs; for the rollover "
+             "threshold; not given: not known"},
+    {.key = "springs",
+     .shape = EVN_CHOICE,
+     .offset = offsetof(evn_trailer_file, springs),
+     .choices = springs,
+     .help = "what its axles stand on; asked by rules"},
     {.key = "tyres",
      .shape = EVN_COUNT,
      .presence = EVN_REQUIRED,
@@ -365,14 +439,29 @@ static const evn_field trailer_fields[] = {
     EVN_SOURCE_FIELD(evn_trailer_file),
     EVN_UNCERTAIN_FIELD(evn_trailer_file),
 };
-/* It does not say how many axles it has: not more than pairs of tyres. */
+/* It need not say how many axles it has: not more than pairs of tyres. */
 static void check_trailer(const void *self, const evn_seat *seat, evn_report *report)
 {
     const evn_trailer_file *t = self;
+    double front = t->front_axles_behind_kingpin_m;
     evn_check_hub_drag(t->hub_drag, t->tyres / 2, seat, report);
+    if (t->axles > t->tyres / 2)
+        evn_say_at(report, seat, EVN_FAULT_DISAGREES, "axles",
+                   "%g axles with %g tyres; expected two tyres an axle at least", t->axles, t->tyres);
+    if (!isnan(front) && front >= t->axles_behind_kingpin_m)
+        evn_say_at(report, seat, EVN_FAULT_DISAGREES, "front_axles_behind_kingpin_m",
+                   "front axles at %g m, the rear ones at %g; expected places from the front", front,
+                   t->axles_behind_kingpin_m);
+    if (!isnan(front) && t->axles < 2)
+        evn_say_at(report, seat, EVN_FAULT_DISAGREES, "axles",
+                   "%g axle of a trailer with front and rear axles; expected two at least", t->axles);
 }
-static const evn_object trailer_object = {"trailer",      "semitrailer",         sizeof(evn_trailer_file),
-                                          trailer_fields, COUNT(trailer_fields), check_trailer};
+static const evn_object trailer_object = {"trailer",
+                                          "semitrailer, or a trailer at a drawbar",
+                                          sizeof(evn_trailer_file),
+                                          trailer_fields,
+                                          COUNT(trailer_fields),
+                                          check_trailer};
 
 static const evn_field payload_fields[] = {
     {.key = "mass_kg",
@@ -393,11 +482,55 @@ static const evn_field payload_fields[] = {
      .fallback = 1.9,
      .offset = offsetof(evn_payload_file, centre_height_m),
      .help = "height of that centre above the road"},
+    {.key = "centre_from_m",
+     .shape = EVN_NUMBER,
+     .least = -5,
+     .most = 25,
+     .fallback = (double)NAN,
+     .offset = offsetof(evn_payload_file, centre_from_m),
+     .help = "foremost place at which its centre may be loaded, counted as centre_behind_m: asked only for the largest "
+             "payload; not given, as centre_to_m: it stays where it is"},
+    {.key = "centre_to_m",
+     .shape = EVN_NUMBER,
+     .least = -5,
+     .most = 25,
+     .fallback = (double)NAN,
+     .offset = offsetof(evn_payload_file, centre_to_m),
+     .help = "rearmost place likewise"},
+    {.key = "trailer_share",
+     .shape = EVN_NUMBER,
+     .most = 1,
+     .offset = offsetof(evn_payload_file, trailer_share),
+     .help = "with a trailer at a drawbar: the part of the payload on the trailer, the rest is on the truck; a "
+             "semitrailer carries all"},
+    {.key = "trailer_centre_behind_m",
+     .shape = EVN_NUMBER,
+     .least = -5,
+     .most = 25,
+     .fallback = (double)NAN,
+     .offset = offsetof(evn_payload_file, trailer_centre_behind_m),
+     .help = "centre of that part behind the eye of the drawbar"},
     EVN_SOURCE_FIELD(evn_payload_file),
     EVN_UNCERTAIN_FIELD(evn_payload_file),
 };
+static void check_payload(const void *self, const evn_seat *seat, evn_report *report)
+{
+    const evn_payload_file *p = self;
+    if (isnan(p->centre_from_m) != isnan(p->centre_to_m))
+        evn_say_at(report, seat, EVN_FAULT_DISAGREES, isnan(p->centre_to_m) ? "centre_from_m" : "centre_to_m",
+                   "one end of where the payload may be loaded; expected centre_from_m and centre_to_m, or none");
+    if (p->centre_to_m < p->centre_from_m)
+        evn_say_at(report, seat, EVN_FAULT_DISAGREES, "centre_to_m",
+                   "%g m, ahead of centre_from_m, %g; expected at least that", p->centre_to_m, p->centre_from_m);
+    if ((p->trailer_share > 0) != !isnan(p->trailer_centre_behind_m))
+        evn_say_at(report, seat, EVN_FAULT_DISAGREES,
+                   p->trailer_share > 0 ? "trailer_share" : "trailer_centre_behind_m",
+                   "%s; expected trailer_share above 0 and trailer_centre_behind_m, or none",
+                   p->trailer_share > 0 ? "a part of the payload on the trailer without its place"
+                                        : "a place on the trailer of no part of the payload");
+}
 static const evn_object payload_object = {"payload",      "what the truck carries", sizeof(evn_payload_file),
-                                          payload_fields, COUNT(payload_fields),    NULL};
+                                          payload_fields, COUNT(payload_fields),    check_payload};
 
 /* ------------------------------------------------------------------------------------------------ small objects */
 
@@ -558,11 +691,16 @@ static const evn_field truck_fields[] = {
      .offset = offsetof(evn_truck_file, fifth_wheel),
      .of = &fifth_wheel_object,
      .help = "coupling for a semitrailer"},
+    {.key = "drawbar",
+     .shape = EVN_ONE,
+     .offset = offsetof(evn_truck_file, drawbar),
+     .of = &drawbar_object,
+     .help = "hitch for a trailer at a drawbar, instead of a fifth wheel"},
     {.key = "trailer",
      .shape = EVN_ONE,
      .offset = offsetof(evn_truck_file, trailer),
      .of = &trailer_object,
-     .help = "semitrailer"},
+     .help = "semitrailer, or a trailer at a drawbar"},
     {.key = "payload",
      .shape = EVN_ONE,
      .presence = EVN_REQUIRED,
@@ -810,6 +948,27 @@ static void check_title(const evn_seat *seat, const char *key, const char *title
                    characters(title), most);
 }
 
+/* A trailer with a fifth wheel or a drawbar; what only a drawbar has, with one. */
+static void check_coupling(const evn_truck_file *t, const evn_seat *seat, evn_report *report)
+{
+    if (t->fifth_wheel && t->drawbar)
+        evn_say_at(report, seat, EVN_FAULT_DISAGREES, "drawbar",
+                   "a drawbar beside a fifth wheel; expected one of them");
+    else if (!t->drawbar && !t->fifth_wheel != !t->trailer)
+        evn_say_at(report, seat, EVN_FAULT_DISAGREES, t->trailer ? "trailer" : "fifth_wheel",
+                   "%s without %s; expected both or none", t->trailer ? "a trailer" : "a fifth wheel",
+                   t->trailer ? "a fifth wheel" : "a trailer");
+    else if (t->drawbar && !t->trailer)
+        evn_say_at(report, seat, EVN_FAULT_DISAGREES, "drawbar", "a drawbar without a trailer; expected both or none");
+    if (!t->drawbar && t->trailer && !isnan(t->trailer->front_axles_behind_kingpin_m))
+        evn_say_at(report, seat, EVN_FAULT_DISAGREES, "trailer.front_axles_behind_kingpin_m",
+                   "front axles of a semitrailer; expected them with a drawbar only");
+    if (!t->drawbar && t->payload->trailer_share > 0)
+        evn_say_at(report, seat, EVN_FAULT_DISAGREES, "payload.trailer_share",
+                   "a part of the payload on a trailer at a drawbar, without one; expected drawbar and trailer, or no "
+                   "trailer_share");
+}
+
 enum { NAME_MOST = 200, SHORT_NAME_MOST = 40 };
 
 static void check_truck(const void *self, const evn_seat *seat, evn_report *report)
@@ -818,10 +977,7 @@ static void check_truck(const void *self, const evn_seat *seat, evn_report *repo
     check_axles(t, seat, report);
     check_title(seat, "name", t->name, NAME_MOST, report);
     check_title(seat, "short_name", t->short_name, SHORT_NAME_MOST, report);
-    if (!t->fifth_wheel != !t->trailer)
-        evn_say_at(report, seat, EVN_FAULT_DISAGREES, t->trailer ? "trailer" : "fifth_wheel",
-                   "%s without %s; expected both or none", t->trailer ? "a trailer" : "a fifth wheel",
-                   t->trailer ? "a fifth wheel" : "a trailer");
+    check_coupling(t, seat, report);
     for (size_t k = 0; k < t->drive_units.count; k++) {
         check_driven(t, k, seat, report);
         check_hubs(t, k, seat, report);

@@ -47,6 +47,11 @@ valid_refused() { /usr/bin/python3 "$root/tests/cli/validate.py" --refused "$her
     valid "$root"/cycles/duties/*.yaml
 }
 
+@test "every shipped set of rules fits the schema of its kind" {
+    schema rules
+    valid "$root"/vehicles/rules/*.yaml
+}
+
 @test "every shipped lineup and the kept results fit the schemas of their kinds" {
     schema lineup
     valid "$root"/vehicles/lineups/*.yaml "$root"/vehicles/lineups/defaults/*.yaml "$root"/vehicles/lineups/days/*.yaml

@@ -46,13 +46,66 @@ static void put_within(inventor *i, draft *map, const char *key, double low, dou
     draft_put_number(i->arena, map, key, dice_between(&i->dice, low, high));
 }
 
-/* Both or none; without a trailer the payload stands on the truck. */
+/* Both ends of where the payload may be, or none. */
+static void suit_payload_ends(inventor *i, draft *payload)
+{
+    if (!draft_get(payload, "centre_from_m") || !draft_get(payload, "centre_to_m")) {
+        draft_drop(payload, "centre_from_m");
+        draft_drop(payload, "centre_to_m");
+        return;
+    }
+    double from_m = dice_between(&i->dice, 1, 5);
+    draft_put_number(i->arena, payload, "centre_from_m", from_m);
+    put_within(i, payload, "centre_to_m", from_m, from_m + 3);
+}
+
+/* What is behind the fifth wheel, or behind the eye of a drawbar. */
+static void suit_trailer(inventor *i, draft *trailer, bool drawbar)
+{
+    double axles_m = dice_between(&i->dice, 6, 9);
+    size_t tyres = dice_whole(&i->dice, 4, 12);
+    bool hinged = drawbar && draft_get(trailer, "front_axles_behind_kingpin_m");
+    draft_put_number(i->arena, trailer, "axles_behind_kingpin_m", axles_m);
+    draft_put_number(i->arena, trailer, "tyres", (double)tyres);
+    if (draft_get(trailer, "axles"))
+        draft_put_number(i->arena, trailer, "axles", (double)dice_whole(&i->dice, 2, tyres / 2));
+    if (hinged)
+        put_within(i, trailer, "front_axles_behind_kingpin_m", 0.2 * axles_m, 0.4 * axles_m);
+    else
+        draft_drop(trailer, "front_axles_behind_kingpin_m");
+    bool rigid = drawbar && !hinged;
+    put_within(i, trailer, "centre_behind_kingpin_m", (rigid ? 0.9 : 0.5) * axles_m, (rigid ? 0.99 : 0.9) * axles_m);
+}
+
+/* The truck carries the payload, and its trailer a part of it. */
+static void suit_drawbar(inventor *i, draft *truck, double base_m)
+{
+    draft *payload = draft_get(truck, "payload"), *trailer = draft_get(truck, "trailer");
+    draft_drop(truck, "fifth_wheel");
+    put_within(i, draft_get(truck, "drawbar"), "behind_front_axle_m", 1.2 * base_m, 1.5 * base_m);
+    suit_trailer(i, trailer, true);
+    double axles_m = draft_number(trailer, "axles_behind_kingpin_m", 7);
+    put_within(i, payload, "mass_kg", 0, 15000);
+    put_within(i, payload, "centre_behind_m", 0.5 * base_m, 0.8 * base_m);
+    put_within(i, payload, "trailer_share", 0.1, 0.6);
+    put_within(i, payload, "trailer_centre_behind_m", 0.85 * axles_m, 0.99 * axles_m);
+}
+
+/* A coupling with a trailer, or neither; without a trailer the payload stands on the truck. */
 static void suit_loads(inventor *i, draft *truck, double base_m)
 {
     draft *payload = draft_get(truck, "payload"), *wheel = draft_get(truck, "fifth_wheel");
     draft *trailer = draft_get(truck, "trailer");
     put_within(i, draft_get(truck, "body"), "centre_behind_front_axle_m", 0.15 * base_m, 0.5 * base_m);
     put_within(i, draft_get(truck, "battery"), "centre_behind_front_axle_m", 0.2 * base_m, 0.8 * base_m);
+    suit_payload_ends(i, payload);
+    if (trailer && draft_get(truck, "drawbar")) {
+        suit_drawbar(i, truck, base_m);
+        return;
+    }
+    draft_drop(truck, "drawbar");
+    draft_drop(payload, "trailer_share");
+    draft_drop(payload, "trailer_centre_behind_m");
     if (!wheel || !trailer) {
         draft_drop(truck, "fifth_wheel");
         draft_drop(truck, "trailer");
@@ -60,11 +113,9 @@ static void suit_loads(inventor *i, draft *truck, double base_m)
         put_within(i, payload, "centre_behind_m", 0.5 * base_m, 0.95 * base_m);
         return;
     }
-    double axles_m = dice_between(&i->dice, 6, 9);
     put_within(i, wheel, "behind_front_axle_m", 0.7 * base_m, 0.98 * base_m);
-    draft_put_number(i->arena, trailer, "axles_behind_kingpin_m", axles_m);
-    put_within(i, trailer, "centre_behind_kingpin_m", 0.5 * axles_m, 0.9 * axles_m);
-    draft_put_number(i->arena, trailer, "tyres", (double)dice_whole(&i->dice, 4, 12));
+    suit_trailer(i, trailer, false);
+    double axles_m = draft_number(trailer, "axles_behind_kingpin_m", 7);
     put_within(i, payload, "mass_kg", 0, 26000);
     put_within(i, payload, "centre_behind_m", 0.5 * axles_m, 0.9 * axles_m);
 }

@@ -13,6 +13,7 @@
 #include "evener/likeness.h"
 #include "evener/limits.h"
 #include "evener/range.h"
+#include "evener/rules.h"
 #include "evener/site.h"
 #include "evener/uncertainty.h"
 #include "evener/values.h"
@@ -896,6 +897,29 @@ static void demands(void)
     ck_assert(memcmp(&d, &plain, sizeof d) == 0);
 }
 
+static void sets_of_rules(void)
+{
+    static const char path[] = "vehicles/rules/own.yaml";
+    evn_report *report = evn_report_new();
+    evn_rules *rules = NULL;
+    REFUSES_HANDLE(evn_rules, evn_rules_load(NULL, &out, report));
+    REFUSES(evn_rules_load(path, NULL, report));
+    REFUSES_NO_REPORT(evn_rules, evn_rules_load(path, &out, NULL));
+    NOTHING(evn_rules_name(NULL));
+    NOTHING(evn_rules_source(NULL));
+    NOTHING(evn_rules_clause_count(NULL));
+    NOTHING(evn_rules_clause_name(NULL, 0));
+    evn_rules_free(NULL);
+    ck_assert_int_eq(evn_rules_load(path, &rules, report), EVN_DONE);
+    ck_assert_uint_eq(evn_rules_clause_count(rules), TWO);
+    ck_assert_str_eq(evn_rules_clause_name(rules, 0), "axle");
+    NOTHING(evn_rules_clause_name(rules, FAR));
+    ck_assert_ptr_nonnull(evn_rules_name(rules));
+    ck_assert_str_eq(evn_rules_source(rules), "invented");
+    evn_rules_free(rules);
+    evn_report_free(report);
+}
+
 static void sites(void)
 {
     evn_site_ask plain = evn_site_ask_default(), ask = plain;
@@ -1250,6 +1274,8 @@ static const struct {
     {charts_of_braking, "evn_chart_of_braking_shares evn_chart_of_braking_to_rest evn_chart_of_motor_braking "
                         "evn_chart_of_adhesion_use evn_chart_of_adhesion_bands"},
     {demands, "evn_demands_default evn_demands_set evn_demands_get evn_lineup_demands"},
+    {sets_of_rules, "evn_rules_load evn_rules_free evn_rules_name evn_rules_source evn_rules_clause_count "
+                    "evn_rules_clause_name"},
     {sites, "evn_site_group_at evn_site_ask_default evn_site_ask_set evn_site_ask_get evn_site_find evn_site_free "
             "evn_site_count evn_site_at evn_site_get evn_site_meets_all"},
     {drawings, "evn_drawing_of evn_drawing_free evn_drawing_at evn_drawing_missing evn_drawing_ends"},
@@ -1328,7 +1354,7 @@ START_TEST(every_public_call_is_among_the_walks)
 {
     static const char *const headers[] = {"evener", "causes",      "keys",    "catalogue", "values", "traces",
                                           "charts", "collectives", "kept",    "limits",    "duty",   "likeness",
-                                          "beside", "uncertainty", "explain", "range",     "site"};
+                                          "beside", "uncertainty", "explain", "range",     "site",   "rules"};
     size_t declared = 0, walked = 0;
     for (size_t i = 0; i < sizeof headers / sizeof headers[0]; i++) {
         char path[100];

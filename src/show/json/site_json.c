@@ -131,7 +131,9 @@ static json_t *ask_json(const evn_site_ask *ask)
                 evn_json_put(json, "ride_s", evn_json_real(ask->ride_s)) &&
                 evn_json_put(json, "ride_to_hz", evn_json_real(ask->ride_to_hz)) &&
                 evn_json_put(json, "over_time", json_boolean(ask->over_time)) &&
-                evn_json_put(json, "seed", evn_json_real(ask->seed));
+                evn_json_put(json, "seed", evn_json_real(ask->seed)) &&
+                evn_json_put(json, "intermodal", json_boolean(ask->intermodal)) &&
+                evn_json_put(json, "rules", evn_json_text(evn_rules_name(ask->rules)));
     return if_made(made, json);
 }
 
