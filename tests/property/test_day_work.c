@@ -208,12 +208,22 @@ static const struct refusal {
      "stop 'drum': 240 kW are asked of the power take-off of "},
 };
 
+/* As an error: what is unlikely of the same place may be told before it. */
+static bool is_told(const evn_report *report, const char *words)
+{
+    evn_finding found;
+    for (size_t k = 0; evn_report_at(report, k, &found); k++)
+        if (found.severity == EVN_ERROR && strstr(found.text, words))
+            return true;
+    return false;
+}
+
 START_TEST(what_the_truck_cannot_do_at_a_stop_is_refused_before_anything_is_driven)
 {
     evn_day_phase p;
     day d = drive_day(refusals[_i].truck, refusals[_i].steps, "");
     ck_assert_int_eq(d.status, EVN_BAD_INPUT);
-    ck_assert_ptr_nonnull(strstr(first_finding(d.report), refusals[_i].words));
+    ck_assert(is_told(d.report, refusals[_i].words));
     ck_assert(!evn_day_phase_at(d.day, 0, 0, &p) || !p.results);
     day_end(&d);
 }
