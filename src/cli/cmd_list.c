@@ -130,8 +130,7 @@ static const char *const examples[] = {"evener list",
                                        NULL};
 
 const evn_command evn_command_list = {.name = "list",
-                                      .summary =
-                                          "trucks, cycles, duties, lineups, rules and parts there are",
+                                      .summary = "trucks, cycles, duties, lineups, rules and parts there are",
                                       .schema = EVN_LIST_SCHEMA,
                                       .operands = operands,
                                       .operand_count = 1,
