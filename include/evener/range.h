@@ -60,12 +60,12 @@ typedef struct evn_range_cell {
     const char
         *status; /* why it ended: "battery_empty": the reserve is met; "finished": unlimited; else as of results */
     double reserve_soc, reserve_kwh; /* of the whole day, as in evn_day_season; NAN: the day did not come to its end */
-    double more_km;                  /* of distance_km beyond what has to be reached; below zero: what is missing; at least 0
-                                        where it is sustained */
-    unsigned day;                    /* from 1, in which it ended */
-    evn_day_phase ends_in;           /* leg or stop; its name is NULL where the day was not begun */
-    double into_km;                  /* of its way driven by then */
-    evn_load_case load_case;         /* as it was driven in: the season's over that asked for */
+    double more_km;          /* of distance_km beyond what has to be reached; below zero: what is missing; at least 0
+                                where it is sustained */
+    unsigned day;            /* from 1, in which it ended */
+    evn_day_phase ends_in;   /* leg or stop; its name is NULL where the day was not begun */
+    double into_km;          /* of its way driven by then */
+    evn_load_case load_case; /* as it was driven in: the season's over that asked for */
 } evn_range_cell;
 /* Driven on from its beginning a day ends at the latest behind this distance, or what has to be reached. */
 #define EVN_RANGE_KM_MOST 2000
