@@ -60,7 +60,15 @@ invent() {
         sed "s/^    leading:/    leading_axle_of_the_two_behind_the_cab:/; s/^  leading:/  leading_axle_of_the_two_behind_the_cab:/" \
             >"$here/long.yaml"
     sed "s/^name: .*/name: \"$word\"/; s|table: |table: $root/cycles/scenarios/|" cycles/scenarios/hill.yaml >"$here/word.yaml"
-    { sed "s/^name: .*/name: \"$word\"/" tests/vehicles/routes/hump.yaml && printf 'stops: {place_m: [1500], wait_s: [10]}\n'; } >"$here/short.yaml"
+    # Of each truck's data each is driven once more over it: no longer than a hump needs with a stop on it.
+    cat >"$here/short.yaml" <<TEXT
+name: "$word"
+invented: true
+length_m: 900
+speed: {place_m: [0, 700], limit_km_h: [70, 40]}
+stops: {place_m: [450], wait_s: [10]}
+road: {place_m: [100, 200, 350, 450, 550, 650], grade_percent: [0, 5, 5, -5, -5, 0]}
+TEXT
     cat >"$here/lineup.yaml" <<TEXT
 name: "$long"
 invented: true
