@@ -136,7 +136,7 @@ layouts_of() {
 
 # Where the speeds of trucks on grades fall short of what the next test asks.
 gaps() {
-    python3 - "$@" <<'CODE'
+    /usr/bin/python3 - "$@" <<'CODE'
 import csv, sys
 for path in sys.argv[1:]:
     row = {row["key"]: row["value"] for row in csv.DictReader(open(path))}
