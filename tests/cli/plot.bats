@@ -55,7 +55,7 @@ widest() { LC_ALL=C.UTF-8 wc -L; }
 }
 
 @test "a comparison draws each truck by name, and one that stalls as far as it came" {
-    run --separate-stderr "$EVENER" compare tests/vehicles/lineups/hump.yaml --plot
+    run --separate-stderr "$EVENER" compare tests/vehicles/lineups/hump.yaml --plot --uncertainty off
     [ "$status" -eq 0 ]
     [[ $output == *"speed of central drive, km/h"* && $output == *"speed of electric axle, km/h"* ]]
     run -1 --separate-stderr "$EVENER" drive "$truck" "$hill" --payload-kg 200000 --plot
