@@ -51,9 +51,9 @@ flat() { tr -s ' \n' ' ' <<<"$1"; }
         grep -Ev '^(findings|limited_by|stops|load_case|driving|friction_causes|friction_braking_by|peak_temperatures)\b' >paths
     jq -r '.results[].key' <("$EVENER" keys --results --json) >rows
     # of the paths of the document those that are results
-    while read -r path; do
-        if grep -qx "$path\|$(sed -E 's/^(axles|drive_units)\.[^.]+/\1.NAME/' <<<"$path")" rows; then echo "$path"; fi
-    done <paths >keys
+    awk 'NR == FNR { row[$0] = 1; next }
+        { of = $0; sub(/^axles\.[^.]+/, "axles.NAME", of); sub(/^drive_units\.[^.]+/, "drive_units.NAME", of) }
+        $0 in row || of in row' rows paths >keys
     [ "$(wc -l <keys)" -gt 50 ]
     mapfile -t keys <keys
     "$EVENER" explain "$truck" "$hill" "${keys[@]}" --json >explained.json

@@ -34,7 +34,7 @@ widest() { LC_ALL=C.UTF-8 wc -L; }
 @test "pictures stay within the window" {
     command -v script >/dev/null || skip "there is no script(1) to make a terminal"
     for columns in 44 80 140; do
-        for what in "drive $truck $hill" "compare tests/vehicles/lineups/hump.yaml"; do
+        for what in "drive $truck $hill" "compare tests/vehicles/lineups/hump.yaml --uncertainty off"; do
             script -qec "stty cols $columns; NO_COLOR=1 LC_ALL=C.UTF-8 $EVENER $what --plot" /dev/null </dev/null |
                 tr -d '\r' | picture >"$BATS_TEST_TMPDIR/$columns"
             [ -s "$BATS_TEST_TMPDIR/$columns" ]
@@ -55,7 +55,7 @@ widest() { LC_ALL=C.UTF-8 wc -L; }
 }
 
 @test "a comparison draws each truck by name, and one that stalls as far as it came" {
-    run --separate-stderr "$EVENER" compare tests/vehicles/lineups/hump.yaml --plot
+    run --separate-stderr "$EVENER" compare tests/vehicles/lineups/hump.yaml --plot --uncertainty off
     [ "$status" -eq 0 ]
     [[ $output == *"speed of central drive, km/h"* && $output == *"speed of electric axle, km/h"* ]]
     run -1 --separate-stderr "$EVENER" drive "$truck" "$hill" --payload-kg 200000 --plot

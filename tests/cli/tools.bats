@@ -207,7 +207,7 @@ against() {
         '{"figure": "energy_error", "value": 1e-4, "unit": "1", "cycle": "hill", "driver": "exact", "solver": "cvode", "at_most": 5e-5, "met": false}' \
         '{"figure": "run_time", "value": 3, "unit": "ms", "cycle": "urban-schedule", "driver": "exact", "solver": "LSODA", "truck": "plain"}' \
         >"$BATS_TEST_TMPDIR/figures"
-    run python3 "$source_root/tools/benchmark/table.py" "$BATS_TEST_TMPDIR/figures"
+    run /usr/bin/python3 "$source_root/tools/benchmark/table.py" "$BATS_TEST_TMPDIR/figures"
     echo "$output"
     [ "$status" -eq 0 ]
     grep -Eq '^  far +exact +2000 .* 7 +battery empty after 309 km$' <<<"$output"

@@ -50,16 +50,24 @@ unexpected_names() {
 
 # C files of src/ and test files that no list of the build names.
 unlisted() {
-    (cd "$1/src" && find . -name '*.c' -printf '%P\n') | while read -r file; do
-        grep -qF "'$file'" "$1/src/meson.build" || grep -qF "'src/$file'" "$1/meson.build" ||
-            grep -sqF "'${file##*/}'" "$1/src/${file%/*}/meson.build" || echo "src/$file"
-    done
-    (cd "$1/tests" && find . -name 'test_*.c' -printf '%P\n') | while read -r file; do
-        grep -qF "'${file%.c}'" "$1/tests/meson.build" || echo "tests/$file"
-    done
-    (cd "$1/tests/cli" && find . -name '*.bats' -printf '%P\n') | while read -r file; do
-        grep -qF "'${file%.bats}'" "$1/tests/meson.build" || echo "tests/cli/$file"
-    done
+    local file folder tests src
+    local -A of=() # the list beside a file, by its folder
+    src=$(<"$1/src/meson.build")$(<"$1/meson.build")
+    tests=$(<"$1/tests/meson.build")
+    while read -r file; do
+        folder=${file%/*}
+        if [ -z "${of[$folder]+read}" ]; then
+            of[$folder]=
+            [ ! -f "$1/src/$folder/meson.build" ] || of[$folder]=$(<"$1/src/$folder/meson.build")
+        fi
+        [[ $src == *"'$file'"* || $src == *"'src/$file'"* || ${of[$folder]} == *"'${file##*/}'"* ]] || echo "src/$file"
+    done < <(cd "$1/src" && find . -name '*.c' -printf '%P\n')
+    while read -r file; do
+        [[ $tests == *"'${file%.c}'"* ]] || echo "tests/$file"
+    done < <(cd "$1/tests" && find . -name 'test_*.c' -printf '%P\n')
+    while read -r file; do
+        [[ $tests == *"'${file%.bats}'"* ]] || echo "tests/cli/$file"
+    done < <(cd "$1/tests/cli" && find . -name '*.bats' -printf '%P\n')
 }
 
 @test "the build knows every C file and every test" {

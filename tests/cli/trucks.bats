@@ -23,8 +23,13 @@ setup_file() {
             echo "$truck is refused" >>"$made/warned"
     done
     shipped=("$made"/shown/*.json)
-    jq -n 'reduce inputs as $shown ({}; .[input_filename | sub(".*/"; "") | rtrimstr(".json")] = $shown.figures)' \
-        "${shipped[@]}" >"$made/figures.json"
+    jq -n 'reduce inputs as $shown ({};
+        (input_filename | sub(".*/"; "") | rtrimstr(".json")) as $truck |
+        .figures[$truck] = $shown.figures |
+        .without_source += [[$shown.values[] | select(.origin == "file")] |
+            if length > 100 then .[] | select(.source == null) | "\($truck): \(.path)" else "\($truck): \(length) values" end])' \
+        "${shipped[@]}" >"$made/told.json"
+    jq .figures "$made/told.json" >"$made/figures.json"
 }
 
 setup() {
@@ -50,16 +55,18 @@ no_truck() {
 # No more stands on a truck for a day than its other name says: consumers, battery, oil, drag over yaw and take-off.
 @test "every shipped truck has one for a day, read without a warning, within its gross mass and axle loads" {
     for truck in vehicles/trucks/*.yaml; do
-        day=vehicles/trucks/days/$(basename "$truck" .yaml)-day.yaml
-        run --separate-stderr "$EVENER" show "$day" --strict --json
-        [ "$status" -eq 0 ]
-        [ -z "$stderr" ]
-        [ "$(jq '.figures.masses | .gross_kg <= .permitted_gross_kg' <<<"$output")" = true ]
-        [ "$(jq '[.figures.axle_loads[] | .load_kg <= .permitted_kg] | all' <<<"$output")" = true ]
-        same='.masses | [.payload_kg, .body_kg, .battery_kg]'
-        jq -e --slurpfile of "$made/figures.json" --arg name "$(basename "$truck" .yaml)" \
-            "(.figures | $same) as \$here | (\$of[0][\$name] | $same) | length == 3 and all(numbers) and . == \$here" <<<"$output"
+        name=$(basename "$truck" .yaml)
+        "$EVENER" show "vehicles/trucks/days/$name-day.yaml" --strict --json >"$BATS_TEST_TMPDIR/$name.json" 2>"$BATS_TEST_TMPDIR/said"
+        [ ! -s "$BATS_TEST_TMPDIR/said" ] || { cat "$BATS_TEST_TMPDIR/said" && false; }
     done
+    run jq -n --slurpfile of "$made/figures.json" '
+        def same: .masses | [.payload_kg, .body_kg, .battery_kg];
+        [inputs | (input_filename | sub(".*/"; "") | rtrimstr(".json")) as $name | .figures |
+            (.masses.gross_kg <= .masses.permitted_gross_kg), ([.axle_loads[] | .load_kg <= .permitted_kg] | length > 1 and all),
+            (same as $here | ($of[0][$name] | same) | length == 3 and all(numbers) and . == $here)] |
+        length == 39 and all' "$BATS_TEST_TMPDIR"/*.json
+    echo "$output"
+    [ "$output" = true ]
 }
 
 # A constant would count them once more: the consumers tell all of it. Driven over a short road.
@@ -136,7 +143,7 @@ layouts_of() {
 
 # Where the speeds of trucks on grades fall short of what the next test asks.
 gaps() {
-    python3 - "$@" <<'CODE'
+    /usr/bin/python3 - "$@" <<'CODE'
 import csv, sys
 for path in sys.argv[1:]:
     row = {row["key"]: row["value"] for row in csv.DictReader(open(path))}
@@ -248,9 +255,7 @@ drive_one() {
 }
 
 @test "of every value of a shipped truck that a file holds it is known where it comes from" {
-    run jq -r 'input_filename as $truck | [.values[] | select(.origin == "file")] |
-        if length > 100 then .[] | select(.source == null) | "\($truck): \(.path)" else "\($truck): \(length) values" end' \
-        "$made"/shown/*.json
+    run jq -r '(.figures | length) as $trucks | if $trucks == 26 then .without_source[] else "\($trucks) trucks" end' "$made/told.json"
     [ "$status" -eq 0 ]
     [ -z "$output" ] || { echo "$output"; return 1; }
 }

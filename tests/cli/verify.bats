@@ -48,11 +48,15 @@ page_rows() { grep -c '<td>[^<]*</td><td>[^<]*</td><td>[^<]*</td><td>[^<]*</td><
     [ "$(grep -cE '^.{48} *([<>] )?-?[0-9][-0-9.e+]* +-?[0-9][-0-9.e+]*( |$)' <<<"$output")" -eq "$rows" ]
     [ "$(awk 'length > 100' <<<"$output" | grep -vc '^Written')" -eq 0 ]
     page=$EVENER_BUILD/verification.html
-    [ "$(page_rows "$page")" -eq "$rows" ]
-    # as many as a program itself leaves, one row a check
     cd "$source_root"
+    [ "$(page_rows "$page")" -eq "$rows" ]
+    # README.md tells the same counts
+    told=$(sed -n '/^\$ tools\/verify --no-build --counts$/,/^```$/p' README.md | sed '1d;$d')
+    [ "$(wc -l <<<"$told")" -eq 6 ]
+    [[ $output == *"$told"* ]] || { echo "README.md: $told" && false; }
+    # as many as a program itself leaves, one row a check
     EVENER_CHECKS=$BATS_TEST_TMPDIR/rows "$EVENER_BUILD/tests/test_road_load" >/dev/null
-    [ "$(wc -l <"$BATS_TEST_TMPDIR/rows")" -eq "$(sed -n '/<h2>Road load/,/<h2>Sch/p' "$page" | page_rows)" ]
+    [ "$(wc -l <"$BATS_TEST_TMPDIR/rows")" -eq "$(sed -n '/<h2>Road load/,/<h2>/p' "$page" | page_rows)" ]
 }
 
 @test "the page stands by itself: nothing to run, nothing to fetch" {
@@ -65,7 +69,7 @@ page_rows() { grep -c '<td>[^<]*</td><td>[^<]*</td><td>[^<]*</td><td>[^<]*</td><
     grep -qF 'a &lt;b&gt;source&lt;/b&gt; &amp; &quot;more&quot;' "$page"
     grep -q 'prefers-color-scheme: dark' "$page"
     grep -q '@media print' "$page"
-    python3 - "$page" <<'TEXT'
+    /usr/bin/python3 - "$page" <<'TEXT'
 import html.parser
 import sys
 

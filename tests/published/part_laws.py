@@ -1,4 +1,4 @@
-#!/usr/bin/env python3
+#!/usr/bin/python3
 """Laws of tools/parts against values from outside: published worked examples, closed forms, public law.
 
 Checks as those of checked.h: each says what is computed, where the expected value is from and how well that is known; where

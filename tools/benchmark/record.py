@@ -1,4 +1,4 @@
-#!/usr/bin/env python3
+#!/usr/bin/python3
 """The record of ratios: measures it, writes it, and holds what is measured against it.
 
 usage: record.py measure MEASURING_PROGRAM OUT [--repeats N]

@@ -1,4 +1,4 @@
-#!/usr/bin/env python3
+#!/usr/bin/python3
 """Shows the figures of a bench to people.
 
 usage: table.py FILE

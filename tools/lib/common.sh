@@ -152,7 +152,7 @@ install_missing() {
 # True where the folder was set up, to the end, for this tree: a tree that was moved or copied needs a new set-up.
 is_set_up() {
     [ -f "$1/build.ninja" ] && [ -f "$1/meson-info/meson-info.json" ] || return 1
-    python3 -c 'import json, os, sys
+    /usr/bin/python3 -c 'import json, os, sys
 sys.exit(not os.path.samefile(json.load(open(sys.argv[1]))["directories"]["source"], sys.argv[2]))' \
         "$1/meson-info/meson-info.json" "$root" 2>/dev/null
 }

@@ -1,4 +1,4 @@
-#!/usr/bin/env python3
+#!/usr/bin/python3
 """Prints the figures that README.md tells of the plain and the good truck beside its console blocks, in its own words.
 
 usage: tools/lib/trade_figures.py PROGRAM
