@@ -43,29 +43,65 @@ static const struct deciding {
     const char *group, *column; /* of BY_KEY: the whole key, and another that counts where there is none of it */
     place place;
 } deciding[] = {
-    {{"lowest_mm", "lowest point, laden"}, BY_KEY, "clearance.truck.laden_mm", NULL, PLACE_WHY},
-    {{"under_drive_mm", "least margin of height"}, LEAST_MARGIN, "clearance", "laden_mm", PLACE_WHY},
-    {{"ramp_deg", "ramp angle"}, BY_KEY, "clearance.angles.ramp_deg", NULL, PLACE_NONE},
-    {{"fastest_km_h", "fastest on the track, laden"}, BY_KEY, "ride.truck.fastest_km_h", NULL, PLACE_NONE},
-    {{"fastest_empty_km_h", "the same empty"}, BY_KEY, "ride.truck.fastest_empty_km_h", NULL, PLACE_NONE},
-    {{"unsprung_kg", "most unsprung mass of a driven axle"}, HEAVIEST_DRIVEN, "ride", "unsprung_kg", PLACE_ROW},
-    {{"own_peak_m_s2", "its acceleration, largest"}, HEAVIEST_DRIVEN, "ride", "own_peak_m_s2", PLACE_NONE},
-    {{"tyre_kn", "tyre load there, RMS"}, HEAVIEST_DRIVEN, "ride", "tyre_kn", PLACE_NONE},
-    {{"axle_load_kg", "axle load nearest its limit"}, LEAST_MARGIN, "axle_loads", "laden_kg", PLACE_ROW},
-    {{"clauses_not_met", "clauses not met"}, BY_KEY, "rules.set.not_met", NULL, PLACE_NONE},
-    {{"payload_kg", "payload left, as placed"},
+    {{"lowest_mm", "lowest point", "lowest point over the ground, laden"},
+     BY_KEY,
+     "clearance.truck.laden_mm",
+     NULL,
+     PLACE_WHY},
+    {{"under_drive_mm", "height margin", "height nearest its limit, laden"},
+     LEAST_MARGIN,
+     "clearance",
+     "laden_mm",
+     PLACE_WHY},
+    {{"ramp_deg", "ramp angle", "ramp angle, laden"}, BY_KEY, "clearance.angles.ramp_deg", NULL, PLACE_NONE},
+    {{"fastest_km_h", "fastest, laden", "fastest on the track, laden"},
+     BY_KEY,
+     "ride.truck.fastest_km_h",
+     NULL,
+     PLACE_NONE},
+    {{"fastest_empty_km_h", "fastest, empty", "fastest on the track, empty"},
+     BY_KEY,
+     "ride.truck.fastest_empty_km_h",
+     NULL,
+     PLACE_NONE},
+    {{"unsprung_kg", "unsprung, most", "most unsprung mass of a driven axle"},
+     HEAVIEST_DRIVEN,
+     "ride",
+     "unsprung_kg",
+     PLACE_ROW},
+    {{"own_peak_m_s2", "shaken, largest", "acceleration of it, largest"},
+     HEAVIEST_DRIVEN,
+     "ride",
+     "own_peak_m_s2",
+     PLACE_NONE},
+    {{"tyre_kn", "tyre load, RMS", "dynamic tyre load there, RMS"}, HEAVIEST_DRIVEN, "ride", "tyre_kn", PLACE_NONE},
+    {{"axle_load_kg", "axle load", "axle load nearest its limit, laden"},
+     LEAST_MARGIN,
+     "axle_loads",
+     "laden_kg",
+     PLACE_ROW},
+    {{"clauses_not_met", "clauses not met", "clauses not met"}, BY_KEY, "rules.set.not_met", NULL, PLACE_NONE},
+    {{"payload_kg", "payload, placed", "payload left, placed as stated"},
      BY_KEY,
      "payload.rules.as_placed_kg",
      "payload.permitted.as_placed_kg",
      PLACE_NONE},
-    {{"payload_best_kg", "the same placed best"},
+    {{"payload_best_kg", "payload, best", "payload left, placed best"},
      BY_KEY,
      "payload.rules.placed_best_kg",
      "payload.permitted.placed_best_kg",
      PLACE_NONE},
-    {{"battery_kwh", "largest battery with the payload"}, BY_KEY, "packaging.largest.installed_kwh", NULL, PLACE_NONE},
-    {{"range_km", "its range"}, BY_KEY, "packaging.largest.range_km", NULL, PLACE_NONE},
-    {{"rollover_g", "rollover threshold, laden"}, BY_KEY, "rollover.whole.laden_g", NULL, PLACE_NONE},
+    {{"battery_kwh", "largest battery", "largest battery with the payload as asked"},
+     BY_KEY,
+     "packaging.largest.installed_kwh",
+     NULL,
+     PLACE_NONE},
+    {{"range_km", "its range", "range of that battery"}, BY_KEY, "packaging.largest.range_km", NULL, PLACE_NONE},
+    {{"rollover_g", "rollover, laden", "static rollover threshold, laden"},
+     BY_KEY,
+     "rollover.whole.laden_g",
+     NULL,
+     PLACE_NONE},
 };
 enum { ROWS = sizeof deciding / sizeof deciding[0] };
 
@@ -87,7 +123,8 @@ static bool least_margin(const evn_site *site, const struct deciding *d, evn_sit
     evn_site_figure f;
     bool found = false;
     for (size_t k = 0; evn_site_at(site, k, &f); k++) {
-        if (!is_of(&f, d->group, d->column) || isnan(f.margin) || (found && !(f.margin < out->margin)))
+        if (!is_of(&f, d->group, d->column) || strcmp(f.row, "gross") == 0 || isnan(f.margin) ||
+            (found && !(f.margin < out->margin)))
             continue;
         *out = f;
         found = true;
@@ -177,17 +214,29 @@ static void put_miss(FILE *to, const evn_site_figure *f)
     fputc(')', to);
 }
 
-/* Of each row the first that is not met; the sum of a set is told by its clauses. */
+static bool is_sum(const evn_site_figure *f) { return strcmp(f->what.key, "rules.set.not_met") == 0; }
+
+/* Whether another that is not met stands for this one: of demands one that comes before it in its row, as laden before
+ * empty; of what was not asked for the one of its column that is furthest from its limit. */
+static bool stands_for(const evn_site_figure *other, size_t at, const evn_site_figure *f, size_t index)
+{
+    if (other->demanded != f->demanded || !evn_site_is_not_met(other) || strcmp(other->group, f->group) != 0)
+        return false;
+    if (f->demanded)
+        return at < index && strcmp(other->row, f->row) == 0 && strcmp(f->group, "rules") != 0;
+    return strcmp(other->column, f->column) == 0 &&
+           (other->margin < f->margin || (at < index && !(f->margin < other->margin)));
+}
+
+/* The sum of a set of rules is told by its clauses. */
 static bool counts(const evn_site_story *story, const evn_site *site, size_t index, bool demanded, evn_site_figure *f)
 {
-    evn_site_figure before;
+    evn_site_figure other;
     if (!evn_site_at(site, index, f) || f->demanded != demanded || !evn_site_is_not_met(f) ||
-        !evn_site_tells(story, f->group) || strcmp(f->what.key, "rules.set.not_met") == 0)
+        !evn_site_tells(story, f->group) || is_sum(f))
         return false;
-    for (size_t k = index; k > 0 && evn_site_at(site, k - 1, &before) && strcmp(before.row, f->row) == 0 &&
-                           strcmp(before.group, f->group) == 0;
-         k--)
-        if (before.demanded == demanded && evn_site_is_not_met(&before) && strcmp(f->group, "rules") != 0)
+    for (size_t k = 0; evn_site_at(site, k, &other); k++)
+        if (k != index && stands_for(&other, k, f, index))
             return false;
     return true;
 }
@@ -275,7 +324,7 @@ static void put_contest(const evn_site_story *story, size_t row, const contest *
     const char *where;
     evn_site_amount(NULL, &c->most, c->most.value, most);
     evn_site_amount(NULL, &c->least, c->least.value, least);
-    fprintf(to, "%s: ", deciding[row].row.label);
+    fprintf(to, "%s: ", deciding[row].row.words);
     if (near(c->most.value, c->least.value)) {
         fprintf(to, "alike within 1 %% (%s to %s)", least, most);
         return;

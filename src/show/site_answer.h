@@ -5,7 +5,8 @@
 
 /* A row of what decides. */
 typedef struct evn_site_deciding {
-    const char *key, *label;
+    const char *key, *label; /* a label of 16 columns at most */
+    const char *words;       /* the same at length */
 } evn_site_deciding;
 /* False: no more. */
 bool evn_site_deciding_at(size_t index, evn_site_deciding *out);

@@ -20,11 +20,11 @@ bool evn_site_tells(const evn_site_story *story, const char *group)
 
 bool evn_site_is_brief(const evn_site_story *story, const evn_site_figure *row)
 {
-    static const char *const columns[] = {"clearance.laden_mm",     "clearance.approach_deg", "clearance.departure_deg",
-                                          "clearance.ramp_deg",     "packaging.modules",      "packaging.lost_modules",
-                                          "packaging.range_km",     "ride.unsprung_kg",       "ride.load_coefficient",
-                                          "ride.travel_peak_mm",    "axle_loads.laden_kg",    "payload.as_placed_kg",
-                                          "payload.placed_best_kg", "rollover.laden_g",       "rollover.empty_g"};
+    static const char *const columns[] = {"clearance.laden_mm", "clearance.approach_deg", "clearance.departure_deg",
+                                          "clearance.ramp_deg", "packaging.lost_modules", "packaging.range_km",
+                                          "ride.unsprung_kg",   "ride.load_coefficient",  "axle_loads.laden_kg",
+                                          "rules.not_met",      "payload.as_placed_kg",   "payload.placed_best_kg",
+                                          "rollover.laden_g",   "rollover.empty_g"};
     char column[128];
     evn_site_figure f;
     snprintf(column, sizeof column, "%s.%s", row->group, row->column);
@@ -34,7 +34,7 @@ bool evn_site_is_brief(const evn_site_story *story, const evn_site_figure *row)
     for (size_t i = 0; i < story->count; i++)
         if (evn_site_get(story->truck[i].site, row->what.key, &f) && f.margin < 0)
             return true;
-    return strcmp(row->group, "rules") == 0;
+    return strcmp(row->column, "modules") == 0 && (strcmp(row->row, "full") == 0 || strcmp(row->row, "largest") == 0);
 }
 
 static size_t place_of(const evn_site_rows *rows, const char *key)

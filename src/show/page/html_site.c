@@ -204,7 +204,7 @@ static void put_deciding(const evn_html_page *page, FILE *to, const evn_html_col
     for (size_t k = 0; evn_site_deciding_at(k, &row); k++) {
         if (!any_decides(page, k))
             continue;
-        fprintf(to, "<tr><th scope=\"row\">%s</th>", row.label);
+        fprintf(to, "<tr><th scope=\"row\">%s</th>", row.words);
         for (size_t i = columns->from; i < columns->to; i++) {
             fputs("<td>", to);
             if (evn_site_decides(page->site, k, page->site->truck[i].site, &f, &where))

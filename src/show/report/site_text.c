@@ -15,7 +15,7 @@ enum {
     TRUCKS = EVN_SITE_TRUCKS_MOST,
     COLUMNS = 5,
     LABEL_COLUMNS = 20,
-    BRIEF_COLUMNS = 18,
+    BRIEF_COLUMNS = 17,
     TITLE_COLUMNS = 14
 };
 
@@ -120,14 +120,14 @@ static bool folded(evn_wide_table *table, size_t column, char *text, size_t colu
     return made;
 }
 
-/* "275 mm (+15 mm)": with the margin, where there is a limit. */
+/* "275 mm (+15 mm)": with the margin, where there is a limit; to a limit of none it is the value. */
 static void side_value(const site_report *report, const evn_site_figure *f, char out[CELL])
 {
     char margin[CELL];
     evn_site_amount(report->look, f, f->value, out);
     if (out[0] == '\0')
         snprintf(out, CELL, "%s", nothing(f));
-    if (isnan(f->margin))
+    if (isnan(f->margin) || f->limit == 0)
         return;
     evn_site_margin(report->look, f, margin);
     snprintf(out + strlen(out), CELL - strlen(out), " (%.40s)", margin);
@@ -234,27 +234,32 @@ static bool full_row(evn_wide_table *table, const site_report *report, const spa
     return made;
 }
 
-/* A row of one figure stands on one line: by the row's name alone where all of the group is laden. */
+/* A label on lines of its own but for the last, which is left to stand beside figures. NULL when memory is out. */
+static const char *folded_but_last(evn_wide_table *table, const char *label)
+{
+    size_t bytes = evn_line_bytes(label, BRIEF_COLUMNS);
+    bool made = true;
+    while (made && label[bytes] != '\0') {
+        char *line = strndup(label, bytes);
+        made = line && evn_wide_row(table, (const char *const[1 + TRUCKS]){line});
+        free(line);
+        label += bytes + strspn(label + bytes, " ");
+        bytes = evn_line_bytes(label, BRIEF_COLUMNS);
+    }
+    return made ? label : NULL;
+}
+
+/* A row of one figure goes by the row's name alone where it is laden, as all of its group is. */
 static bool brief_row(evn_wide_table *table, const site_report *report, const span *of, size_t index)
 {
     const evn_site_figure *f = &of->at[index];
     bool alone = begins_row(of, index) && (index + 1 == of->count || begins_row(of, index + 1));
+    bool laden = strncmp(f->column, "laden_", 6) == 0;
     if (!alone && begins_row(of, index) && !folded(table, 0, evn_safe_text(f->row_label), BRIEF_COLUMNS))
         return false;
-    char *label = !alone                                 ? column_label(f)
-                  : strncmp(f->column, "laden_", 6) == 0 ? evn_safe_text(f->row_label)
-                                                         : evn_safe_text(f->what.label);
-    size_t bytes = label && alone ? evn_line_bytes(label, BRIEF_COLUMNS) : 0;
-    const char *last = label;
-    bool made = label;
-    while (made && alone && last[bytes] != '\0') { /* all but the last line stand above the figures */
-        char *line = strndup(last, bytes);
-        made = line && evn_wide_row(table, (const char *const[1 + TRUCKS]){line});
-        free(line);
-        last += bytes + strspn(last + bytes, " ");
-        bytes = evn_line_bytes(last, BRIEF_COLUMNS);
-    }
-    made = made && side_row(table, report, f, last);
+    char *label = !alone ? column_label(f) : evn_safe_text(laden ? f->row_label : f->what.label);
+    const char *last = label ? folded_but_last(table, alone ? label : label + 1) : NULL; /* indented by one */
+    bool made = last && side_row(table, report, f, last);
     free(label);
     return made;
 }
@@ -264,7 +269,7 @@ static bool put_figures_of_all(const site_report *report, const span *of)
     evn_wide_table *table = side_table(report);
     bool made = table;
     for (size_t i = 0; made && i < of->count; i++)
-        made = report->story->brief ? brief_row(table, report, of, i) : full_row(table, report, of, i);
+        made = full_row(table, report, of, i);
     made = made && evn_wide_print(table, report->to, indent, evn_look_width(report->look));
     evn_wide_free(table);
     return made;
@@ -310,6 +315,17 @@ static bool told_of(const site_report *report, const evn_site_rows *rows, const 
     return *kept;
 }
 
+static void put_help(const site_report *report, const char *help)
+{
+    char text[WHY];
+    if (report->story->brief)
+        return;
+    snprintf(text, sizeof text, "%s.", help);
+    text[0] = (char)toupper((unsigned char)text[0]);
+    evn_put_paragraph_within(report->to, evn_look_prose(report->look), 0, indent, text);
+    fputc('\n', report->to);
+}
+
 static bool put_group(const site_report *report, const evn_site_rows *rows, const char *group, const char *title,
                       const char *help)
 {
@@ -321,16 +337,46 @@ static bool put_group(const site_report *report, const evn_site_rows *rows, cons
         return made;
     }
     heading(report, title);
-    if (!report->story->brief) {
-        char text[WHY];
-        snprintf(text, sizeof text, "%s.", help);
-        text[0] = (char)toupper((unsigned char)text[0]);
-        evn_put_paragraph_within(report->to, evn_look_prose(report->look), 0, indent, text);
-        fputc('\n', report->to);
-    }
+    put_help(report, help);
     made = report->story->count == 1 ? put_figures_of_one(report, &of) : put_figures_of_all(report, &of);
     made = made && (report->story->brief || put_sources(report, &of));
     free(kept);
+    return made;
+}
+
+/* Of several trucks all groups in one table, each below its title. */
+static bool put_brief_groups(const site_report *report, const evn_site_rows *rows)
+{
+    const char *group, *title, *help;
+    evn_wide_table *table = side_table(report);
+    bool made = table;
+    for (size_t i = 0; made && evn_site_group_at(i, &group, &title, &help); i++) {
+        evn_site_figure *kept;
+        span of;
+        char text[CELL];
+        made = told_of(report, rows, group, &of, &kept);
+        snprintf(text, sizeof text, "%s", title);
+        text[0] = (char)toupper((unsigned char)text[0]);
+        if (made && of.count > 0)
+            made = evn_wide_row(table, (const char *const[1 + TRUCKS]){NULL}) &&
+                   folded(table, 0, evn_safe_text(text), BRIEF_COLUMNS);
+        for (size_t k = 0; made && k < of.count; k++)
+            made = brief_row(table, report, &of, k);
+        free(kept);
+    }
+    made = made && evn_wide_print(table, report->to, indent, evn_look_width(report->look));
+    evn_wide_free(table);
+    return made;
+}
+
+static bool put_groups(const site_report *report, const evn_site_rows *rows)
+{
+    const char *group, *title, *help;
+    bool made = true;
+    if (report->story->brief && report->story->count > 1)
+        return fputc('\n', report->to) != EOF && put_brief_groups(report, rows);
+    for (size_t i = 0; made && evn_site_group_at(i, &group, &title, &help); i++)
+        made = put_group(report, rows, group, title, help);
     return made;
 }
 
@@ -362,7 +408,7 @@ static bool put_answer(const site_report *report)
 static bool deciding_row(evn_wide_table *table, const site_report *report, size_t index, const evn_site_deciding *row)
 {
     char value[TRUCKS][CELL], *below[TRUCKS] = {NULL};
-    const char *cells[1 + TRUCKS] = {NULL}, *where;
+    const char *cells[1 + TRUCKS] = {row->label}, *where;
     bool made = true, any = false;
     for (size_t i = 0; made && i < report->story->count; i++) {
         evn_site_figure f;
@@ -374,16 +420,6 @@ static bool deciding_row(evn_wide_table *table, const site_report *report, size_
         made = below[i];
         any = true;
     }
-    const char *rest = row->label;
-    size_t bytes = evn_line_bytes(rest, BRIEF_COLUMNS);
-    while (made && any && rest[bytes] != '\0') {
-        char *line = strndup(rest, bytes);
-        made = line && evn_wide_row(table, (const char *const[1 + TRUCKS]){line});
-        free(line);
-        rest += bytes + strspn(rest + bytes, " ");
-        bytes = evn_line_bytes(rest, BRIEF_COLUMNS);
-    }
-    cells[0] = rest;
     made = made && (!any || evn_wide_row(table, cells));
     return folded_beside(table, report->story->count, below, 16) && made;
 }
@@ -410,19 +446,17 @@ bool evn_site_answer_lines(const evn_site_story *story, FILE *to)
 bool evn_site_words(const evn_site_story *story, FILE *to, const evn_look *look)
 {
     const site_report report = {story, to, look};
-    const char *group, *title, *help;
     evn_site_rows rows;
     if (!put_answer(&report) || !put_deciding(&report) || !evn_site_rows_of(story, &rows))
         return false;
-    bool made = true;
     if (story->brief) {
         fputc('\n', to);
-        evn_put_paragraph_within(to, evn_look_prose(look), 0, "",
-                                 "Below the figures that matter most, laden as asked, in brackets the margin to the "
-                                 "limit; --all has all of them with what decides each, --group those of one group.");
+        evn_put_paragraph_within(
+            to, evn_look_prose(look), 0, "",
+            "Below the figures that matter most, laden as asked, in brackets the margin to the "
+            "limit; '--all' has all of them with what decides each, '--group' those of one group.");
     }
-    for (size_t i = 0; made && evn_site_group_at(i, &group, &title, &help); i++)
-        made = put_group(&report, &rows, group, title, help);
+    bool made = put_groups(&report, &rows);
     evn_site_rows_free(&rows);
     fputc('\n', to);
     evn_put_paragraph_within(to, evn_look_prose(look), 0, "", EVN_SITE_CAUTION);
