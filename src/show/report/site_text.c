@@ -67,14 +67,26 @@ static bool row_label(evn_table *table, const evn_site_figure *f)
     return made;
 }
 
+/* What is told beside or below a figure: that its limit is not met, and what decides. To be freed; NULL when memory is
+ * out. */
+static char *below_figure(const evn_site_figure *f, const char *why)
+{
+    char *safe = evn_safe_text(why ? why : "");
+    size_t bytes = safe ? strlen(safe) + sizeof "not met: " : 0;
+    char *text = safe ? malloc(bytes) : NULL;
+    if (text)
+        snprintf(text, bytes, "%s%s%s", f->margin < 0 ? "not met" : "", f->margin < 0 && *safe != '\0' ? ": " : "",
+                 safe);
+    free(safe);
+    return text;
+}
+
 static bool figure_row(evn_table *table, const site_report *report, const evn_site_figure *f)
 {
-    char value[CELL], limit[CELL], margin[CELL], *label = column_label(f), *why = evn_safe_text(f->why ? f->why : "");
+    char value[CELL], limit[CELL], margin[CELL], *label = column_label(f), *why = below_figure(f, f->why);
     evn_site_amount(report->look, f, f->value, value);
     evn_site_amount(report->look, f, f->limit, limit);
     evn_site_margin(report->look, f, margin);
-    if (f->margin < 0)
-        snprintf(margin + strlen(margin), CELL - strlen(margin), ", not met");
     bool made = label && why &&
                 evn_table_row(table, (const char *const[COLUMNS]){label, value[0] != '\0' ? value : nothing(f), limit,
                                                                   margin, why});
@@ -131,19 +143,6 @@ static void side_value(const site_report *report, const evn_site_figure *f, char
         return;
     evn_site_margin(report->look, f, margin);
     snprintf(out + strlen(out), CELL - strlen(out), " (%.40s)", margin);
-}
-
-/* What stands below a figure: that its limit is not met, and what decides. To be freed; NULL when memory is out. */
-static char *below_figure(const evn_site_figure *f, const char *why)
-{
-    char *safe = evn_safe_text(why ? why : "");
-    size_t bytes = safe ? strlen(safe) + sizeof "not met: " : 0;
-    char *text = safe ? malloc(bytes) : NULL;
-    if (text)
-        snprintf(text, bytes, "%s%s%s", f->margin < 0 ? "not met" : "", f->margin < 0 && *safe != '\0' ? ": " : "",
-                 safe);
-    free(safe);
-    return text;
 }
 
 /* Texts side by side, each on lines of its own, line by line. They are freed; NULL: none. */
