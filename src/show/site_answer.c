@@ -195,7 +195,7 @@ static size_t named_bytes(const char *source)
     return bytes;
 }
 
-/* A clause by whom it limits and its source, which says more than the name it has in its file. */
+/* A clause by whom it limits and its source; by its name in the file only where that is a word. */
 static void put_miss(FILE *to, const evn_site_figure *f)
 {
     char value[EVN_SITE_CELL], limit[EVN_SITE_CELL], margin[EVN_SITE_CELL];
@@ -203,7 +203,8 @@ static void put_miss(FILE *to, const evn_site_figure *f)
     evn_site_amount(NULL, f, f->value, value);
     evn_site_amount(NULL, f, f->limit, limit);
     evn_site_margin(NULL, f, margin);
-    fprintf(to, "%s%s ", clause ? "by the rules " : "", clause ? f->column_label : f->what.label);
+    fprintf(to, "%s%s ", clause ? "by the rules " : "",
+            clause && strchr(f->row, '_') ? f->column_label : f->what.label);
     if (isnan(f->margin))
         fprintf(to, "cannot be judged (%s", f->why ? f->why : "no reason is told");
     else
