@@ -24,7 +24,7 @@ typedef struct site_args {
     evn_load_args load;
     evn_asked asked;
     evn_texts groups;
-    bool json, digits, intermodal;
+    bool json, digits, intermodal, all;
     const char *rules;                                 /* NULL: none */
     const char *csv, *page, *cycle, *over;             /* NULL: none */
     double rut_mm, crown_mm, clearance_mm, kwh_per_km; /* NAN: not given */
@@ -324,7 +324,8 @@ static evn_site_story story_of(const site_run *run, evn_site_truck truck[TRUCKS]
                             .count = run->count,
                             .ask = run->ask,
                             .site_ask = run->site_ask,
-                            .groups = run->args->groups.at};
+                            .groups = run->args->groups.at,
+                            .brief = !run->args->all && !run->args->groups.at[0]};
 }
 
 static bool tell(void *self)
@@ -477,6 +478,10 @@ static const evn_option options[] = {
      .kind = EVN_OPTION_TEXTS,
      .offset = offsetof(site_args, groups),
      .help = "no other figures than those of this group; once for each"},
+    {.name = "all",
+     .kind = EVN_OPTION_FLAG,
+     .offset = offsetof(site_args, all),
+     .help = "in words every figure with what decides it; without, those that matter most"},
     SITE_NUMBER("rut-mm", rut_mm, "0; 0 to 1000", "depth of the ruts that the wheels stand in"),
     SITE_NUMBER("crown-mm", crown_mm, "0; 0 to 1000",
                 "how much higher than beside the ruts the ground is midway between them"),
@@ -544,7 +549,8 @@ static const evn_option options[] = {
 };
 
 static const char *const notes[] = {
-    "Tells of trucks where they work: what hangs how low over the ground, and how their axles ride over rough roads. "
+    "Tells of trucks where they work, what decides first: what hangs how low over the ground, how their axles ride "
+    "over rough roads, what they carry. "
     "Each figure stands with what decides it, and "
     "with its margin where a limit holds; a figure for which a file lacks data says which key is not stated.",
     EVN_SET_NOTE " With several trucks 'trucks.NAME.KEY' is for one of them, named by its file without the ending; any "
@@ -554,6 +560,7 @@ static const char *const notes[] = {
 
 static const char *const examples[] = {"evener site tipper-8x4-central",
                                        "evener site tipper-8x4-central tipper-8x2-eaxle --rut-mm 120 --crown-mm 60",
+                                       "evener site tipper-out --all",
                                        "evener site tipper-out --group clearance",
                                        "evener site tipper-out --group ride --unevenness E --speed-km-h 25",
                                        "evener site tractor-4x2-central --rules eu-96-53 --group rules",

@@ -23,6 +23,7 @@ typedef struct evn_site_story {
     evn_conditions ask;
     evn_site_ask site_ask;
     const char *const *groups; /* that are told, ends with NULL; none: all */
+    bool brief;                /* where no group is asked for: in words, the figures that matter most */
 } evn_site_story;
 
 /* For trucks of which all were found. All false when memory is out. */
@@ -36,6 +37,8 @@ bool evn_site_json(const evn_site_story *, const evn_findings *, FILE *);
 /* As it is called in sentences and columns: its short name, else that of its file. */
 const char *evn_site_title(const evn_site_truck *);
 bool evn_site_tells(const evn_site_story *, const char *group);
+/* Whether words that are brief tell a figure: those that matter most, and any whose limit is not kept. */
+bool evn_site_is_brief(const evn_site_story *, const evn_site_figure *row);
 
 /* The figures that any of the trucks has, each once, in the order of the groups: of each the first truck's that has it,
  * of which names, label and unit count. */

@@ -245,8 +245,7 @@ static void add_units(drawer *d)
         for (size_t k = 0; k < unit->housings.count; k++) {
             size_t axle = isnan(housing[k].on_axle) ? EVN_AXLES_MAX : (size_t)housing[k].on_axle - 1;
             bool on_axle = axle < t->axles.count;
-            const char *name =
-                evn_site_text(d->w, "%s of drive unit %s", unit->housings.name[k], t->drive_units.name[u]);
+            const char *name = evn_site_housing(d->w, u, k);
             put_box(add(d, parts[housing[k].holds], name), &housing[k].box, on_axle ? d->stand.behind_m[axle] : 0,
                     on_axle ? wheels_of(d, axle).centre_m : evn_stand_frame_m(&d->stand, housing[k].box.behind_m));
         }

@@ -113,8 +113,7 @@ static void collect_obstacles(packing *p)
             size_t axle = isnan(housing[k].on_axle) ? EVN_AXLES_MAX : (size_t)housing[k].on_axle - 1;
             if (axle < t->axles.count)
                 box.behind_m += ((const evn_axle_file *)t->axles.item)[axle].behind_front_axle_m;
-            p->obstacle_name[p->obstacles] =
-                evn_site_text(p->w, "%s of drive unit %s", unit->housings.name[k], t->drive_units.name[u]);
+            p->obstacle_name[p->obstacles] = evn_site_housing(p->w, u, k);
             p->obstacle[p->obstacles++] = evn_room_of(&box);
         }
     }

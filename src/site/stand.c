@@ -163,6 +163,16 @@ static void add_axles(evn_site_work *w, evn_lows *l)
     }
 }
 
+const char *evn_site_housing(evn_site_work *w, size_t unit, size_t housing)
+{
+    const evn_unit_file *u = (const evn_unit_file *)w->truck->drive_units.item + unit;
+    const evn_unit_housing_file *h = (const evn_unit_housing_file *)u->housings.item + housing;
+    if (h->holds == EVN_HOUSES_AXLE_DRIVE && !isnan(h->on_axle) && h->on_axle <= (double)w->truck->axles.count)
+        return evn_site_text(w, "housing of the electric axle at axle %s",
+                             w->truck->axles.name[(size_t)h->on_axle - 1]);
+    return evn_site_text(w, "%s of drive unit %s", u->housings.name[housing], w->truck->drive_units.name[unit]);
+}
+
 static void add_housings(evn_site_work *w, size_t unit, evn_lows *l)
 {
     const evn_unit_file *u = (const evn_unit_file *)w->truck->drive_units.item + unit;
@@ -171,8 +181,7 @@ static void add_housings(evn_site_work *w, size_t unit, evn_lows *l)
     for (size_t k = 0; k < u->housings.count; k++) {
         bool on_axle = !isnan(housing[k].on_axle) && housing[k].on_axle <= (double)w->truck->axles.count;
         size_t at = on_axle ? (size_t)housing[k].on_axle - 1 : EVN_AXLES_MAX;
-        const char *what =
-            evn_site_text(w, "%s of drive unit %s", u->housings.name[k], w->truck->drive_units.name[unit]);
+        const char *what = evn_site_housing(w, unit, k);
         evn_low low = box_low(&housing[k].box, what, at, on_axle ? axle[at].behind_front_axle_m : 0);
         low.drives = true;
         add_low(l, low);

@@ -55,6 +55,8 @@ typedef struct evn_lows {
     const char *missing; /* of shafts that nothing says how thick they are, or where they begin; NULL: none */
 } evn_lows;
 void evn_lows_of(evn_site_work *, evn_lows *);
+/* What a housing of a drive unit is called: the gears of an electric axle by their axle, any other by its name. */
+const char *evn_site_housing(evn_site_work *, size_t unit, size_t housing);
 
 /* Whether the axle that it is on is lifted. */
 bool evn_low_is_lifted(const evn_low *, const evn_stand *);

@@ -269,3 +269,10 @@ TEXT
     done
     [ "$(COLUMNS=120 "$EVENER" list | wc -l)" -lt "$("$EVENER" list | wc -l)" ]
 }
+
+@test "what is told of sites fits, in short and in full, of one truck and of several" {
+    in_all_columns site tipper-8x4-central tipper-8x2-eaxle tipper-8x4-two-eaxles --rules eu-96-53 --rut-mm 120
+    in_all_columns site tipper-8x4-central tipper-8x2-eaxle --rules eu-96-53 --all
+    in_all_columns site tractor-6x4-two-eaxles --rules eu-96-53 --clearance-mm 300
+    in_all_columns site tractor-6x4-two-eaxles --all
+}

@@ -119,13 +119,13 @@ END_TEST
 
 START_TEST(the_frame_goes_by_the_line_between_front_and_rear_wheels)
 {
-    /* a box that reaches from 0.7 to 3.2 m of a wheelbase of 3.9 m: its rear end is the lower where the front wheels
+    /* a box that reaches from 0.55 to 2.95 m of a wheelbase of 3.9 m: its rear end is the lower where the front wheels
      * are larger by 0.1 m */
     static const char *const high_in_front[] = {"axles.front.tyre.vertical_stiffness_kn_m=100000",
                                                 "axles.drive.tyre.vertical_stiffness_kn_m=100000",
                                                 "axles.front.tyre.free_radius_m=0.606", NULL};
     evn_site *site = site_of(FOUR_BY_TWO, high_in_front);
-    ck_assert_double_eq_tol(value_of(site, "clearance.frame.empty_mm"), (0.606 - 0.1 * 3.2 / 3.9 - 0.15) * 1e3, 0.5);
+    ck_assert_double_eq_tol(value_of(site, "clearance.frame.empty_mm"), (0.606 - 0.1 * 2.95 / 3.9 - 0.15) * 1e3, 0.5);
     evn_site_free(site);
 }
 END_TEST
@@ -218,7 +218,7 @@ START_TEST(the_lowest_is_named_and_a_limit_has_its_margin)
     evn_site_ask ask = evn_site_ask_default();
     evn_site *site = site_with(EAXLES, NULL, &ask, (double)NAN);
     evn_site_figure f = figure(site, "clearance.leading.laden_mm");
-    ck_assert_str_eq(f.why, "axle_drive of drive unit leading");
+    ck_assert_str_eq(f.why, "housing of the electric axle at axle leading");
     ck_assert_double_eq(f.limit, 260); /* under a drive on the axle, whoever asks */
     ck_assert_double_eq_tol(f.margin, f.value - 260, 1e-12);
     ck_assert(!f.demanded && evn_site_meets_all(site));

@@ -4,7 +4,9 @@
 #include "show/document.h"
 #include "show/json_number.h"
 #include "show/names.h"
+#include "show/site_answer.h"
 #include "show/site_story.h"
+#include <stdlib.h>
 
 typedef json_t *making(const evn_site_story *, size_t index);
 
@@ -69,13 +71,57 @@ static json_t *truck_json(const evn_site_story *story, size_t index)
     return if_made(made, json);
 }
 
+/* A figure of its truck's, by its key, with where it is so. */
+static json_t *deciding_json(const evn_site_figure *f, const char *where)
+{
+    json_t *json = json_object();
+    bool made = json && evn_json_put(json, "figure", evn_json_text(f->what.key)) &&
+                evn_json_put(json, "value", evn_json_real(f->value)) &&
+                evn_json_put(json, "unit", evn_json_text(f->what.unit)) &&
+                evn_json_put(json, "limit", evn_json_real(f->limit)) &&
+                evn_json_put(json, "margin", evn_json_real(f->margin)) &&
+                evn_json_put(json, "where", evn_json_text(where));
+    return if_made(made, json);
+}
+
+static json_t *decides_json(const evn_site_story *story, const evn_site *site)
+{
+    json_t *json = json_object();
+    bool made = json;
+    evn_site_deciding row;
+    evn_site_figure f;
+    const char *where;
+    for (size_t k = 0; made && evn_site_deciding_at(k, &row); k++)
+        if (evn_site_decides(story, k, site, &f, &where))
+            made = evn_json_put(json, row.key, deciding_json(&f, where));
+    return if_made(made, json);
+}
+
+/* A text that is freed. */
+static json_t *freed_text(char *text)
+{
+    json_t *json = text ? evn_json_text(text) : NULL;
+    free(text);
+    return json;
+}
+
+static bool all_are_found(const evn_site_story *story)
+{
+    bool all = true;
+    for (size_t i = 0; i < story->count; i++)
+        all = all && story->truck[i].site;
+    return all;
+}
+
 static json_t *answer_json(const evn_site_story *story, size_t index)
 {
     const evn_site_truck *of = &story->truck[index];
     json_t *json = json_object();
     bool made = json && evn_json_put(json, "truck", evn_json_text(of->name)) &&
                 evn_json_put(json, "keeps_all_that_is_demanded",
-                             of->site ? json_boolean(evn_site_meets_all(of->site)) : json_null());
+                             of->site ? json_boolean(evn_site_meets_all(of->site)) : json_null()) &&
+                evn_json_put(json, "decides", of->site ? decides_json(story, of->site) : json_null()) &&
+                evn_json_put(json, "against", of->site ? freed_text(evn_site_against(story, index)) : json_null());
     return if_made(made, json);
 }
 
@@ -141,6 +187,8 @@ json_t *evn_site_document(const evn_site_story *story)
 {
     json_t *document = evn_document_begin(EVN_SITE_SCHEMA, story->status);
     bool made = document && evn_json_put(document, "answer", of_trucks(story, answer_json)) &&
+                evn_json_put(document, "differences",
+                             all_are_found(story) ? freed_text(evn_site_differences(story)) : json_null()) &&
                 evn_ask_put(document, &story->ask) && evn_json_put(document, "site", ask_json(&story->site_ask)) &&
                 evn_json_put(document, "trucks", of_trucks(story, truck_json)) &&
                 evn_json_put(document, "groups", groups_json(story)) &&

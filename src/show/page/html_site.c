@@ -1,6 +1,7 @@
 /* Pages of a site without scripts: drawings to scale, then the groups of figures, each with what decides it. */
 #include "show/page/html_frame.h"
 #include "show/page/html_parts.h"
+#include "show/site_answer.h"
 #include "show/text.h"
 #include <ctype.h>
 #include <math.h>
@@ -67,28 +68,33 @@ static bool is_unknown(const evn_site_figure *f)
     return isnan(f->value) && f->why && strncmp(f->why, not_known, sizeof not_known - 1) == 0;
 }
 
+static void put_figure(FILE *to, const evn_site_figure *f, const char *why)
+{
+    if (isnan(f->value))
+        fputs(is_unknown(f) ? "not known" : "none", to);
+    else
+        put_amount(to, f, f->value);
+    if (!isnan(f->limit)) {
+        fputs("<small class=\"words\">limit ", to);
+        put_amount(to, f, f->limit);
+        fputs(", margin ", to);
+        fputs(f->margin > 0 ? "+" : "", to);
+        put_amount(to, f, f->margin);
+        fputs(f->margin < 0 ? ", not met</small>" : "</small>", to);
+    }
+    if (why) {
+        fputs("<small class=\"words\">", to);
+        evn_html_text(to, why);
+        fputs("</small>", to);
+    }
+}
+
 static void put_cell(FILE *to, const evn_site *site, const evn_site_figure *row)
 {
     evn_site_figure f;
     fputs("<td>", to);
-    if (evn_site_get(site, row->what.key, &f)) {
-        if (isnan(f.value))
-            fputs(is_unknown(&f) ? "not known" : "none", to);
-        else
-            put_amount(to, &f, f.value);
-        if (!isnan(f.limit)) {
-            fputs("<small class=\"words\">limit ", to);
-            put_amount(to, &f, f.limit);
-            fputs(", margin ", to);
-            put_amount(to, &f, f.margin);
-            fputs("</small>", to);
-        }
-        if (f.why) {
-            fputs("<small class=\"words\">", to);
-            evn_html_text(to, f.why);
-            fputs("</small>", to);
-        }
-    }
+    if (evn_site_get(site, row->what.key, &f))
+        put_figure(to, &f, f.why);
     fputs("</td>", to);
 }
 
@@ -171,10 +177,54 @@ static void put_group(const evn_html_page *page, FILE *to, const evn_site_rows *
     fputs("</section>\n", to);
 }
 
+/* ------------------------------------------------------------------------------------------------ what decides */
+
+static bool any_decides(const evn_html_page *page, size_t index)
+{
+    evn_site_figure f;
+    const char *where;
+    bool any = false;
+    for (size_t i = 0; i < page->truck_count; i++)
+        any = any || evn_site_decides(page->site, index, page->site->truck[i].site, &f, &where);
+    return any;
+}
+
+static void put_deciding(const evn_html_page *page, FILE *to, const evn_html_columns *columns)
+{
+    static const char caption[] = "What decides, with the margin where a limit holds";
+    evn_site_deciding row;
+    evn_site_figure f;
+    const char *where;
+    fprintf(to,
+            "<div class=\"scroll whole\" tabindex=\"0\" role=\"region\" aria-label=\"%s\"><table class=\"side "
+            "abilities\">\n<caption><span>%s</span></caption>\n",
+            caption, caption);
+    evn_html_head(page, to, columns, NULL);
+    fputs("<tbody>", to);
+    for (size_t k = 0; evn_site_deciding_at(k, &row); k++) {
+        if (!any_decides(page, k))
+            continue;
+        fprintf(to, "<tr><th scope=\"row\">%s</th>", row.words);
+        for (size_t i = columns->from; i < columns->to; i++) {
+            fputs("<td>", to);
+            if (evn_site_decides(page->site, k, page->site->truck[i].site, &f, &where))
+                put_figure(to, &f, where);
+            fputs("</td>", to);
+        }
+        fputs("</tr>\n", to);
+    }
+    fputs("</tbody>", to);
+    evn_html_table_end(to);
+}
+
 void evn_html_site(const evn_html_page *page, FILE *to)
 {
     const char *group, *title, *help;
     evn_site_rows rows;
+    fputs("<section id=\"decides\" aria-labelledby=\"decides-title\"><h2 id=\"decides-title\">What decides</h2>\n", to);
+    for (evn_html_columns columns = {0}; evn_html_columns_next(page, &columns);)
+        put_deciding(page, to, &columns);
+    fputs("</section>\n", to);
     fputs("<section id=\"frames\" aria-labelledby=\"frames-title\"><h2 id=\"frames-title\">The frame, to "
           "scale</h2>\n",
           to);

@@ -1,6 +1,7 @@
 /* The report on a site: tables of figures with what decides them, of one truck in full, of several side by side. */
 #define _POSIX_C_SOURCE 200809L
 #include "show/report/wide_table.h"
+#include "show/site_answer.h"
 #include "show/site_story.h"
 #include "show/text.h"
 #include <ctype.h>
@@ -8,7 +9,15 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { CELL = 64, WHY = 400, TRUCKS = EVN_SITE_TRUCKS_MOST, COLUMNS = 5, LABEL_COLUMNS = 20 };
+enum {
+    CELL = EVN_SITE_CELL,
+    WHY = 400,
+    TRUCKS = EVN_SITE_TRUCKS_MOST,
+    COLUMNS = 5,
+    LABEL_COLUMNS = 20,
+    BRIEF_COLUMNS = 17,
+    TITLE_COLUMNS = 14
+};
 
 static const char indent[] = "  ";
 
@@ -27,17 +36,6 @@ typedef struct span {
 static bool begins_row(const span *of, size_t index)
 {
     return index == 0 || strcmp(of->at[index].row, of->at[index - 1].row) != 0;
-}
-
-/* "275 mm"; "" where there is none. */
-static void amount(const site_report *report, const evn_site_figure *f, double value, char out[CELL])
-{
-    const char *unit = evn_shown_unit(&f->what);
-    out[0] = '\0';
-    if (isnan(value))
-        return;
-    evn_format_value(out, CELL / 2, report->look, &f->what, value);
-    snprintf(out + strlen(out), CELL / 2, "%s%s", unit[0] != '\0' ? " " : "", unit);
 }
 
 /* To be freed; NULL when memory is out. */
@@ -69,12 +67,26 @@ static bool row_label(evn_table *table, const evn_site_figure *f)
     return made;
 }
 
+/* What is told beside or below a figure: that its limit is not met, and what decides. To be freed; NULL when memory is
+ * out. */
+static char *below_figure(const evn_site_figure *f, const char *why)
+{
+    char *safe = evn_safe_text(why ? why : "");
+    size_t bytes = safe ? strlen(safe) + sizeof "not met: " : 0;
+    char *text = safe ? malloc(bytes) : NULL;
+    if (text)
+        snprintf(text, bytes, "%s%s%s", f->margin < 0 ? "not met" : "", f->margin < 0 && *safe != '\0' ? ": " : "",
+                 safe);
+    free(safe);
+    return text;
+}
+
 static bool figure_row(evn_table *table, const site_report *report, const evn_site_figure *f)
 {
-    char value[CELL], limit[CELL], margin[CELL], *label = column_label(f), *why = evn_safe_text(f->why ? f->why : "");
-    amount(report, f, f->value, value);
-    amount(report, f, f->limit, limit);
-    amount(report, f, f->margin, margin);
+    char value[CELL], limit[CELL], margin[CELL], *label = column_label(f), *why = below_figure(f, f->why);
+    evn_site_amount(report->look, f, f->value, value);
+    evn_site_amount(report->look, f, f->limit, limit);
+    evn_site_margin(report->look, f, margin);
     bool made = label && why &&
                 evn_table_row(table, (const char *const[COLUMNS]){label, value[0] != '\0' ? value : nothing(f), limit,
                                                                   margin, why});
@@ -120,45 +132,34 @@ static bool folded(evn_wide_table *table, size_t column, char *text, size_t colu
     return made;
 }
 
-/* "275 mm (15)": with the margin, where there is a limit. */
+/* "275 mm (+15 mm)": with the margin, where there is a limit; to a limit of none it is the value. */
 static void side_value(const site_report *report, const evn_site_figure *f, char out[CELL])
 {
     char margin[CELL];
-    amount(report, f, f->value, out);
+    evn_site_amount(report->look, f, f->value, out);
     if (out[0] == '\0')
         snprintf(out, CELL, "%s", nothing(f));
-    if (isnan(f->margin))
+    if (isnan(f->margin) || f->limit == 0)
         return;
-    evn_format_value(margin, sizeof margin, report->look, &f->what, f->margin);
-    snprintf(out + strlen(out), CELL - strlen(out), " (%.20s%.20s)", f->margin > 0 ? "+" : "", margin);
+    evn_site_margin(report->look, f, margin);
+    snprintf(out + strlen(out), CELL - strlen(out), " (%.40s)", margin);
 }
 
-/* A line of figures, and below it what decides them, side by side, line by line. */
-static bool side_row(evn_wide_table *table, const site_report *report, const evn_site_figure *row)
+/* Texts side by side, each on lines of its own, line by line. They are freed; NULL: none. */
+static bool folded_beside(evn_wide_table *table, size_t count, char *text[TRUCKS], size_t width)
 {
     enum { LINES_MOST = 12 };
-    const size_t width = 16;
-    char value[TRUCKS][CELL], *label = column_label(row), *why[TRUCKS] = {NULL};
-    const char *cells[1 + TRUCKS] = {label}, *at[TRUCKS] = {NULL};
-    bool made = label, more = false;
-    for (size_t i = 0; made && i < report->story->count; i++) {
-        evn_site_figure f;
-        if (!evn_site_get(report->story->truck[i].site, row->what.key, &f))
-            continue;
-        side_value(report, &f, value[i]);
-        cells[1 + i] = value[i];
-        if (!f.why)
-            continue;
-        at[i] = why[i] = evn_safe_text(f.why);
-        made = why[i];
-        more = true;
+    const char *at[TRUCKS] = {NULL};
+    bool made = true, more = false;
+    for (size_t i = 0; i < count; i++) {
+        at[i] = text[i];
+        more = more || (at[i] && *at[i] != '\0');
     }
-    made = made && evn_wide_row(table, cells);
     for (int lines = 0; made && more && lines < LINES_MOST; lines++) {
         char line[TRUCKS][CELL];
         const char *below[1 + TRUCKS] = {NULL};
         more = false;
-        for (size_t i = 0; i < report->story->count; i++) {
+        for (size_t i = 0; i < count; i++) {
             if (!at[i] || *at[i] == '\0')
                 continue;
             size_t bytes = evn_line_bytes(at[i], width);
@@ -170,27 +171,96 @@ static bool side_row(evn_wide_table *table, const site_report *report, const evn
         }
         made = evn_wide_row(table, below);
     }
-    for (size_t i = 0; i < report->story->count; i++)
-        free(why[i]);
-    free(label);
+    for (size_t i = 0; i < count; i++)
+        free(text[i]);
     return made;
 }
 
-/* NULL when memory is out. */
+/* A line of figures, and below it what decides them; where it is brief, only of those that are not met or not known. */
+static bool side_row(evn_wide_table *table, const site_report *report, const evn_site_figure *row, const char *label)
+{
+    char value[TRUCKS][CELL], *below[TRUCKS] = {NULL};
+    const char *cells[1 + TRUCKS] = {label};
+    bool made = label;
+    for (size_t i = 0; made && i < report->story->count; i++) {
+        evn_site_figure f;
+        if (!evn_site_get(report->story->truck[i].site, row->what.key, &f))
+            continue;
+        side_value(report, &f, value[i]);
+        cells[1 + i] = value[i];
+        bool tells_why = !report->story->brief || (evn_site_is_not_met(&f) && f.demanded) || isnan(f.value);
+        below[i] = below_figure(&f, tells_why ? f.why : NULL);
+        made = below[i];
+    }
+    made = made && evn_wide_row(table, cells);
+    return folded_beside(table, report->story->count, below, 16) && made;
+}
+
+/* Trucks by their names, where it is brief on lines of their own. NULL when memory is out. */
 static evn_wide_table *side_table(const site_report *report)
 {
-    char *name[TRUCKS] = {NULL};
+    char *name[TRUCKS] = {NULL}, *rest[TRUCKS] = {NULL};
     evn_table_column columns[1 + TRUCKS] = {{"", false, true}};
     bool made = true;
     for (size_t i = 0; made && i < report->story->count; i++) {
         name[i] = evn_safe_text(evn_site_title(&report->story->truck[i]));
-        columns[1 + i] = (evn_table_column){name[i], true, true};
         made = name[i];
+        size_t bytes = made && report->story->brief ? evn_line_bytes(name[i], TITLE_COLUMNS)
+                       : made                       ? strlen(name[i])
+                                                    : 0;
+        rest[i] = made ? strdup(name[i] + bytes + strspn(made ? name[i] + bytes : "", " ")) : NULL;
+        made = rest[i];
+        if (made)
+            name[i][bytes] = '\0';
+        columns[1 + i] = (evn_table_column){name[i], true, true};
     }
     evn_wide_table *table = made ? evn_wide_new(columns, 1, report->story->count, 1) : NULL;
+    made = table && folded_beside(table, report->story->count, rest, TITLE_COLUMNS);
     for (size_t i = 0; i < report->story->count; i++)
         free(name[i]);
-    return table;
+    if (made)
+        return table;
+    evn_wide_free(table);
+    return NULL;
+}
+
+static bool full_row(evn_wide_table *table, const site_report *report, const span *of, size_t index)
+{
+    char *label = column_label(&of->at[index]);
+    bool made = (!begins_row(of, index) || folded(table, 0, evn_safe_text(of->at[index].row_label), LABEL_COLUMNS)) &&
+                side_row(table, report, &of->at[index], label);
+    free(label);
+    return made;
+}
+
+/* A label on lines of its own but for the last, which is left to stand beside figures. NULL when memory is out. */
+static const char *folded_but_last(evn_wide_table *table, const char *label)
+{
+    size_t bytes = evn_line_bytes(label, BRIEF_COLUMNS);
+    bool made = true;
+    while (made && label[bytes] != '\0') {
+        char *line = strndup(label, bytes);
+        made = line && evn_wide_row(table, (const char *const[1 + TRUCKS]){line});
+        free(line);
+        label += bytes + strspn(label + bytes, " ");
+        bytes = evn_line_bytes(label, BRIEF_COLUMNS);
+    }
+    return made ? label : NULL;
+}
+
+/* A row of one figure goes by the row's name alone where it is laden, as all of its group is. */
+static bool brief_row(evn_wide_table *table, const site_report *report, const span *of, size_t index)
+{
+    const evn_site_figure *f = &of->at[index];
+    bool alone = begins_row(of, index) && (index + 1 == of->count || begins_row(of, index + 1));
+    bool laden = strncmp(f->column, "laden_", 6) == 0;
+    if (!alone && begins_row(of, index) && !folded(table, 0, evn_safe_text(f->row_label), BRIEF_COLUMNS))
+        return false;
+    char *label = !alone ? column_label(f) : evn_safe_text(laden ? f->row_label : f->what.label);
+    const char *last = label ? folded_but_last(table, alone ? label : label + 1) : NULL; /* indented by one */
+    bool made = last && side_row(table, report, f, last);
+    free(label);
+    return made;
 }
 
 static bool put_figures_of_all(const site_report *report, const span *of)
@@ -198,8 +268,7 @@ static bool put_figures_of_all(const site_report *report, const span *of)
     evn_wide_table *table = side_table(report);
     bool made = table;
     for (size_t i = 0; made && i < of->count; i++)
-        made = (!begins_row(of, i) || folded(table, 0, evn_safe_text(of->at[i].row_label), LABEL_COLUMNS)) &&
-               side_row(table, report, &of->at[i]);
+        made = full_row(table, report, of, i);
     made = made && evn_wide_print(table, report->to, indent, evn_look_width(report->look));
     evn_wide_free(table);
     return made;
@@ -231,25 +300,93 @@ static bool put_sources(const site_report *report, const span *of)
     return made;
 }
 
-static bool put_group(const site_report *report, const evn_site_rows *rows, const char *group, const char *title,
-                      const char *help)
+/* Those of a list that are told; false when memory is out. */
+static bool told_of(const site_report *report, const evn_site_rows *rows, const char *group, span *out,
+                    evn_site_figure **kept)
 {
-    size_t from = 0, end;
-    while (from < rows->count && strcmp(rows->at[from].group, group) != 0)
-        from++;
-    for (end = from; end < rows->count && strcmp(rows->at[end].group, group) == 0;)
-        end++;
-    if (from == end)
-        return true;
-    heading(report, title);
+    size_t count = 0;
+    *kept = malloc((rows->count + 1) * sizeof **kept);
+    for (size_t k = 0; *kept && k < rows->count; k++)
+        if (strcmp(rows->at[k].group, group) == 0 &&
+            (!report->story->brief || evn_site_is_brief(report->story, &rows->at[k])))
+            (*kept)[count++] = rows->at[k];
+    *out = (span){*kept, count};
+    return *kept;
+}
+
+static void put_help(const site_report *report, const char *help)
+{
     char text[WHY];
+    if (report->story->brief)
+        return;
     snprintf(text, sizeof text, "%s.", help);
     text[0] = (char)toupper((unsigned char)text[0]);
     evn_put_paragraph_within(report->to, evn_look_prose(report->look), 0, indent, text);
     fputc('\n', report->to);
-    span of = {&rows->at[from], end - from};
-    bool made = report->story->count == 1 ? put_figures_of_one(report, &of) : put_figures_of_all(report, &of);
-    return made && put_sources(report, &of);
+}
+
+static bool put_group(const site_report *report, const evn_site_rows *rows, const char *group, const char *title,
+                      const char *help)
+{
+    evn_site_figure *kept;
+    span of;
+    bool made = told_of(report, rows, group, &of, &kept);
+    if (!made || of.count == 0) {
+        free(kept);
+        return made;
+    }
+    heading(report, title);
+    put_help(report, help);
+    made = report->story->count == 1 ? put_figures_of_one(report, &of) : put_figures_of_all(report, &of);
+    made = made && (report->story->brief || put_sources(report, &of));
+    free(kept);
+    return made;
+}
+
+/* Of several trucks all groups in one table, each below its title. */
+static bool put_brief_groups(const site_report *report, const evn_site_rows *rows)
+{
+    const char *group, *title, *help;
+    evn_wide_table *table = side_table(report);
+    bool made = table;
+    for (size_t i = 0; made && evn_site_group_at(i, &group, &title, &help); i++) {
+        evn_site_figure *kept;
+        span of;
+        char text[CELL];
+        made = told_of(report, rows, group, &of, &kept);
+        snprintf(text, sizeof text, "%s", title);
+        text[0] = (char)toupper((unsigned char)text[0]);
+        if (made && of.count > 0)
+            made = evn_wide_row(table, (const char *const[1 + TRUCKS]){NULL}) &&
+                   folded(table, 0, evn_safe_text(text), BRIEF_COLUMNS);
+        for (size_t k = 0; made && k < of.count; k++)
+            made = brief_row(table, report, &of, k);
+        free(kept);
+    }
+    made = made && evn_wide_print(table, report->to, indent, evn_look_width(report->look));
+    evn_wide_free(table);
+    return made;
+}
+
+static bool put_groups(const site_report *report, const evn_site_rows *rows)
+{
+    const char *group, *title, *help;
+    bool made = true;
+    if (report->story->brief && report->story->count > 1)
+        return fputc('\n', report->to) != EOF && put_brief_groups(report, rows);
+    for (size_t i = 0; made && evn_site_group_at(i, &group, &title, &help); i++)
+        made = put_group(report, rows, group, title, help);
+    return made;
+}
+
+/* ------------------------------------------------------------------------------------------------ the answer */
+
+/* A sentence that is freed. */
+static bool put_freed(const site_report *report, size_t width, char *text)
+{
+    bool made = text && (*text == '\0' || evn_put_sentence(report->to, width, "", "%s", text));
+    free(text);
+    return made;
 }
 
 /* Sentences, or where there is no look lines for other media. */
@@ -260,19 +397,42 @@ static bool put_answer(const site_report *report)
     for (size_t i = 0; made && i < report->story->count; i++)
         made = evn_put_sentence(report->to, width, "", "%s%s", evn_truck_name(report->story->truck[i].truck),
                                 evn_truck_invented(report->story->truck[i].truck) ? " (invented)" : "");
+    if (made && report->look)
+        fputc('\n', report->to);
+    for (size_t i = 0; made && i < report->story->count; i++)
+        made = put_freed(report, width, evn_site_against(report->story, i));
+    return made && put_freed(report, width, evn_site_differences(report->story));
+}
+
+static bool deciding_row(evn_wide_table *table, const site_report *report, size_t index, const evn_site_deciding *row)
+{
+    char value[TRUCKS][CELL], *below[TRUCKS] = {NULL};
+    const char *cells[1 + TRUCKS] = {row->label}, *where;
+    bool made = true, any = false;
     for (size_t i = 0; made && i < report->story->count; i++) {
-        const evn_site_truck *of = &report->story->truck[i];
         evn_site_figure f;
-        for (size_t k = 0; made && evn_site_at(of->site, k, &f); k++) {
-            char value[CELL], limit[CELL];
-            if (!f.demanded || f.margin >= 0 || !evn_site_tells(report->story, f.group))
-                continue;
-            amount(report, &f, f.value, value);
-            amount(report, &f, f.limit, limit);
-            made = evn_put_sentence(report->to, width, "", "%s: %s %s, demanded %s (%s).", evn_site_title(of),
-                                    f.what.label, value, limit, f.why ? f.why : "");
-        }
+        if (!evn_site_decides(report->story, index, report->story->truck[i].site, &f, &where))
+            continue;
+        side_value(report, &f, value[i]);
+        cells[1 + i] = value[i];
+        below[i] = below_figure(&f, where);
+        made = below[i];
+        any = true;
     }
+    made = made && (!any || evn_wide_row(table, cells));
+    return folded_beside(table, report->story->count, below, 16) && made;
+}
+
+static bool put_deciding(const site_report *report)
+{
+    evn_site_deciding row;
+    evn_wide_table *table = side_table(report);
+    bool made = table;
+    heading(report, "what decides");
+    for (size_t k = 0; made && evn_site_deciding_at(k, &row); k++)
+        made = deciding_row(table, report, k, &row);
+    made = made && evn_wide_print(table, report->to, indent, evn_look_width(report->look));
+    evn_wide_free(table);
     return made;
 }
 
@@ -285,13 +445,17 @@ bool evn_site_answer_lines(const evn_site_story *story, FILE *to)
 bool evn_site_words(const evn_site_story *story, FILE *to, const evn_look *look)
 {
     const site_report report = {story, to, look};
-    const char *group, *title, *help;
     evn_site_rows rows;
-    if (!put_answer(&report) || !evn_site_rows_of(story, &rows))
+    if (!put_answer(&report) || !put_deciding(&report) || !evn_site_rows_of(story, &rows))
         return false;
-    bool made = true;
-    for (size_t i = 0; made && evn_site_group_at(i, &group, &title, &help); i++)
-        made = put_group(&report, &rows, group, title, help);
+    if (story->brief) {
+        fputc('\n', to);
+        evn_put_paragraph_within(
+            to, evn_look_prose(look), 0, "",
+            "Below the figures that matter most, laden as asked, in brackets the margin to the "
+            "limit; '--all' has all of them with what decides each, '--group' those of one group.");
+    }
+    bool made = put_groups(&report, &rows);
     evn_site_rows_free(&rows);
     fputc('\n', to);
     evn_put_paragraph_within(to, evn_look_prose(look), 0, "", EVN_SITE_CAUTION);
