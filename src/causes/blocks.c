@@ -66,7 +66,7 @@ static const key_row key_rows[] = {
     {"axle", "mass_kg", EVN_CAUSE_BODY},
     {"axle", "permitted_kg", EVN_CAUSE_BODY},
     {"axle", "track_m", EVN_CAUSE_BODY},
-    {"axle", "bowl_below_centre_m", EVN_CAUSE_BODY},
+    {"axle", "bowl_below_centre_m", EVN_CAUSE_DRIVETRAIN}, /* of the axle drive, or of what stands in its place */
     {"axle", "tyre", EVN_CAUSE_BODY},
     {"axle", "friction_share", EVN_CAUSE_BODY},
     {"axle", "friction_brake", EVN_CAUSE_BODY},

@@ -18,16 +18,20 @@ static const evn_truck_file *donor(const making *m, evn_cause cause)
 
 /* ------------------------------------------------------------------------------------------------ hubs */
 
-/* Axles of the body's truck with the hubs of another's, axle by axle from the front. An axle that only the body's truck
- * has keeps its own: it comes and goes with its hubs. */
+/* Axles of the body's truck with the hubs of another's, and what hangs of a third's axle drives below their centres,
+ * axle by axle from the front. An axle that only the body's truck has keeps its own: it comes and goes with its hubs.
+ */
 static bool set_axles(making *m)
 {
-    const evn_truck_file *body = donor(m, EVN_CAUSE_BODY), *hubs = donor(m, EVN_CAUSE_HUBS);
+    static const evn_cause parted[] = {EVN_CAUSE_HUBS, EVN_CAUSE_DRIVETRAIN};
+    const evn_truck_file *body = donor(m, EVN_CAUSE_BODY);
     evn_axle_file *axle = evn_copied(body->axles.item, body->axles.count * sizeof *axle, m->from->arena);
-    const evn_axle_file *from = hubs->axles.item;
     m->truck->axles = (evn_many){body->axles.name, axle, body->axles.count};
-    for (size_t k = 0; axle && k < body->axles.count && k < hubs->axles.count; k++)
-        evn_block_take(&evn_axle_object, &axle[k], &from[k], EVN_CAUSE_HUBS);
+    for (size_t p = 0; axle && p < sizeof parted / sizeof *parted; p++) {
+        const evn_many *from = &donor(m, parted[p])->axles;
+        for (size_t k = 0; k < body->axles.count && k < from->count; k++)
+            evn_block_take(&evn_axle_object, &axle[k], (const evn_axle_file *)from->item + k, parted[p]);
+    }
     return axle;
 }
 
