@@ -254,8 +254,8 @@ static void add_angles(scene *s)
 void evn_site_clearance(evn_site_work *w)
 {
     scene s = {.w = w, .ground = evn_ground_of(w)};
-    s.stand[LADEN] = evn_stand_of(w, w->laden, w->empty);
-    s.stand[EMPTY] = evn_stand_of(w, w->empty, w->empty);
+    s.stand[LADEN] = evn_stand_of(w, w->laden);
+    s.stand[EMPTY] = evn_stand_of(w, w->empty);
     evn_lows_of(w, &s.lows);
     for (size_t k = 0; k < w->truck->axles.count; k++)
         add_axle(&s, k);

@@ -299,27 +299,35 @@ static const evn_site_column machine_column = {"machine_kg", "kg", "machine", "m
 static const evn_site_column machine_unsprung_column = {
     "machine_unsprung_kg", "kg", "of that unsprung", "by the stated share, or by where it is", 0, AT_MOST};
 static const evn_site_column shake_column = {
-    "shake_m_s2", "m/s2", "shaken, RMS", "acceleration that it lives with: of the axle, or of the body above it", 1,
+    "shake_m_s2",
+    "m/s2",
+    "shaken, RMS",
+    "of its centre: its unsprung share of the axle's acceleration, the rest of the body's above it",
+    1,
     AT_MOST};
 static const evn_site_column shake_peak_column = {
     "shake_peak_m_s2", "m/s2", "shaken, largest", "that is expected, to either side", 0, AT_MOST};
 static const evn_site_column mounting_column = {
-    "mounting_kn", "kN", "mounting, RMS", "force on what holds it: its mass times that, beside its weight", 2, AT_MOST};
+    "mounting_kn", "kN", "mounting, RMS", "force on all that holds it: its whole mass times that, beside its weight", 2,
+    AT_MOST};
 static const evn_site_column mounting_peak_column = {
     "mounting_peak_kn", "kN", "mounting, largest", "that is expected, to either side", 1, AT_MOST};
 
-/* What is not shaken by the axle hangs at the body above it. */
+/* The share of a machine's mass that goes up and down with the axle. */
+static double share_of(const evn_unit_bearing *b)
+{
+    return b->machine_kg > 0 ? b->machine_unsprung_kg / b->machine_kg : 0;
+}
+
 static void put_unit(const scene *s, size_t u)
 {
     const evn_rig *r = s->w->laden;
     const evn_unit_bearing *b = &s->bearing[u];
     const axle *a = &s->axle[r->unit[u].axle];
-    bool on_axle = b->machine_unsprung_kg > 0;
-    const char *where = on_axle ? "on the axle" : "at the frame";
+    double none = (double)NAN, part = share_of(b);
+    const char *where = part >= 1 ? "on the axle" : part > 0 ? "partly on the axle" : "at the frame";
     const evn_site_name name = {"ride", evn_site_text(s->w, "unit_%s", r->unit[u].name),
                                 evn_site_text(s->w, "drive unit %s", r->unit[u].name)};
-    int ride = on_axle ? EVN_RIDE_WHEEL : EVN_RIDE_BODY;
-    double held_kg = on_axle ? b->machine_unsprung_kg : b->machine_kg, none = (double)NAN;
     const char *share = isnan(((const evn_unit_file *)s->w->truck->drive_units.item + u)->unsprung_share)
                             ? (b->on_axle ? "no propeller shaft: all" : "behind a propeller shaft: none")
                             : where;
@@ -327,10 +335,13 @@ static void put_unit(const scene *s, size_t u)
     put(s, &name, &machine_unsprung_column, b->machine_unsprung_kg, none, share, NULL);
     if (!a->there)
         return;
-    put_of(s, a, &name, &shake_column, a->ride.rms[ride], none, by_frequency);
-    put_of(s, a, &name, &shake_peak_column, a->ride.peak[ride], none, davenport);
-    put_of(s, a, &name, &mounting_column, held_kg * a->ride.rms[ride] / 1e3, none, by_frequency);
-    put_of(s, a, &name, &mounting_peak_column, held_kg * a->ride.peak[ride] / 1e3, none, davenport);
+    evn_ride_shaken shaken = {none, none};
+    if (!a->missing)
+        shaken = evn_ride_between(&s->route, &a->car, part, s->w->ask.ride_to_hz);
+    put_of(s, a, &name, &shake_column, shaken.rms, none, by_frequency);
+    put_of(s, a, &name, &shake_peak_column, shaken.peak, none, davenport);
+    put_of(s, a, &name, &mounting_column, b->machine_kg * shaken.rms / 1e3, none, by_frequency);
+    put_of(s, a, &name, &mounting_peak_column, b->machine_kg * shaken.peak / 1e3, none, davenport);
 }
 
 /* ------------------------------------------------------------------------------------------------ over time */
@@ -385,7 +396,7 @@ static void put_over_time(const scene *s, size_t k)
     evn_quarter_on_spectrum(&a->car, evn_ride_spectrum(&s->route), a->ride.worst_m3, speed_m_s,
                             evn_band_of_road(speed_m_s), linear);
     const evn_ride_drive drive = {
-        &a->car, &stops, a->static_n, speed_m_s, 20, profile.length_m, linear[EVN_RIDE_TRAVEL].rms, 1e-3};
+        &a->car, &stops, a->static_n, speed_m_s, 20, profile.length_m, linear[EVN_RIDE_TRAVEL].rms, 1e-4};
     evn_ride_end end = evn_ride_over(&profile, &drive, &d);
     evn_profile_free(&profile);
     if (end != EVN_RIDE_DONE) {

@@ -177,6 +177,25 @@ START_TEST(steel_springs_let_the_frame_down_under_payload_and_air_springs_do_not
 }
 END_TEST
 
+#define LIFTS "vehicles/trucks/rigid-6x2-eaxle.yaml" /* its tag axle lifts where a test says so */
+static const char *const lifts_itself[] = {"axles.tag.lifts={}", NULL};
+static const char *const stays_down[] = {"axles.tag.lifts={request: down}", NULL};
+
+START_TEST(a_laden_truck_stands_as_high_whether_its_axle_lifts_when_empty_or_not)
+{
+    evn_site *lifts = site_of(LIFTS, lifts_itself), *down = site_of(LIFTS, stays_down);
+    static const char *const keys[] = {"clearance.frame.laden_mm", "clearance.truck.laden_mm",
+                                       "clearance.drive.laden_mm", "clearance.angles.approach_deg",
+                                       "clearance.angles.ramp_deg"};
+    for (size_t k = 0; k < sizeof keys / sizeof *keys; k++)
+        ck_assert_double_eq_tol(value_of(lifts, keys[k]), value_of(down, keys[k]), 1e-9);
+    ck_assert_double_gt(fabs(value_of(lifts, "clearance.frame.empty_mm") - value_of(down, "clearance.frame.empty_mm")),
+                        1);
+    evn_site_free(lifts);
+    evn_site_free(down);
+}
+END_TEST
+
 /* Angle of the line through a point that is as far from a circle's centre as its radius is, by halving. */
 static double tangent_by_halving(double radius_m, double ahead_m, double height_m)
 {
@@ -428,6 +447,20 @@ START_TEST(the_payload_left_puts_gross_mass_or_an_axle_at_its_limit)
 }
 END_TEST
 
+START_TEST(the_payload_left_beside_a_battery_is_that_of_all_limits_with_a_lifting_axle_on_the_ground)
+{
+    evn_site *lifts = site_of(LIFTS, lifts_itself), *down = site_of(LIFTS, stays_down);
+    static const char *const keys[] = {"packaging.now.payload_kg", "packaging.full.payload_kg",
+                                       "packaging.largest.modules", "packaging.largest.payload_kg"};
+    ck_assert_double_eq_tol(value_of(lifts, "packaging.now.payload_kg"),
+                            value_of(lifts, "payload.permitted.as_placed_kg"), 0.01);
+    for (size_t k = 0; k < sizeof keys / sizeof *keys; k++)
+        ck_assert_double_eq_tol(value_of(lifts, keys[k]), value_of(down, keys[k]), 1e-6);
+    evn_site_free(lifts);
+    evn_site_free(down);
+}
+END_TEST
+
 START_TEST(range_is_usable_energy_over_the_use_given)
 {
     evn_site_ask ask = evn_site_ask_default();
@@ -536,8 +569,10 @@ int main(void)
     tcase_add_test(room, the_largest_battery_keeps_the_payload_as_asked);
     tcase_add_test(room, the_payload_left_puts_gross_mass_or_an_axle_at_its_limit);
     tcase_add_test(room, range_is_usable_energy_over_the_use_given);
+    tcase_add_test(room, the_payload_left_beside_a_battery_is_that_of_all_limits_with_a_lifting_axle_on_the_ground);
     tcase_add_test(room, many_small_modules_and_many_obstacles_take_no_time_to_speak_of);
     tcase_add_test(room, bays_that_share_room_are_told_and_not_counted_twice);
+    tcase_add_test(room, a_laden_truck_stands_as_high_whether_its_axle_lifts_when_empty_or_not);
     tcase_add_test(drawing, a_drawing_has_each_part_where_the_file_has_it);
     suite_add_tcase(suite, stand);
     suite_add_tcase(suite, room);
