@@ -115,6 +115,17 @@ has_pages() { ! "$EVENER" drive none.yaml none.yaml --page probe.html 2>&1 | gre
     [ "$(sed -n '/<svg class="frame"/,/<\/svg>/p' site.html | grep -c '<script')" -eq 0 ]
 }
 
+@test "a lifted axle has its tyres in the drawing from the side" {
+    has_pages || skip "built without pages"
+    lifts=$root/vehicles/trucks/rigid-6x2-eaxle.yaml
+    "$EVENER" site "$lifts" --set 'axles.tag.lifts={request: up}' --payload-kg 0 --page up.html >up.txt
+    "$EVENER" site "$lifts" --payload-kg 0 --page down.html >down.txt
+    tyres() { grep -o '<\(path\|circle\) class="tyre"[^>]*>' "$1"; }
+    [ "$(tyres up.html | wc -l)" -eq "$(tyres down.html | wc -l)" ]
+    [ "$(tyres up.html | grep -c circle)" -eq 4 ] # whole ones: an arc to where it begins is drawn as nothing
+    run ! grep -q 'circle class="tyre"' down.html
+}
+
 @test "a truck that does not say what it looks like is not drawn, and the page says why" {
     has_pages || skip "built without pages"
     "$EVENER" site "$silent" --page site.html
