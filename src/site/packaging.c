@@ -205,6 +205,22 @@ typedef struct pack_told {
     const char *why;
 } pack_told;
 
+/* The energy use that a range stands on; or why there is none. */
+static const char *range_why(evn_site_work *w)
+{
+    const char *from = w->ask.use_from;
+    if (isnan(w->ask.kwh_per_km))
+        return evn_site_text(w, "none: %s", from);
+    return from ? evn_site_text(w, "at %.3f kWh/km, %s", w->ask.kwh_per_km, from)
+                : evn_site_text(w, "at %.3f kWh/km", w->ask.kwh_per_km);
+}
+
+/* Rules are not asked here: the group of payloads does. */
+static const char *of_file_alone(evn_site_work *w, const char *why)
+{
+    return w->ask.rules ? evn_site_text(w, "%s; limits of the file alone", why) : why;
+}
+
 static void add_pack(packing *p, const evn_site_name *name, const pack_told *pack)
 {
     const evn_battery_file *b = p->w->truck->battery;
@@ -220,11 +236,11 @@ static void add_pack(packing *p, const evn_site_name *name, const pack_told *pac
     a = evn_site_value(pack->mass_kg, NULL);
     evn_site_add(p->w, name, &mass_column, &a);
     double left_kg = payload_left_kg(p, pack->mass_kg, pack->behind_m, &why);
-    a = why ? evn_site_value(left_kg, why) : evn_site_unknown(p->w, "body.permitted_gross_kg");
+    a = why ? evn_site_value(left_kg, of_file_alone(p->w, why)) : evn_site_unknown(p->w, "body.permitted_gross_kg");
     evn_site_add(p->w, name, &payload_column, &a);
-    if (isnan(p->w->ask.kwh_per_km))
+    if (isnan(p->w->ask.kwh_per_km) && !p->w->ask.use_from)
         return;
-    a = evn_site_value(usable_kwh / p->w->ask.kwh_per_km, NULL);
+    a = evn_site_value(usable_kwh / p->w->ask.kwh_per_km, range_why(p->w));
     evn_site_add(p->w, name, &range_column, &a);
 }
 
@@ -258,7 +274,7 @@ static void add_largest(packing *p)
     const char *why = binds < p->of.axles    ? evn_site_text(p->w, "permitted load of axle %s", p->of.name[binds])
                       : binds == p->of.axles ? "permitted gross mass"
                                              : "room in the bays";
-    pack_told pack = of_modules(m, most, sum_m, why);
+    pack_told pack = of_modules(m, most, sum_m, of_file_alone(p->w, why));
     add_pack(p, &largest, &pack);
 }
 

@@ -26,7 +26,8 @@ typedef struct axle {
     double static_n, static_empty_n; /* of one side */
     evn_ride_result ride;
     double fastest_m_s, fastest_empty_m_s;
-    bool linear;
+    bool linear;    /* the tyre stays on the road */
+    bool off_stops; /* the largest travel to expect stays short of the bump stop */
 } axle;
 
 typedef struct scene {
@@ -111,6 +112,7 @@ static void set_axle(scene *s, size_t k)
     a->static_empty_n = a->empty.load_kg * empty->gravity_m_s2 / 2;
     a->ride = evn_ride_along(&s->route, &a->car, s->w->ask.ride_to_hz);
     a->linear = a->ride.worst_tyre_n < EVN_LINEAR_LOAD_MOST * a->static_n;
+    a->off_stops = !(a->ride.peak[EVN_RIDE_TRAVEL] > file_of(s, k)->suspension->bump_travel_m);
     a->fastest_m_s = fastest_m_s(&s->route, &a->laden, &a->car, a->static_n);
     a->fastest_empty_m_s =
         empty->axle[k].lifted ? (double)NAN : fastest_m_s(&s->route, &a->empty, &a->car_empty, a->static_empty_n);
@@ -189,7 +191,14 @@ static void put(const scene *s, const evn_site_name *name, const evn_site_column
     evn_site_add(s->w, name, column, &a);
 }
 
-/* What hangs on the suspension: unknown where a key is not stated, and marked where the tyre leaves the road. */
+/* Why linear figures of an axle stand for nothing, or for little; NULL: they hold. */
+static const char *marked(const axle *a)
+{
+    return !a->linear ? "not valid" : !a->off_stops ? "but for bump stops, which it hits" : NULL;
+}
+
+/* What hangs on the suspension: unknown where a key is not stated, and marked where the tyre leaves the road or the
+ * travel passes the bump stop. */
 static void put_of(const scene *s, const axle *a, const evn_site_name *name, const evn_site_column *column,
                    double value, double limit, const char *source)
 {
@@ -198,7 +207,7 @@ static void put_of(const scene *s, const axle *a, const evn_site_name *name, con
         evn_site_add(s->w, name, column, &unknown);
         return;
     }
-    put(s, name, column, value, limit, a->linear ? NULL : "not valid", source);
+    put(s, name, column, value, limit, marked(a), source);
 }
 
 static void put_fastest(const scene *s, const axle *a, const evn_site_name *name, const evn_site_column *column,
@@ -255,7 +264,7 @@ static void put_coefficient(const scene *s, const axle *a, const evn_site_name *
         return;
     }
     const char *why = a->linear
-                          ? NULL
+                          ? marked(a)
                           : evn_site_text(s->w, "not valid: the tyre leaves the road; slower than %.0f km/h it is",
                                           a->fastest_m_s / EVN_M_S_PER_KM_H);
     put(s, name, &coefficient_column, a->ride.worst_tyre_n / a->static_n, EVN_LINEAR_LOAD_MOST, why, one_third);
@@ -419,13 +428,22 @@ static void put_over_time(const scene *s, size_t k)
 static void put_road(const scene *s)
 {
     static const evn_site_name name = {"ride", "road", "road"};
-    const char *of = s->w->route && !asks_track(&s->w->ask) ? "target speeds, surfaces of the route" : "as asked";
+    const evn_site_ask *ask = &s->w->ask;
+    bool along = s->w->route && !asks_track(ask);
+    bool asks_uneven = !isnan(ask->unevenness_m3) || ask->unevenness != EVN_UNEVENNESS_AS_ROUTE;
+    const char *speed_of = along                     ? "target speeds of the route"
+                           : !isnan(ask->speed_km_h) ? "as asked"
+                                                     : "not asked, no route: 40 km/h; routes of a duty are not taken";
+    const char *uneven_of = along         ? "surfaces of the route"
+                            : asks_uneven ? "as asked"
+                                          : "not asked, no route: class C; routes of a duty are not taken";
     double none = (double)NAN;
-    put(s, &name, &speed_column, s->route.way_m / s->route.time_s / EVN_M_S_PER_KM_H, none, of, NULL);
+    put(s, &name, &speed_column, s->route.way_m / s->route.time_s / EVN_M_S_PER_KM_H, none, speed_of, NULL);
     const evn_spectrum *spectrum = evn_ride_spectrum(&s->route);
     double rough_m3 = spectrum ? evn_spectrum_density_m3(spectrum, EVN_WAVE_REFERENCE_M1) : s->route.roughest_m3;
     double iri = spectrum ? evn_spectrum_iri_m_km(spectrum) : evn_road_iri_m_km(s->route.roughest_m3);
-    put(s, &name, &rough_column, rough_m3 * 1e6, none, spectrum ? "spectrum as measured" : of, "ISO 8608, from memory");
+    put(s, &name, &rough_column, rough_m3 * 1e6, none, spectrum ? "spectrum as measured" : uneven_of,
+        "ISO 8608, from memory");
     put(s, &name, &iri_column, iri, none, NULL, "golden car on white slope (ASTM E1926)");
     put(s, &name, &band_column, s->w->ask.ride_to_hz, none, NULL, NULL);
     put(s, &name, &time_column, s->route.time_s, none, NULL, NULL);
@@ -468,7 +486,7 @@ static void put_truck(const scene *s)
     const axle *unknown = NULL;
     for (size_t k = 0; k < s->axles && !unknown; k++)
         unknown = s->axle[k].there && s->axle[k].missing ? &s->axle[k] : NULL;
-    const axle known = {.linear = true};
+    const axle known = {.linear = true, .off_stops = true};
     put_of(s, unknown ? unknown : &known, &name, &wear_column, wear, (double)NAN,
            "AASHO road test, fourth power, from memory");
 }

@@ -269,8 +269,9 @@ static bool put_answer(const site_report *report)
                 continue;
             amount(report, &f, f.value, value);
             amount(report, &f, f.limit, limit);
-            made = evn_put_sentence(report->to, width, "", "%s: %s %s, demanded %s (%s).", evn_site_title(of),
-                                    f.what.label, value, limit, f.why ? f.why : "");
+            made =
+                evn_put_sentence(report->to, width, "", "%s: %s %s, demanded %s%s%s%s.", evn_site_title(of),
+                                 f.what.label, value, limit, f.why ? " (" : "", f.why ? f.why : "", f.why ? ")" : "");
         }
     }
     return made;
