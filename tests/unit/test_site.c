@@ -545,6 +545,24 @@ START_TEST(bays_that_share_room_are_told_and_not_counted_twice)
 }
 END_TEST
 
+START_TEST(the_fifth_wheel_bears_what_the_axles_of_the_semitrailer_do_not)
+{
+    evn_site *site = site_of(FOUR_BY_TWO, NULL);
+    evn_report *report = evn_report_new();
+    evn_truck *truck = NULL;
+    evn_unit_masses masses[EVN_UNITS_MAX];
+    evn_at_rest at;
+    evn_truck_load(FOUR_BY_TWO, &truck, report);
+    ck_assert(truck && evn_truck_unit_masses(truck->file, masses));
+    evn_truck_at_rest(truck->file, masses, truck->file->payload->mass_kg, &at);
+    ck_assert_double_eq_tol(value_of(site, "axle_loads.coupling.laden_kg"), at.trailer.kg - at.load_kg[at.truck_axles],
+                            1e-6);
+    evn_truck_free(truck);
+    evn_report_free(report);
+    evn_site_free(site);
+}
+END_TEST
+
 /* ------------------------------------------------------------------------------------------------ drawing */
 
 START_TEST(a_drawing_has_each_part_where_the_file_has_it)
@@ -617,6 +635,7 @@ int main(void)
     tcase_add_test(room, a_laden_truck_stands_as_high_whether_its_axle_lifts_when_empty_or_not);
     tcase_add_test(stand, nothing_on_an_axle_meets_the_frame_of_a_shipped_truck_before_its_bump_stop);
     tcase_add_test(stand, a_motor_under_a_rail_is_told_with_its_gap_against_the_bump_stop);
+    tcase_add_test(room, the_fifth_wheel_bears_what_the_axles_of_the_semitrailer_do_not);
     tcase_add_test(drawing, a_drawing_has_each_part_where_the_file_has_it);
     suite_add_tcase(suite, stand);
     suite_add_tcase(suite, room);
