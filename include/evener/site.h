@@ -50,8 +50,9 @@ typedef enum evn_unevenness {
 typedef struct evn_site_ask {
     double rut_mm;   /* 0 to 1000; default 0; depth of the ruts that the wheels stand in */
     double crown_mm; /* 0 to 1000; default 0; how much higher than beside the ruts the ground is midway between them */
-    double clearance_mm; /* 0 to 2000; NAN, the default: not asked; that all that hangs low must have */
-    double kwh_per_km;   /* 0.05 to 20; NAN, the default: not given; for the range of a battery */
+    double clearance_mm;  /* 0 to 2000; NAN, the default: not asked; that all that hangs low must have */
+    double kwh_per_km;    /* 0.05 to 20; NAN, the default: not given; for the range of a battery */
+    const char *use_from; /* where that comes from, or why there is none, to be told; NULL, the default: as given */
     evn_unevenness
         unevenness;       /* default EVN_UNEVENNESS_AS_ROUTE: as the route has it place by place; class C without */
     double unevenness_m3; /* 1e-8 to 1; NAN, the default: that of the class; one-sided power spectral density of the

@@ -47,6 +47,13 @@ static void set_defaults(void *args)
                                      .seed = (double)NAN};
 }
 
+/* Energy from the battery per km, as given or driven. */
+typedef struct energy_use {
+    double kwh_per_km; /* NAN: none */
+    char status[48];   /* of the run; "": none, or finished */
+    char from[200];    /* where it comes from, or why there is none; "": as given */
+} energy_use;
+
 typedef struct site_run {
     evn_call call;
     const site_args *args;
@@ -63,6 +70,7 @@ typedef struct site_run {
     const evn_truck *of[TRUCKS]; /* all */
     const char *name[TRUCKS];
     char *title[TRUCKS]; /* NULL: no other bears its short name */
+    energy_use use[TRUCKS];
     evn_site *site[TRUCKS];
     evn_out_file csv, page;
 } site_run;
@@ -110,6 +118,42 @@ static bool is_lineup(const char *path)
     return kind && strcmp(kind, "lineup") == 0;
 }
 
+static bool asks_for_group(const site_args *a, const char *group)
+{
+    for (size_t i = 0; a->groups.at[i]; i++)
+        if (strcmp(a->groups.at[i], group) == 0)
+            return true;
+    return false;
+}
+
+/* Options of which one is for nothing beside, or without, another. */
+static bool pairs_fit(site_run *run)
+{
+    const site_args *a = run->args;
+    bool class_of = a->unevenness > EVN_UNEVENNESS_AS_ROUTE, number = !isnan(a->unevenness_m3);
+    const struct {
+        bool meets;
+        const char *text;
+    } pairs[] = {
+        {a->over && !isnan(a->kwh_per_km), "--over and --kwh-per-km both say the energy use; one of them was expected"},
+        {asks_for_group(a, "rules") && !a->rules,
+         "--group rules without a set of rules; --rules was expected beside it"},
+        {a->intermodal && !a->rules, "--intermodal is for rules alone; --rules was expected beside it"},
+        {!isnan(a->seed) && !a->over_time, "--seed is for rides over time; --over-time was expected beside it"},
+        {class_of && number,
+         "--unevenness and --unevenness-m3 both say how uneven the track is; one of them was expected"},
+        {a->cycle && class_of, "--cycle and --unevenness: a route or one track; one of them was expected"},
+        {a->cycle && number, "--cycle and --unevenness-m3: a route or one track; one of them was expected"},
+        {a->cycle && !isnan(a->speed_km_h), "--cycle and --speed-km-h: a route or one track; one of them was expected"},
+    };
+    for (size_t i = 0; i < sizeof pairs / sizeof pairs[0]; i++)
+        if (pairs[i].meets) {
+            evn_mishap_say(&run->call.mishap, "usage", EVN_BAD_INPUT, "%s", pairs[i].text);
+            return false;
+        }
+    return true;
+}
+
 static bool arguments_fit(site_run *run)
 {
     size_t lineups = 0;
@@ -121,10 +165,7 @@ static bool arguments_fit(site_run *run)
     else if (lineups > 0 && run->count > 1)
         evn_mishap_say(&run->call.mishap, "usage", EVN_BAD_INPUT,
                        "a lineup beside another file; trucks, or one lineup alone, were expected");
-    else if (run->args->over && !isnan(run->args->kwh_per_km))
-        evn_mishap_say(&run->call.mishap, "usage", EVN_BAD_INPUT,
-                       "--over and --kwh-per-km both say the energy use; one of them was expected");
-    return !evn_mishap_happened(&run->call.mishap) && groups_fit(run);
+    return !evn_mishap_happened(&run->call.mishap) && groups_fit(run) && pairs_fit(run);
 }
 
 static bool put(site_run *run, const char *key, double value)
@@ -250,40 +291,63 @@ static bool load(site_run *run)
 
 /* ------------------------------------------------------------------------------------------------ finding */
 
-/* Energy from the battery per km over the cycle, or over the duty's day in the season that leaves least. NAN: it was
- * not driven, which the report says. */
-static double use_over_cycle(site_run *run, const evn_truck *truck)
+/* Of a run that got to its end; of any other there is none, and why. */
+static void put_use(energy_use *use, const evn_results *results, evn_status status, const char *over)
+{
+    const char *ended = results ? evn_results_status(results) : "failed";
+    bool finished = status == EVN_DONE && results && evn_results_get(results, "kwh_per_km", &use->kwh_per_km);
+    if (finished) {
+        snprintf(use->from, sizeof use->from, "over %.100s", over);
+        return;
+    }
+    use->kwh_per_km = (double)NAN;
+    snprintf(use->status, sizeof use->status, "%s", strcmp(ended, "finished") == 0 ? "failed" : ended);
+    snprintf(use->from, sizeof use->from, "%.100s was not driven to its end: %s", over, use->status);
+    for (char *c = strrchr(use->from, ':'); c && *c; c++)
+        *c = *c == '_' ? ' ' : *c;
+}
+
+/* Energy from the battery per km over the cycle, or over the duty's day in the season that leaves least. */
+static evn_status use_over_cycle(site_run *run, const evn_truck *truck, energy_use *use)
 {
     evn_rig *rig = NULL;
     evn_results *results = NULL;
-    double use_kwh_km = (double)NAN;
-    if (evn_rig_prepare(truck, &run->ask.load_case, &rig, run->call.report) == EVN_DONE)
-        evn_drive(rig, run->driven, &run->ask.driving, NULL, &results, run->call.report);
-    if (results)
-        evn_results_get(results, "kwh_per_km", &use_kwh_km);
+    evn_status status = evn_rig_prepare(truck, &run->ask.load_case, &rig, run->call.report);
+    if (status == EVN_DONE)
+        status = evn_drive(rig, run->driven, &run->ask.driving, NULL, &results, run->call.report);
+    put_use(use, results, status, evn_cycle_name(run->driven));
     evn_results_free(results);
     evn_rig_free(rig);
-    return use_kwh_km;
+    return status;
 }
 
-static double use_over_duty(site_run *run, const evn_truck *truck)
+static evn_status use_over_duty(site_run *run, const evn_truck *truck, energy_use *use)
 {
     evn_day *day = NULL;
-    evn_day_season season;
-    double use_kwh_km = (double)NAN;
-    evn_drive_duty(truck, run->duty, &run->ask, NULL, &day, run->call.report);
-    if (day && evn_day_season_at(day, evn_day_worst_season(day), &season) && season.results)
-        evn_results_get(season.results, "kwh_per_km", &use_kwh_km);
+    evn_day_season season = {.results = NULL};
+    evn_status status = evn_drive_duty(truck, run->duty, &run->ask, NULL, &day, run->call.report);
+    bool there = day && evn_day_season_at(day, evn_day_worst_season(day), &season);
+    put_use(use, there ? season.results : NULL, status, evn_duty_name(run->duty));
     evn_day_free(day);
-    return use_kwh_km;
+    return status;
 }
 
-static evn_site_ask ask_of(site_run *run, const evn_truck *truck)
+static evn_status find_use(site_run *run, size_t index)
 {
+    energy_use *use = &run->use[index];
+    use->kwh_per_km = run->site_ask.kwh_per_km;
+    return run->driven ? use_over_cycle(run, run->of[index], use)
+           : run->duty ? use_over_duty(run, run->of[index], use)
+                       : EVN_DONE;
+}
+
+static evn_site_ask ask_of(const site_run *run, size_t index)
+{
+    const energy_use *use = &run->use[index];
     evn_site_ask ask = run->site_ask;
-    double use_kwh_km = run->driven ? use_over_cycle(run, truck) : run->duty ? use_over_duty(run, truck) : (double)NAN;
-    if (!isnan(use_kwh_km))
-        evn_site_ask_set(&ask, "kwh_per_km", use_kwh_km, run->call.report);
+    ask.use_from = use->from[0] ? use->from : NULL;
+    if (!isnan(use->kwh_per_km))
+        evn_site_ask_set(&ask, "kwh_per_km", use->kwh_per_km, run->call.report);
     return ask;
 }
 
@@ -292,9 +356,11 @@ static evn_status find(site_run *run)
     bool all_met = true;
     evn_status worst = EVN_DONE;
     for (size_t i = 0; i < run->count; i++) {
-        evn_site_ask ask = ask_of(run, run->of[i]);
+        evn_status driven = find_use(run, i);
+        evn_site_ask ask = ask_of(run, i);
         evn_status status = evn_site_find(run->of[i], &run->ask.load_case, &ask, &run->site[i], run->call.report);
         worst = status > worst ? status : worst;
+        worst = driven > worst ? driven : worst;
         all_met = all_met && run->site[i] && evn_site_meets_all(run->site[i]);
     }
     evn_status said = evn_report_status(run->call.report);
@@ -312,14 +378,27 @@ static bool all_found(const site_run *run)
 
 /* ------------------------------------------------------------------------------------------------ telling it */
 
+/* Of the first truck that did not get to the end of the run for its energy use; all did: "finished". */
+static const char *status_of(const site_run *run)
+{
+    for (size_t i = 0; i < run->count; i++)
+        if (run->use[i].status[0])
+            return run->use[i].status;
+    return "finished";
+}
+
 /* `truck` has room for all. */
 static evn_site_story story_of(const site_run *run, evn_site_truck truck[TRUCKS])
 {
     bool found = all_found(run) && !evn_mishap_happened(&run->call.mishap);
     for (size_t i = 0; i < run->count; i++)
-        truck[i] = (evn_site_truck){run->name[i] ? run->name[i] : run->call.operands[i], run->title[i], run->of[i],
-                                    run->site[i]};
-    return (evn_site_story){.status = found ? "finished" : "failed",
+        truck[i] = (evn_site_truck){run->name[i] ? run->name[i] : run->call.operands[i],
+                                    run->title[i],
+                                    run->of[i],
+                                    run->site[i],
+                                    run->use[i].kwh_per_km,
+                                    run->use[i].status[0] != '\0'};
+    return (evn_site_story){.status = found ? status_of(run) : "failed",
                             .truck = truck,
                             .count = run->count,
                             .ask = run->ask,
@@ -477,7 +556,8 @@ static const evn_option options[] = {
      .argument = "GROUP",
      .kind = EVN_OPTION_TEXTS,
      .offset = offsetof(site_args, groups),
-     .help = "no other figures than those of this group; once for each"},
+     .help = "no other figures than those of this group: clearance, packaging, ride, axle_loads, rules, payload or "
+             "rollover; once for each"},
     {.name = "all",
      .kind = EVN_OPTION_FLAG,
      .offset = offsetof(site_args, all),
@@ -549,9 +629,11 @@ static const evn_option options[] = {
 };
 
 static const char *const notes[] = {
-    "Tells of trucks where they work, what decides first: what hangs how low over the ground, how their axles ride "
-    "over rough roads, what they carry. "
-    "Each figure stands with what decides it, and "
+    "Tells of trucks where they work, what decides first: what hangs how low over the ground (clearance), what the frame has room for "
+    "(packaging), how axles ride over rough roads (ride), what they carry (axle_loads), how far rules are kept "
+    "(rules), "
+    "what payload is left (payload), and the static threshold at which a vehicle tips (rollover). Each figure stands "
+    "with what decides it, and "
     "with its margin where a limit holds; a figure for which a file lacks data says which key is not stated.",
     EVN_SET_NOTE " With several trucks 'trucks.NAME.KEY' is for one of them, named by its file without the ending; any "
                  "other key is for all.",
@@ -570,7 +652,7 @@ static const char *const examples[] = {"evener site tipper-8x4-central",
                                        NULL};
 
 const evn_command evn_command_site = {.name = "site",
-                                      .summary = "trucks where they work: ground clearance, room on the frame",
+                                      .summary = "trucks where they work: clearance, room, rides, loads, payload",
                                       .schema = EVN_SITE_SCHEMA,
                                       .operands = operands,
                                       .operand_count = 1,

@@ -182,6 +182,7 @@ static const unit_row unit_rows[] = {
     {"_k_w", "K/W"},
     {"_per_k", "1/K"},
     {"_per_km", "1/km"},
+    {"kwh_per_km", "kWh/km"},
     {"_per_m", "1/m"},
     {"_percent", "%"},
     {"_degc", "degC"},
@@ -240,7 +241,7 @@ const char *evn_unit_of(const char *key)
     size_t longest = 0;
     for (size_t i = 0; i < sizeof unit_rows / sizeof unit_rows[0]; i++) {
         size_t ending = strlen(unit_rows[i].ending);
-        if (ending > longest && ending < length && strcmp(key + length - ending, unit_rows[i].ending) == 0) {
+        if (ending > longest && ending <= length && strcmp(key + length - ending, unit_rows[i].ending) == 0) {
             unit = unit_rows[i].unit;
             longest = ending;
         }

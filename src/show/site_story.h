@@ -14,10 +14,12 @@ typedef struct evn_site_truck {
     const char *title;      /* where others bear the same short name; NULL: it is the short name, else the name */
     const evn_truck *truck; /* NULL: not read */
     const evn_site *site;   /* NULL: not found */
+    double kwh_per_km;      /* energy use for its range, as given or driven; NAN: none */
+    bool unfinished;        /* the run for that use did not get to its end: the answer is no */
 } evn_site_truck;
 
 typedef struct evn_site_story {
-    const char *status; /* "finished", "failed" */
+    const char *status; /* "finished", "failed"; of a run for the energy use that was not: as evn_results_status */
     const evn_site_truck *truck;
     size_t count;
     evn_conditions ask;

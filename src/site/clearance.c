@@ -1,4 +1,5 @@
 /* The group "clearance": what hangs low over the ground, and the angles that crests, hollows and ramps leave. */
+#include "site/room.h"
 #include "site/stand.h"
 #include <math.h>
 
@@ -84,6 +85,109 @@ static void add_height(scene *s, const evn_site_name *name, int state, among *is
     evn_site_add(s->w, name, &heights[state], &a);
 }
 
+/* ---- upwards: what goes up and down with an axle, under what is on the frame */
+
+static const evn_site_column gap_column = {
+    "bump_gap_mm",
+    "mm",
+    "up to the frame",
+    "laden, from what the drive has on the axle to the frame above it; its limit is the travel to the bump stop",
+    0,
+    false};
+
+/* The least gap from a housing to some of the frame; what is not over it does not count. */
+typedef struct gap {
+    double m;
+    const char *from, *to;
+} gap;
+
+static void look_up(const scene *s, const evn_room *housing, const char *from, size_t axle, const evn_room *over,
+                    const char *to, gap *least)
+{
+    const evn_stand *stand = &s->stand[LADEN];
+    double along_m = fmin(housing->high[0], over->high[0]) - fmax(housing->low[0], over->low[0]);
+    double across_m = fmin(housing->high[1], over->high[1]) - fmax(housing->low[1], over->low[1]);
+    if (!(along_m > 0 && across_m > 0) || over->high[2] <= housing->low[2])
+        return;
+    double middle_m = fmax(housing->low[0], over->low[0]) + along_m / 2;
+    double m = evn_stand_frame_m(stand, middle_m) + over->low[2] - stand->centre_m[axle] - housing->high[2];
+    if (!(m >= least->m))
+        *least = (gap){m, from, to};
+}
+
+static evn_room outline_room(const evn_outline_file *o)
+{
+    return (evn_room){{o->from_behind_m, -o->width_m / 2, o->bottom_over_axles_m},
+                      {o->from_behind_m + o->length_m, o->width_m / 2, o->bottom_over_axles_m + o->height_m}};
+}
+
+static void look_up_all(const scene *s, const evn_room *housing, const char *from, size_t axle, gap *least)
+{
+    const evn_truck_file *t = s->w->truck;
+    const evn_frame_file *f = t->frame;
+    const evn_pack_box_file *box = t->battery->boxes.item;
+    double outer_m = f->rails_width_m / 2, inner_m = outer_m - f->rail_width_m, low_m = f->rail_top_over_axles_m;
+    for (int side = -1; side <= 1; side += 2) {
+        evn_room rail = {{f->from_behind_m, fmin(side * inner_m, side * outer_m), low_m - f->rail_depth_m},
+                         {f->from_behind_m + f->length_m, fmax(side * inner_m, side * outer_m), low_m}};
+        look_up(s, housing, from, axle, &rail, "a rail of the frame", least);
+    }
+    for (size_t k = 0; k < t->battery->boxes.count; k++) {
+        evn_room room = evn_room_of(&box[k].box);
+        look_up(s, housing, from, axle, &room, evn_site_text(s->w, "battery box %s", t->battery->boxes.name[k]), least);
+    }
+    if (f->body) {
+        evn_room body = outline_room(f->body);
+        look_up(s, housing, from, axle, &body, "the body", least);
+    }
+    if (f->cab) {
+        evn_room cab = outline_room(f->cab);
+        look_up(s, housing, from, axle, &cab, "the cab", least);
+    }
+}
+
+static gap gap_over(const scene *s, size_t axle, bool *drives)
+{
+    const evn_truck_file *t = s->w->truck;
+    const evn_unit_file *unit = t->drive_units.item;
+    gap least = {(double)NAN, NULL, NULL};
+    *drives = false;
+    for (size_t u = 0; u < t->drive_units.count; u++) {
+        const evn_unit_housing_file *housing = unit[u].housings.item;
+        for (size_t k = 0; k < unit[u].housings.count; k++) {
+            if (housing[k].on_axle != (double)axle + 1)
+                continue;
+            evn_box_file box = housing[k].box;
+            *drives = true;
+            box.behind_m += s->stand[LADEN].behind_m[axle];
+            evn_room room = evn_room_of(&box);
+            if (t->frame)
+                look_up_all(
+                    s, &room,
+                    evn_site_text(s->w, "%s of drive unit %s", unit[u].housings.name[k], t->drive_units.name[u]), axle,
+                    &least);
+        }
+    }
+    return least;
+}
+
+static void add_gap(scene *s, size_t axle, const evn_site_name *name)
+{
+    const evn_axle_file *file = (const evn_axle_file *)s->w->truck->axles.item + axle;
+    bool drives;
+    gap least = gap_over(s, axle, &drives);
+    const char *lacks = s->stand[LADEN].missing ? s->stand[LADEN].missing : s->w->truck->frame ? NULL : "frame";
+    if (!drives)
+        return;
+    evn_site_answer a =
+        lacks ? evn_site_unknown(s->w, lacks) : evn_site_value(least.m * 1e3, "nothing of the frame stands over it");
+    if (least.from && !lacks) {
+        a.why = evn_site_text(s->w, "%s under %s", least.from, least.to);
+        a.limit = file->suspension ? file->suspension->bump_travel_m * 1e3 : (double)NAN;
+    }
+    evn_site_add(s->w, name, &gap_column, &a);
+}
+
 static void add_axle(scene *s, size_t axle)
 {
     const evn_axle_file *file = (const evn_axle_file *)s->w->truck->axles.item + axle;
@@ -97,6 +201,8 @@ static void add_axle(scene *s, size_t axle)
     for (int state = 0; state < STATES; state++)
         if (!s->stand[state].lifted[axle])
             add_height(s, &name, state, on_axle, axle, under_drive, missing);
+    if (!s->stand[LADEN].lifted[axle])
+        add_gap(s, axle, &name);
 }
 
 static void add_rest(scene *s)
@@ -254,8 +360,8 @@ static void add_angles(scene *s)
 void evn_site_clearance(evn_site_work *w)
 {
     scene s = {.w = w, .ground = evn_ground_of(w)};
-    s.stand[LADEN] = evn_stand_of(w, w->laden, w->empty);
-    s.stand[EMPTY] = evn_stand_of(w, w->empty, w->empty);
+    s.stand[LADEN] = evn_stand_of(w, w->laden);
+    s.stand[EMPTY] = evn_stand_of(w, w->empty);
     evn_lows_of(w, &s.lows);
     for (size_t k = 0; k < w->truck->axles.count; k++)
         add_axle(&s, k);

@@ -298,15 +298,13 @@ static void draw(drawer *d)
 
 static evn_status make(drawer *d, const evn_load_case *load_case)
 {
-    evn_load_case without = *load_case;
-    evn_rig *rig = NULL, *empty = NULL;
-    without.payload_kg = 0;
-    bool made = evn_rig_make(d->w->truck, load_case, &rig, d->w->report) &&
-                evn_rig_make(d->w->truck, &without, &empty, d->w->report);
+    evn_rig *rig = NULL;
+    if (!evn_truck_unit_masses(d->w->truck, d->w->masses))
+        return EVN_NO_RESULT;
+    bool made = evn_rig_make(d->w->truck, load_case, &rig, d->w->report);
     if (made)
-        d->stand = evn_stand_of(d->w, rig, empty);
+        d->stand = evn_stand_of(d->w, rig);
     evn_rig_free(rig);
-    evn_rig_free(empty);
     if (!made)
         return EVN_BAD_INPUT;
     d->to->missing = missing_of(d);

@@ -35,7 +35,8 @@ typedef struct packing {
 
 enum { PROBE_KG = 1000 };
 
-/* The truck with another battery and payload, at rest. Warnings of these trucks, which nobody drives, are not told. */
+/* The truck with another battery and payload, at rest, a lifting axle on the ground: loads are linear in both then.
+ * Warnings of these trucks, which nobody drives, are not told. */
 static bool weigh(const evn_site_work *w, double battery_kg, double battery_behind_m, double payload_kg,
                   double axle_kg[EVN_AXLES_MAX], double *gross_kg)
 {
@@ -48,6 +49,7 @@ static bool weigh(const evn_site_work *w, double battery_kg, double battery_behi
     battery.centre_behind_front_axle_m = battery_behind_m;
     truck.battery = &battery;
     load_case.payload_kg = payload_kg;
+    load_case.lifting_axle = EVN_LIFTING_AXLE_DOWN;
     bool made = aside && evn_rig_make(&truck, &load_case, &rig, aside);
     for (size_t k = 0; made && k < rig->axle_count; k++)
         axle_kg[k] = evn_axle_load_n(&rig->axle[k].load, 1, 1, 0, 0, 0);
@@ -84,12 +86,13 @@ static double payload_left_kg(packing *p, double battery_kg, double behind_m, co
     *why = isnan(gross_kg) ? NULL : "permitted gross mass";
     for (size_t k = 0; k < p->of.axles; k++) {
         const evn_carrying *c = &p->of.battery[k];
-        double spare_kg = c->permitted_kg - p->of.bare_axle_kg[k] - battery_kg * (c->per_kg + c->per_kg_m * behind_m);
-        double kg = spare_kg / p->of.payload_per_kg[k];
-        if (isnan(spare_kg) || !(p->of.payload_per_kg[k] > 0) || kg >= left_kg)
+        double bare_kg = p->of.bare_axle_kg[k] + battery_kg * (c->per_kg + c->per_kg_m * behind_m);
+        double per_kg = p->of.payload_per_kg[k], limit_kg = per_kg > 0 ? c->permitted_kg : 0;
+        double kg = (limit_kg - bare_kg) / per_kg;
+        if (isnan(kg) || per_kg == 0 || kg >= left_kg)
             continue;
         left_kg = kg;
-        *why = evn_site_text(p->w, "permitted load of axle %s", p->of.name[k]);
+        *why = evn_site_text(p->w, per_kg > 0 ? "permitted load of axle %s" : "no load left on axle %s", p->of.name[k]);
     }
     if (*why && left_kg < 0)
         *why = evn_site_text(p->w, "%s, passed without payload", *why);
@@ -201,6 +204,22 @@ typedef struct pack_told {
     const char *why;
 } pack_told;
 
+/* The energy use that a range stands on; or why there is none. */
+static const char *range_why(evn_site_work *w)
+{
+    const char *from = w->ask.use_from;
+    if (isnan(w->ask.kwh_per_km))
+        return evn_site_text(w, "none: %s", from);
+    return from ? evn_site_text(w, "at %.3f kWh/km, %s", w->ask.kwh_per_km, from)
+                : evn_site_text(w, "at %.3f kWh/km", w->ask.kwh_per_km);
+}
+
+/* Rules are not asked here: the group of payloads does. */
+static const char *of_file_alone(evn_site_work *w, const char *why)
+{
+    return w->ask.rules ? evn_site_text(w, "%s; limits of the file alone", why) : why;
+}
+
 static void add_pack(packing *p, const evn_site_name *name, const pack_told *pack)
 {
     const evn_battery_file *b = p->w->truck->battery;
@@ -216,11 +235,11 @@ static void add_pack(packing *p, const evn_site_name *name, const pack_told *pac
     a = evn_site_value(pack->mass_kg, NULL);
     evn_site_add(p->w, name, &mass_column, &a);
     double left_kg = payload_left_kg(p, pack->mass_kg, pack->behind_m, &why);
-    a = why ? evn_site_value(left_kg, why) : evn_site_unknown(p->w, "body.permitted_gross_kg");
+    a = why ? evn_site_value(left_kg, of_file_alone(p->w, why)) : evn_site_unknown(p->w, "body.permitted_gross_kg");
     evn_site_add(p->w, name, &payload_column, &a);
-    if (isnan(p->w->ask.kwh_per_km))
+    if (isnan(p->w->ask.kwh_per_km) && !p->w->ask.use_from)
         return;
-    a = evn_site_value(usable_kwh / p->w->ask.kwh_per_km, NULL);
+    a = evn_site_value(usable_kwh / p->w->ask.kwh_per_km, range_why(p->w));
     evn_site_add(p->w, name, &range_column, &a);
 }
 
@@ -254,7 +273,7 @@ static void add_largest(packing *p)
     const char *why = binds < p->of.axles    ? evn_site_text(p->w, "permitted load of axle %s", p->of.name[binds])
                       : binds == p->of.axles ? "permitted gross mass"
                                              : "room in the bays";
-    pack_told pack = of_modules(m, most, sum_m, why);
+    pack_told pack = of_modules(m, most, sum_m, of_file_alone(p->w, why));
     add_pack(p, &largest, &pack);
 }
 

@@ -159,18 +159,15 @@ static void add_at_most(work *w, const evn_rule_verdict *v)
 }
 
 /* The bridge formula has a limit for each row of axles; a verdict is of one. */
-static void add_rows(work *w)
+static void add_rows(work *w, size_t clause)
 {
-    const evn_rules_file *r = w->ask->rules;
-    const evn_clause_file *c = r->clauses.item;
     const evn_weighed *s = &w->at[EMPTY].weighed;
-    for (size_t k = 0; k < r->clauses.count; k++)
-        for (size_t first = 0; c[k].limits == EVN_CLAUSE_BRIDGE && first < s->count; first++)
-            for (size_t n = 2; first + n <= s->count; n++) {
-                const evn_rule_verdict row = {
-                    .clause = k, .first = first, .axles = n, .limit = evn_bridge_row_kg(s, first, n), .met = EVN_IS};
-                add_clause(w, &row);
-            }
+    for (size_t first = 0; first < s->count; first++)
+        for (size_t n = 2; first + n <= s->count; n++) {
+            const evn_rule_verdict row = {
+                .clause = clause, .first = first, .axles = n, .limit = evn_bridge_row_kg(s, first, n), .met = EVN_IS};
+            add_clause(w, &row);
+        }
 }
 
 /* False: memory ran out. */
@@ -183,14 +180,13 @@ static bool add_rules(work *w, evn_at_most how)
     const evn_clause_file *c = w->ask->rules->clauses.item;
     for (size_t k = 0; k < count; k++) {
         if (c[verdict[k].clause].limits == EVN_CLAUSE_BRIDGE && verdict[k].met != EVN_IS_NOT_KNOWN)
-            continue;
-        add_clause(w, &verdict[k]);
+            add_rows(w, verdict[k].clause);
+        else
+            add_clause(w, &verdict[k]);
         if (how == EVN_AT_MOST_ALL)
             add_at_most(w, &verdict[k]);
     }
     free(verdict);
-    if (!w->missing)
-        add_rows(w);
     return true;
 }
 

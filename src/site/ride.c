@@ -26,7 +26,8 @@ typedef struct axle {
     double static_n, static_empty_n; /* of one side */
     evn_ride_result ride;
     double fastest_m_s, fastest_empty_m_s;
-    bool linear;
+    bool linear;    /* the tyre stays on the road */
+    bool off_stops; /* the largest travel to expect stays short of the bump stop */
 } axle;
 
 typedef struct scene {
@@ -111,6 +112,7 @@ static void set_axle(scene *s, size_t k)
     a->static_empty_n = a->empty.load_kg * empty->gravity_m_s2 / 2;
     a->ride = evn_ride_along(&s->route, &a->car, s->w->ask.ride_to_hz);
     a->linear = a->ride.worst_tyre_n < EVN_LINEAR_LOAD_MOST * a->static_n;
+    a->off_stops = !(a->ride.peak[EVN_RIDE_TRAVEL] > file_of(s, k)->suspension->bump_travel_m);
     a->fastest_m_s = fastest_m_s(&s->route, &a->laden, &a->car, a->static_n);
     a->fastest_empty_m_s =
         empty->axle[k].lifted ? (double)NAN : fastest_m_s(&s->route, &a->empty, &a->car_empty, a->static_empty_n);
@@ -189,7 +191,14 @@ static void put(const scene *s, const evn_site_name *name, const evn_site_column
     evn_site_add(s->w, name, column, &a);
 }
 
-/* What hangs on the suspension: unknown where a key is not stated, and marked where the tyre leaves the road. */
+/* Why linear figures of an axle stand for nothing, or for little; NULL: they hold. */
+static const char *marked(const axle *a)
+{
+    return !a->linear ? "not valid" : !a->off_stops ? "but for bump stops, which it hits" : NULL;
+}
+
+/* What hangs on the suspension: unknown where a key is not stated, and marked where the tyre leaves the road or the
+ * travel passes the bump stop. */
 static void put_of(const scene *s, const axle *a, const evn_site_name *name, const evn_site_column *column,
                    double value, double limit, const char *source)
 {
@@ -198,7 +207,7 @@ static void put_of(const scene *s, const axle *a, const evn_site_name *name, con
         evn_site_add(s->w, name, column, &unknown);
         return;
     }
-    put(s, name, column, value, limit, a->linear ? NULL : "not valid", source);
+    put(s, name, column, value, limit, marked(a), source);
 }
 
 static void put_fastest(const scene *s, const axle *a, const evn_site_name *name, const evn_site_column *column,
@@ -255,7 +264,7 @@ static void put_coefficient(const scene *s, const axle *a, const evn_site_name *
         return;
     }
     const char *why = a->linear
-                          ? NULL
+                          ? marked(a)
                           : evn_site_text(s->w, "not valid: the tyre leaves the road; slower than %.0f km/h it is",
                                           a->fastest_m_s / EVN_M_S_PER_KM_H);
     put(s, name, &coefficient_column, a->ride.worst_tyre_n / a->static_n, EVN_LINEAR_LOAD_MOST, why, one_third);
@@ -299,27 +308,35 @@ static const evn_site_column machine_column = {"machine_kg", "kg", "machine", "m
 static const evn_site_column machine_unsprung_column = {
     "machine_unsprung_kg", "kg", "of that unsprung", "by the stated share, or by where it is", 0, AT_MOST};
 static const evn_site_column shake_column = {
-    "shake_m_s2", "m/s2", "shaken, RMS", "acceleration that it lives with: of the axle, or of the body above it", 1,
+    "shake_m_s2",
+    "m/s2",
+    "shaken, RMS",
+    "of its centre: its unsprung share of the axle's acceleration, the rest of the body's above it",
+    1,
     AT_MOST};
 static const evn_site_column shake_peak_column = {
     "shake_peak_m_s2", "m/s2", "shaken, largest", "that is expected, to either side", 0, AT_MOST};
 static const evn_site_column mounting_column = {
-    "mounting_kn", "kN", "mounting, RMS", "force on what holds it: its mass times that, beside its weight", 2, AT_MOST};
+    "mounting_kn", "kN", "mounting, RMS", "force on all that holds it: its whole mass times that, beside its weight", 2,
+    AT_MOST};
 static const evn_site_column mounting_peak_column = {
     "mounting_peak_kn", "kN", "mounting, largest", "that is expected, to either side", 1, AT_MOST};
 
-/* What is not shaken by the axle hangs at the body above it. */
+/* The share of a machine's mass that goes up and down with the axle. */
+static double share_of(const evn_unit_bearing *b)
+{
+    return b->machine_kg > 0 ? b->machine_unsprung_kg / b->machine_kg : 0;
+}
+
 static void put_unit(const scene *s, size_t u)
 {
     const evn_rig *r = s->w->laden;
     const evn_unit_bearing *b = &s->bearing[u];
     const axle *a = &s->axle[r->unit[u].axle];
-    bool on_axle = b->machine_unsprung_kg > 0;
-    const char *where = on_axle ? "on the axle" : "at the frame";
+    double none = (double)NAN, part = share_of(b);
+    const char *where = part >= 1 ? "on the axle" : part > 0 ? "partly on the axle" : "at the frame";
     const evn_site_name name = {"ride", evn_site_text(s->w, "unit_%s", r->unit[u].name),
                                 evn_site_text(s->w, "drive unit %s", r->unit[u].name)};
-    int ride = on_axle ? EVN_RIDE_WHEEL : EVN_RIDE_BODY;
-    double held_kg = on_axle ? b->machine_unsprung_kg : b->machine_kg, none = (double)NAN;
     const char *share = isnan(((const evn_unit_file *)s->w->truck->drive_units.item + u)->unsprung_share)
                             ? (b->on_axle ? "no propeller shaft: all" : "behind a propeller shaft: none")
                             : where;
@@ -327,10 +344,13 @@ static void put_unit(const scene *s, size_t u)
     put(s, &name, &machine_unsprung_column, b->machine_unsprung_kg, none, share, NULL);
     if (!a->there)
         return;
-    put_of(s, a, &name, &shake_column, a->ride.rms[ride], none, by_frequency);
-    put_of(s, a, &name, &shake_peak_column, a->ride.peak[ride], none, davenport);
-    put_of(s, a, &name, &mounting_column, held_kg * a->ride.rms[ride] / 1e3, none, by_frequency);
-    put_of(s, a, &name, &mounting_peak_column, held_kg * a->ride.peak[ride] / 1e3, none, davenport);
+    evn_ride_shaken shaken = {none, none};
+    if (!a->missing)
+        shaken = evn_ride_between(&s->route, &a->car, part, s->w->ask.ride_to_hz);
+    put_of(s, a, &name, &shake_column, shaken.rms, none, by_frequency);
+    put_of(s, a, &name, &shake_peak_column, shaken.peak, none, davenport);
+    put_of(s, a, &name, &mounting_column, b->machine_kg * shaken.rms / 1e3, none, by_frequency);
+    put_of(s, a, &name, &mounting_peak_column, b->machine_kg * shaken.peak / 1e3, none, davenport);
 }
 
 /* ------------------------------------------------------------------------------------------------ over time */
@@ -385,7 +405,7 @@ static void put_over_time(const scene *s, size_t k)
     evn_quarter_on_spectrum(&a->car, evn_ride_spectrum(&s->route), a->ride.worst_m3, speed_m_s,
                             evn_band_of_road(speed_m_s), linear);
     const evn_ride_drive drive = {
-        &a->car, &stops, a->static_n, speed_m_s, 20, profile.length_m, linear[EVN_RIDE_TRAVEL].rms, 1e-3};
+        &a->car, &stops, a->static_n, speed_m_s, 20, profile.length_m, linear[EVN_RIDE_TRAVEL].rms, 1e-4};
     evn_ride_end end = evn_ride_over(&profile, &drive, &d);
     evn_profile_free(&profile);
     if (end != EVN_RIDE_DONE) {
@@ -408,13 +428,22 @@ static void put_over_time(const scene *s, size_t k)
 static void put_road(const scene *s)
 {
     static const evn_site_name name = {"ride", "road", "road"};
-    const char *of = s->w->route && !asks_track(&s->w->ask) ? "target speeds, surfaces of the route" : "as asked";
+    const evn_site_ask *ask = &s->w->ask;
+    bool along = s->w->route && !asks_track(ask);
+    bool asks_uneven = !isnan(ask->unevenness_m3) || ask->unevenness != EVN_UNEVENNESS_AS_ROUTE;
+    const char *speed_of = along                     ? "target speeds of the route"
+                           : !isnan(ask->speed_km_h) ? "as asked"
+                                                     : "not asked, no route: 40 km/h; routes of a duty are not taken";
+    const char *uneven_of = along         ? "surfaces of the route"
+                            : asks_uneven ? "as asked"
+                                          : "not asked, no route: class C; routes of a duty are not taken";
     double none = (double)NAN;
-    put(s, &name, &speed_column, s->route.way_m / s->route.time_s / EVN_M_S_PER_KM_H, none, of, NULL);
+    put(s, &name, &speed_column, s->route.way_m / s->route.time_s / EVN_M_S_PER_KM_H, none, speed_of, NULL);
     const evn_spectrum *spectrum = evn_ride_spectrum(&s->route);
     double rough_m3 = spectrum ? evn_spectrum_density_m3(spectrum, EVN_WAVE_REFERENCE_M1) : s->route.roughest_m3;
     double iri = spectrum ? evn_spectrum_iri_m_km(spectrum) : evn_road_iri_m_km(s->route.roughest_m3);
-    put(s, &name, &rough_column, rough_m3 * 1e6, none, spectrum ? "spectrum as measured" : of, "ISO 8608, from memory");
+    put(s, &name, &rough_column, rough_m3 * 1e6, none, spectrum ? "spectrum as measured" : uneven_of,
+        "ISO 8608, from memory");
     put(s, &name, &iri_column, iri, none, NULL, "golden car on white slope (ASTM E1926)");
     put(s, &name, &band_column, s->w->ask.ride_to_hz, none, NULL, NULL);
     put(s, &name, &time_column, s->route.time_s, none, NULL, NULL);
@@ -457,7 +486,7 @@ static void put_truck(const scene *s)
     const axle *unknown = NULL;
     for (size_t k = 0; k < s->axles && !unknown; k++)
         unknown = s->axle[k].there && s->axle[k].missing ? &s->axle[k] : NULL;
-    const axle known = {.linear = true};
+    const axle known = {.linear = true, .off_stops = true};
     put_of(s, unknown ? unknown : &known, &name, &wear_column, wear, (double)NAN,
            "AASHO road test, fourth power, from memory");
 }

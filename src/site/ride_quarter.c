@@ -12,18 +12,37 @@ static const double PI = 3.14159265358979323846;
  * (ms s2 + c s + k) zs = (c s + k) zu,  (mu s2 + (c + ct) s + k + kt) zu - (c s + k) zs = (ct s + kt) w,  s = i omega:
  * with the determinant D of the two, zs = (c s + k)(ct s + kt) w/D and zu = (ms s2 + c s + k)(ct s + kt) w/D.
  */
-void evn_quarter_gain2(const evn_quarter *q, double hz, double gain2[EVN_RIDES])
+typedef struct answers { /* c s + k, ms s2 + c s + k, and |ct s + kt|^2/|D|^2 */
+    double w2, road2;
+    evn_complex link, body;
+} answers;
+
+static answers answers_at(const evn_quarter *q, double hz)
 {
     double w = 2 * PI * hz, w2 = w * w, ms = q->sprung_kg, mu = q->unsprung_kg;
     evn_complex link = {q->spring_n_m, q->damper_n_s_m * w}, tyre = {q->tyre_n_m, q->tyre_n_s_m * w};
     evn_complex body = {link.re - ms * w2, link.im}, wheel = {link.re + tyre.re - mu * w2, link.im + tyre.im};
-    evn_complex both = {ms * link.re + mu * body.re, ms * link.im + mu * body.im};
     evn_complex det = evn_complex_less(evn_complex_times(body, wheel), evn_complex_times(link, link));
-    double road2 = evn_complex_size2(tyre) / evn_complex_size2(det);
-    gain2[EVN_RIDE_BODY] = w2 * w2 * evn_complex_size2(link) * road2;
-    gain2[EVN_RIDE_TRAVEL] = ms * w2 * (ms * w2) * road2; /* zs - zu: link less body is ms omega2 */
-    gain2[EVN_RIDE_WHEEL] = w2 * w2 * evn_complex_size2(body) * road2;
-    gain2[EVN_RIDE_TYRE] = w2 * w2 * evn_complex_size2(both) * road2; /* its force accelerates both masses */
+    return (answers){w2, evn_complex_size2(tyre) / evn_complex_size2(det), link, body};
+}
+
+void evn_quarter_gain2(const evn_quarter *q, double hz, double gain2[EVN_RIDES])
+{
+    answers a = answers_at(q, hz);
+    double w2 = a.w2, ms = q->sprung_kg, mu = q->unsprung_kg;
+    evn_complex both = {ms * a.link.re + mu * a.body.re, ms * a.link.im + mu * a.body.im};
+    gain2[EVN_RIDE_BODY] = w2 * w2 * evn_complex_size2(a.link) * a.road2;
+    gain2[EVN_RIDE_TRAVEL] = ms * w2 * (ms * w2) * a.road2; /* zs - zu: link less body is ms omega2 */
+    gain2[EVN_RIDE_WHEEL] = w2 * w2 * evn_complex_size2(a.body) * a.road2;
+    gain2[EVN_RIDE_TYRE] = w2 * w2 * evn_complex_size2(both) * a.road2; /* its force accelerates both masses */
+}
+
+/* share zu + (1 - share) zs: both follow the road with their phases, and so does the sum. */
+double evn_quarter_between_gain2(const evn_quarter *q, double share, double hz)
+{
+    answers a = answers_at(q, hz);
+    evn_complex sum = {a.link.re - share * q->sprung_kg * a.w2, a.link.im};
+    return a.w2 * a.w2 * evn_complex_size2(sum) * a.road2;
 }
 
 /* ------------------------------------------------------------------------------------------------ modes */
@@ -82,14 +101,29 @@ static double density_m3(const evn_spectrum *s, double factor, double wave_m1)
     return s ? factor * evn_spectrum_density_m3(s, wave_m1) : evn_road_density_m3(factor, wave_m1);
 }
 
+/* What is summed up over a road: all rides, or what hangs between body and wheel. */
+typedef struct summed {
+    const evn_quarter *car;
+    double share; /* NAN: all rides */
+    size_t count;
+} summed;
+
+static void gain2_of(const summed *of, double hz, double gain2[EVN_RIDES])
+{
+    if (isnan(of->share))
+        evn_quarter_gain2(of->car, hz, gain2);
+    else
+        gain2[0] = evn_quarter_between_gain2(of->car, of->share, hz);
+}
+
 /* Simpson's rule over the logarithm of the frequency, which sees resonances and slopes alike. */
-void evn_quarter_on_spectrum(const evn_quarter *q, const evn_spectrum *spectrum, double factor, double speed_m_s,
-                             evn_band band, evn_moments out[EVN_RIDES])
+static void sum_up(const summed *of, const evn_spectrum *spectrum, double factor, double speed_m_s, evn_band band,
+                   evn_moments out[])
 {
     static const double STEP = 0.01;
     double width = log(band.to_hz / band.from_hz), m0[EVN_RIDES] = {0}, m2[EVN_RIDES] = {0};
     if (!(width > 0)) {
-        for (int r = 0; r < EVN_RIDES; r++)
+        for (size_t r = 0; r < of->count; r++)
             out[r] = (evn_moments){0, 0};
         return;
     }
@@ -99,15 +133,31 @@ void evn_quarter_on_spectrum(const evn_quarter *q, const evn_spectrum *spectrum,
         double gain2[EVN_RIDES], hz = band.from_hz * exp(step * i);
         double weight = (i == 0 || i == steps ? 1 : i % 2 ? 4 : 2) * step / 3;
         double road_m2_hz = density_m3(spectrum, factor, hz / speed_m_s) / speed_m_s;
-        evn_quarter_gain2(q, hz, gain2);
-        for (int r = 0; r < EVN_RIDES; r++) {
+        gain2_of(of, hz, gain2);
+        for (size_t r = 0; r < of->count; r++) {
             double part = weight * hz * road_m2_hz * gain2[r];
             m0[r] += part;
             m2[r] += part * hz * hz;
         }
     }
-    for (int r = 0; r < EVN_RIDES; r++)
+    for (size_t r = 0; r < of->count; r++)
         out[r] = (evn_moments){sqrt(m0[r]), m0[r] > 0 ? sqrt(m2[r] / m0[r]) : 0};
+}
+
+void evn_quarter_on_spectrum(const evn_quarter *q, const evn_spectrum *spectrum, double factor, double speed_m_s,
+                             evn_band band, evn_moments out[EVN_RIDES])
+{
+    const summed all = {q, (double)NAN, EVN_RIDES};
+    sum_up(&all, spectrum, factor, speed_m_s, band, out);
+}
+
+evn_moments evn_quarter_between(const evn_quarter *q, double share, const evn_spectrum *spectrum, double factor,
+                                double speed_m_s, evn_band band)
+{
+    const summed one = {q, share, 1};
+    evn_moments out;
+    sum_up(&one, spectrum, factor, speed_m_s, band, &out);
+    return out;
 }
 
 void evn_quarter_white_rms(const evn_quarter *q, double unevenness_m3, double speed_m_s, double rms[EVN_RIDES])

@@ -26,6 +26,11 @@ typedef enum evn_ride {
 
 /* Size squared of what follows a road of height amplitude 1 m at a frequency. */
 void evn_quarter_gain2(const evn_quarter *, double hz, double gain2[EVN_RIDES]);
+/*
+ * The same of the acceleration of the centre of a mass that hangs with a share from 0 to 1 on the wheel and with the
+ * rest on the body: the share of the wheel's acceleration and the rest of the body's, each with its phase.
+ */
+double evn_quarter_between_gain2(const evn_quarter *, double share, double hz);
 
 /* Natural frequencies without damping: of the body and of the wheel, Hz. */
 void evn_quarter_modes_hz(const evn_quarter *, double *body_hz, double *wheel_hz);
@@ -58,6 +63,9 @@ void evn_quarter_on_road(const evn_quarter *, double unevenness_m3, double speed
 /* The same over a road whose spectrum was measured, `factor` times as dense. */
 void evn_quarter_on_spectrum(const evn_quarter *, const evn_spectrum *, double factor, double speed_m_s, evn_band,
                              evn_moments[EVN_RIDES]);
+/* Of such a mass between wheel and body. */
+evn_moments evn_quarter_between(const evn_quarter *, double share, const evn_spectrum *, double factor,
+                                double speed_m_s, evn_band);
 /* The band of the road's waves at a speed (ride_road.h). */
 evn_band evn_band_of_road(double speed_m_s);
 

@@ -106,3 +106,21 @@ evn_ride_result evn_ride_along(const evn_ride_route *r, const evn_quarter *q, do
         out.rms[i] = sqrt(out.rms[i]);
     return out;
 }
+
+evn_ride_shaken evn_ride_between(const evn_ride_route *r, const evn_quarter *q, double share, double to_hz)
+{
+    evn_ride_shaken out = {0, 0};
+    for (size_t k = 0; k < EVN_RIDE_CLASSES; k++) {
+        const evn_ride_class *c = &r->at[k];
+        if (c->time_s <= 0)
+            continue;
+        evn_band band = evn_band_of_road(c->speed_m_s);
+        band.to_hz = fmin(band.to_hz, to_hz);
+        evn_moments m = evn_quarter_between(q, share, evn_ride_spectrum(r), c->mean_m3, c->speed_m_s, band);
+        out.rms += m.rms * m.rms * c->time_s / r->time_s;
+        m.rms *= sqrt(c->roughest_m3 / c->mean_m3);
+        out.peak = fmax(out.peak, evn_expected_peak(&m, c->rough_time_s));
+    }
+    out.rms = sqrt(out.rms);
+    return out;
+}

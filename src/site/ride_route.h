@@ -44,4 +44,10 @@ typedef struct evn_ride_result {
 } evn_ride_result;
 evn_ride_result evn_ride_along(const evn_ride_route *, const evn_quarter *, double to_hz);
 
+/* Likewise the acceleration of a mass that hangs with a share on the wheel and with the rest on the body. */
+typedef struct evn_ride_shaken {
+    double rms, peak;
+} evn_ride_shaken;
+evn_ride_shaken evn_ride_between(const evn_ride_route *, const evn_quarter *, double share, double to_hz);
+
 #endif

@@ -160,6 +160,9 @@ static void check_clause(const void *self, const evn_seat *seat, evn_report *rep
         evn_say_at(report, seat, EVN_FAULT_DISAGREES, "zero_emission_most_kg",
                    "an allowance of a limit of %s; expected one of a load or a mass",
                    evn_clause_limits_words[c->limits]);
+    if (c->limits == EVN_CLAUSE_BRIDGE && c->of != EVN_OF_ANY)
+        evn_say_at(report, seat, EVN_FAULT_DISAGREES, "of", "%s of a limit of %s, which is of all axles; expected none",
+                   of_words[c->of], evn_clause_limits_words[c->limits]);
     check_span("axles_from", c->axles_from, "axles_to", c->axles_to, seat, report);
     check_span("motor_axles_from", c->motor_axles_from, "motor_axles_to", c->motor_axles_to, seat, report);
     check_span("trailer_axles_from", c->trailer_axles_from, "trailer_axles_to", c->trailer_axles_to, seat, report);

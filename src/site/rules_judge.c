@@ -285,7 +285,7 @@ double evn_bridge_row_kg(const evn_weighed *s, size_t first, size_t axles)
 }
 
 /* Of all rows of neighbouring axles that which leaves least. */
-static evn_rule_verdict bridge_verdict(size_t clause, const evn_weighed *s)
+static evn_rule_verdict bridge_verdict(size_t clause, const evn_weighed *s, const holding *h)
 {
     evn_rule_verdict least = {.clause = clause, .limit = (double)NAN, .actual = (double)NAN};
     for (size_t first = 0; first < s->count; first++)
@@ -295,7 +295,8 @@ static evn_rule_verdict bridge_verdict(size_t clause, const evn_weighed *s)
             if (isnan(least.limit) || v.limit - v.actual < least.limit - least.actual)
                 least = v;
         }
-    least.met = least.actual <= least.limit ? EVN_IS : EVN_IS_NOT;
+    least.met = h->met == EVN_IS_NOT_KNOWN ? EVN_IS_NOT_KNOWN : least.actual <= least.limit ? EVN_IS : EVN_IS_NOT;
+    least.missing = h->missing;
     if (s->has_trailer && !(s->axles_stated && s->spacing_stated)) {
         least.met = EVN_IS_NOT_KNOWN;
         least.missing = s->axles_stated ? spacing_key : axles_key;
@@ -356,14 +357,11 @@ size_t evn_rules_judge(const evn_rules_file *r, const evn_weighed *s, evn_at_mos
     bool away[EVN_VERDICTS_MOST];
     size_t count = 0, kept = 0;
     for (size_t k = 0; k < r->clauses.count; k++) {
-        if (clause[k].limits == EVN_CLAUSE_BRIDGE && fits_combination(&clause[k], s)) {
-            out[count++] = bridge_verdict(k, s);
-            continue;
-        }
+        bool bridge = clause[k].limits == EVN_CLAUSE_BRIDGE;
         for (size_t i = 0, n = subjects_of(r, &clause[k], s, at); i < n; i++) {
             holding h = conditions(&clause[k], s, &at[i], how);
             if (h.met != EVN_IS_NOT)
-                out[count++] = verdict_of(&clause[k], k, s, &at[i], &h);
+                out[count++] = bridge ? bridge_verdict(k, s, &h) : verdict_of(&clause[k], k, s, &at[i], &h);
         }
     }
     tell_missing(r, out, count);

@@ -36,23 +36,26 @@ static double load_n(const evn_rig *r, size_t axle)
     return r->axle[axle].lifted ? 0 : evn_axle_load_n(&r->axle[axle].load, r->gravity_m_s2, 1, 0, 0, 0);
 }
 
-/* What the springs of an axle give by, from the truck without payload on: what is not sprung cancels out. */
+/* What the springs of an axle give by, from the truck without payload on all its axles: what is not sprung cancels out.
+ */
 static double spring_m(const evn_axle_file *a, double more_n)
 {
     const evn_suspension_file *s = a->suspension;
     return s && !s->air && !isnan(s->stiffness_kn_m) ? more_n / (2 * s->stiffness_kn_m * 1e3) : 0;
 }
 
-evn_stand evn_stand_of(evn_site_work *w, const evn_rig *r, const evn_rig *empty)
+evn_stand evn_stand_of(evn_site_work *w, const evn_rig *r)
 {
     const evn_axle_file *axle = w->truck->axles.item;
     evn_stand s = {.axles = r->truck_axles};
+    evn_at_rest as_written;
+    evn_truck_at_rest(w->truck, w->masses, 0, &as_written);
     for (size_t k = 0; k < s.axles; k++) {
         const evn_tyre_file *tyre = axle[k].tyre;
         s.lifted[k] = r->axle[k].lifted;
         s.behind_m[k] = axle[k].behind_front_axle_m;
         s.load_n[k] = load_n(r, k);
-        s.spring_m[k] = spring_m(&axle[k], s.load_n[k] - load_n(empty, k));
+        s.spring_m[k] = spring_m(&axle[k], s.load_n[k] - as_written.load_kg[k] * r->gravity_m_s2);
         s.centre_m[k] = tyre->free_radius_m - s.load_n[k] / (axle[k].tyres * tyre->vertical_stiffness_kn_m * 1e3);
         if (!s.missing && !s.lifted[k])
             s.missing = missing_of(w, k);

@@ -9,7 +9,8 @@
 /*
  * An axle's wheel centre stands at its tyres' free radius less load / (tyres x stiffness) over flat ground. The frame
  * goes by the straight line through the means of the front and of the rear support's wheel centres, each less what its
- * springs give under more load than without payload; air springs keep their height. NAN: not known.
+ * springs give under more load than without payload on all axles, a lifting one on the ground; air springs keep their
+ * height. NAN: not known.
  */
 typedef struct evn_stand {
     size_t axles;
@@ -18,8 +19,8 @@ typedef struct evn_stand {
     double front_behind_m, rear_behind_m, front_m, rear_m; /* the frame's line */
     const char *missing;                                   /* the first key without which it is not known; NULL: none */
 } evn_stand;
-/* Of the truck's own axles; `empty` is the truck without payload. A missing key is text of the list. */
-evn_stand evn_stand_of(evn_site_work *, const evn_rig *, const evn_rig *empty);
+/* Of the truck's own axles. A missing key is text of the list. */
+evn_stand evn_stand_of(evn_site_work *, const evn_rig *);
 double evn_stand_frame_m(const evn_stand *, double behind_m);
 
 /* The ground across: in the ruts 0, beside them as much higher as they are deep, between them with its crown. */

@@ -137,3 +137,21 @@ refused() {
     run "$EVENER" site $truck --group rollover --set trailer='{use: plain-trailer.yaml}'
     [[ $(told) == *"not known: trailer.track_m is not stated"* ]]
 }
+
+@test "a clause of the bridge formula holds only where its conditions are met" {
+    clause() {
+        sed -e '/^  axle/d' -e '/^  gross/d' own.yaml >bridge.yaml
+        echo "  bridge: {limits: bridge_formula, $1 status: own, source: invented}" >>bridge.yaml
+        "$EVENER" site rigid-6x2-eaxle --rules bridge.yaml --json >bridge.json
+    }
+    run clause ""
+    [ "$status" -eq 1 ]
+    jq -e '.trucks[0].figures | .rules.set.not_met.value == 1 and .payload.rules.as_placed_kg.value != .payload.permitted.as_placed_kg.value' bridge.json
+    for condition in "motor_axles_from: 4," "intermodal: true," "axles_to: 2," "trailer_axles_from: 1,"; do
+        run clause "$condition"
+        [ "$status" -eq 0 ] || { echo "held although $condition" && false; }
+        jq -e '.trucks[0].figures | .rules.set.not_met.value == 0 and .payload.rules.as_placed_kg.value == .payload.permitted.as_placed_kg.value' bridge.json
+    done
+    run --separate-stderr clause "of: trailer,"
+    [ "$status" -eq 2 ] && [[ $stderr == *"trailer of a limit of bridge_formula"* ]]
+}

@@ -128,6 +128,58 @@ has_pages() { ! "$EVENER" drive none.yaml none.yaml --page probe.html 2>&1 | gre
     [ "$status" -eq 2 ] && [[ $stderr == *"--over and --kwh-per-km both say the energy use"* ]]
 }
 
+@test "a run that does not get to its end gives no range: exit 1, its status, and why" {
+    over=$root/cycles/scenarios/hill.yaml
+    run --separate-stderr "$EVENER" site "$central" --group packaging --over "$over" --json --set battery.capacity_ah=20
+    [ "$status" -eq 1 ]
+    jq -e '.status == "battery_empty" and (.answer[0].keeps_all_that_is_demanded | not)
+        and .trucks[0].kwh_per_km == null and .trucks[0].figures.packaging.now.range_km.value == null
+        and (.trucks[0].figures.packaging.now.range_km.why | endswith("was not driven to its end: battery empty"))' <<<"$output"
+}
+
+@test "a range says the use that it stands on, and largest batteries whose limits they keep" {
+    "$EVENER" site "$central" --kwh-per-km 1.25 --rules "$root/vehicles/rules/eu-96-53.yaml" --json >given.json || true
+    jq -e '.trucks[0] | .kwh_per_km == 1.25 and .figures.packaging.now.range_km.why == "at 1.250 kWh/km"
+        and (.figures.packaging.largest.modules.why | endswith("; limits of the file alone"))' given.json
+    run --separate-stderr "$EVENER" site "$central" --kwh-per-km 99
+    [ "$status" -eq 2 ] && [[ $stderr == *"kwh_per_km is 99 kWh/km; expected 0.05 to 20 kWh/km"* ]]
+}
+
+@test "options that are for nothing without another, or beside it, are refused" {
+    refused() {
+        words=$1
+        run --separate-stderr "$EVENER" site "$central" "${@:2}"
+        [ "$status" -eq 2 ] && [[ $stderr == *"$words"* ]] || { echo "${*:2}: $stderr" && false; }
+    }
+    refused "--rules was expected" --group rules
+    refused "--rules was expected" --intermodal
+    refused "--over-time was expected" --seed 3
+    refused "one of them was expected" --unevenness D --unevenness-m3 1e-4
+    refused "a route or one track" --cycle "$root/cycles/scenarios/hill.yaml" --unevenness D
+    refused "a route or one track" --cycle "$root/cycles/scenarios/hill.yaml" --unevenness-m3 1e-4
+    refused "a route or one track" --cycle "$root/cycles/scenarios/hill.yaml" --speed-km-h 20
+}
+
+@test "what is not asked of the track is not called asked" {
+    "$EVENER" site "$central" --group ride --unevenness D --json >track.json
+    jq -e '.trucks[0].figures.ride.road | .roughest_cm3.why == "as asked" and (.speed_km_h.why | startswith("not asked, no route: 40 km/h"))' track.json
+}
+
+@test "linear rides are marked where the travel to expect passes the bump stop" {
+    "$EVENER" site "$central" --group ride --json --set axles.front.suspension.bump_travel_m=0.02 >short.json
+    jq -e '.trucks[0].figures.ride | .front.travel_peak_mm.margin < 0 and (.front.body_m_s2.why | test("bump stops"))
+        and .second.body_m_s2.why == null' short.json
+}
+
+@test "help names every group" {
+    names=$("$EVENER" site "$central" --group none 2>&1 | sed -n 's/.*one of \(.*\) was expected.*/\1/p')
+    [ -n "$names" ]
+    help=$(flat "$("$EVENER" help site)")
+    for name in ${names//,/}; do
+        [[ ${help#*--group} == *"$name"* ]] && [[ $help == *"($name)"* ]] || { echo "$name is not told" && false; }
+    done
+}
+
 @test "bad input: exit 2, with what was expected" {
     run --separate-stderr "$EVENER" site "$central" --rut-mm 5000
     [ "$status" -eq 2 ] && [[ $stderr == *"rut_mm is 5000 mm; expected 0 to 1000 mm"* ]]
@@ -157,6 +209,17 @@ has_pages() { ! "$EVENER" drive none.yaml none.yaml --page probe.html 2>&1 | gre
         grep -q "<td>$value&#160;mm" site.html || { echo "$value is not told" && false; }
     done
     [ "$(sed -n '/<svg class="frame"/,/<\/svg>/p' site.html | grep -c '<script')" -eq 0 ]
+}
+
+@test "a lifted axle has its tyres in the drawing from the side" {
+    has_pages || skip "built without pages"
+    lifts=$root/vehicles/trucks/rigid-6x2-eaxle.yaml
+    "$EVENER" site "$lifts" --set 'axles.tag.lifts={request: up}' --payload-kg 0 --page up.html >up.txt
+    "$EVENER" site "$lifts" --payload-kg 0 --page down.html >down.txt
+    tyres() { grep -o '<\(path\|circle\) class="tyre"[^>]*>' "$1"; }
+    [ "$(tyres up.html | wc -l)" -eq "$(tyres down.html | wc -l)" ]
+    [ "$(tyres up.html | grep -c circle)" -eq 2 ] # whole ones: an arc to where it begins is drawn as nothing
+    run ! grep -q 'circle class="tyre"' down.html
 }
 
 @test "a truck that does not say what it looks like is not drawn, and the page says why" {

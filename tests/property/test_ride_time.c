@@ -26,7 +26,7 @@ static evn_ride_driven driven(const evn_quarter *q, const evn_ride_stops *stops,
     evn_moments linear[EVN_RIDES];
     evn_ride_driven out;
     evn_quarter_on_road(q, unevenness_m3, speed_m_s, evn_band_of_road(speed_m_s), linear);
-    evn_ride_drive drive = {q, stops, static_n, speed_m_s, lead_s, p->length_m, linear[EVN_RIDE_TRAVEL].rms, 1e-3};
+    evn_ride_drive drive = {q, stops, static_n, speed_m_s, lead_s, p->length_m, linear[EVN_RIDE_TRAVEL].rms, 1e-4};
     ck_assert_int_eq(evn_ride_over(p, &drive, &out), EVN_RIDE_DONE);
     return out;
 }

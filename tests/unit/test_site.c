@@ -177,6 +177,67 @@ START_TEST(steel_springs_let_the_frame_down_under_payload_and_air_springs_do_not
 }
 END_TEST
 
+#define LIFTS "vehicles/trucks/rigid-6x2-eaxle.yaml" /* its tag axle lifts where a test says so */
+static const char *const lifts_itself[] = {"axles.tag.lifts={}", NULL};
+static const char *const stays_down[] = {"axles.tag.lifts={request: down}", NULL};
+
+START_TEST(a_laden_truck_stands_as_high_whether_its_axle_lifts_when_empty_or_not)
+{
+    evn_site *lifts = site_of(LIFTS, lifts_itself), *down = site_of(LIFTS, stays_down);
+    static const char *const keys[] = {"clearance.frame.laden_mm", "clearance.truck.laden_mm",
+                                       "clearance.drive.laden_mm", "clearance.angles.approach_deg",
+                                       "clearance.angles.ramp_deg"};
+    for (size_t k = 0; k < sizeof keys / sizeof *keys; k++)
+        ck_assert_double_eq_tol(value_of(lifts, keys[k]), value_of(down, keys[k]), 1e-9);
+    ck_assert_double_gt(fabs(value_of(lifts, "clearance.frame.empty_mm") - value_of(down, "clearance.frame.empty_mm")),
+                        1);
+    evn_site_free(lifts);
+    evn_site_free(down);
+}
+END_TEST
+
+START_TEST(nothing_on_an_axle_meets_the_frame_of_a_shipped_truck_before_its_bump_stop)
+{
+    static const struct {
+        const char *path, *keys[2];
+    } rows[] = {{EAXLES, {"clearance.leading.bump_gap_mm", "clearance.trailing.bump_gap_mm"}},
+                {"vehicles/trucks/tipper-8x2-eaxle.yaml", {"clearance.leading.bump_gap_mm"}},
+                {LIFTS, {"clearance.drive.bump_gap_mm"}},
+                {"vehicles/trucks/tractor-4x2-eaxle.yaml", {"clearance.drive.bump_gap_mm"}},
+                {"vehicles/trucks/tractor-4x2-eaxle-single.yaml", {"clearance.drive.bump_gap_mm"}},
+                {"vehicles/trucks/tractor-6x2-eaxle.yaml", {"clearance.drive.bump_gap_mm"}}};
+    for (size_t k = 0; k < sizeof rows / sizeof *rows; k++) {
+        evn_site *site = site_of(rows[k].path, NULL);
+        for (size_t i = 0; i < 2 && rows[k].keys[i]; i++) {
+            evn_site_figure f = figure(site, rows[k].keys[i]);
+            ck_assert_msg(isnan(f.value) || f.margin >= 0, "%s of %s: %g mm, %s", rows[k].keys[i], rows[k].path,
+                          f.value, f.why);
+        }
+        evn_site_free(site);
+    }
+}
+END_TEST
+
+/* A motor 0.36 m high from 0.18 m below the wheel centres, moved under a rail whose underside lies 0.17 m over them. */
+START_TEST(a_motor_under_a_rail_is_told_with_its_gap_against_the_bump_stop)
+{
+    static const char *const beside[] = {"drive_units.leading.housings.motor_a.across_m=-0.3",
+                                         "axles.leading.suspension.air=true",
+                                         "axles.trailing.suspension.air=true",
+                                         "axles.front.suspension.air=true",
+                                         "axles.second.suspension.air=true",
+                                         NULL};
+    evn_site *site = site_of("vehicles/trucks/tipper-8x2-eaxle.yaml", beside);
+    evn_site_figure f = figure(site, "clearance.leading.bump_gap_mm");
+    ck_assert_double_eq_tol(f.value, 170 - 180,
+                            12); /* but for axles of a group that stand unlike high on their tyres */
+    ck_assert_double_eq(f.limit, 90);
+    ck_assert_double_lt(f.margin, -80);
+    ck_assert_str_eq(f.why, "motor_a of drive unit leading under a rail of the frame");
+    evn_site_free(site);
+}
+END_TEST
+
 /* Angle of the line through a point that is as far from a circle's centre as its radius is, by halving. */
 static double tangent_by_halving(double radius_m, double ahead_m, double height_m)
 {
@@ -428,6 +489,20 @@ START_TEST(the_payload_left_puts_gross_mass_or_an_axle_at_its_limit)
 }
 END_TEST
 
+START_TEST(the_payload_left_beside_a_battery_is_that_of_all_limits_with_a_lifting_axle_on_the_ground)
+{
+    evn_site *lifts = site_of(LIFTS, lifts_itself), *down = site_of(LIFTS, stays_down);
+    static const char *const keys[] = {"packaging.now.payload_kg", "packaging.full.payload_kg",
+                                       "packaging.largest.modules", "packaging.largest.payload_kg"};
+    ck_assert_double_eq_tol(value_of(lifts, "packaging.now.payload_kg"),
+                            value_of(lifts, "payload.permitted.as_placed_kg"), 0.01);
+    for (size_t k = 0; k < sizeof keys / sizeof *keys; k++)
+        ck_assert_double_eq_tol(value_of(lifts, keys[k]), value_of(down, keys[k]), 1e-6);
+    evn_site_free(lifts);
+    evn_site_free(down);
+}
+END_TEST
+
 START_TEST(range_is_usable_energy_over_the_use_given)
 {
     evn_site_ask ask = evn_site_ask_default();
@@ -466,6 +541,24 @@ START_TEST(bays_that_share_room_are_told_and_not_counted_twice)
     evn_site_figure f = figure(site, "packaging.full.modules");
     ck_assert(isnan(f.value));
     ck_assert_str_eq(f.why, "none: bays left and between_rails share room");
+    evn_site_free(site);
+}
+END_TEST
+
+START_TEST(the_fifth_wheel_bears_what_the_axles_of_the_semitrailer_do_not)
+{
+    evn_site *site = site_of(FOUR_BY_TWO, NULL);
+    evn_report *report = evn_report_new();
+    evn_truck *truck = NULL;
+    evn_unit_masses masses[EVN_UNITS_MAX];
+    evn_at_rest at;
+    evn_truck_load(FOUR_BY_TWO, &truck, report);
+    ck_assert(truck && evn_truck_unit_masses(truck->file, masses));
+    evn_truck_at_rest(truck->file, masses, truck->file->payload->mass_kg, &at);
+    ck_assert_double_eq_tol(value_of(site, "axle_loads.coupling.laden_kg"), at.trailer.kg - at.load_kg[at.truck_axles],
+                            1e-6);
+    evn_truck_free(truck);
+    evn_report_free(report);
     evn_site_free(site);
 }
 END_TEST
@@ -536,8 +629,13 @@ int main(void)
     tcase_add_test(room, the_largest_battery_keeps_the_payload_as_asked);
     tcase_add_test(room, the_payload_left_puts_gross_mass_or_an_axle_at_its_limit);
     tcase_add_test(room, range_is_usable_energy_over_the_use_given);
+    tcase_add_test(room, the_payload_left_beside_a_battery_is_that_of_all_limits_with_a_lifting_axle_on_the_ground);
     tcase_add_test(room, many_small_modules_and_many_obstacles_take_no_time_to_speak_of);
     tcase_add_test(room, bays_that_share_room_are_told_and_not_counted_twice);
+    tcase_add_test(room, a_laden_truck_stands_as_high_whether_its_axle_lifts_when_empty_or_not);
+    tcase_add_test(stand, nothing_on_an_axle_meets_the_frame_of_a_shipped_truck_before_its_bump_stop);
+    tcase_add_test(stand, a_motor_under_a_rail_is_told_with_its_gap_against_the_bump_stop);
+    tcase_add_test(room, the_fifth_wheel_bears_what_the_axles_of_the_semitrailer_do_not);
     tcase_add_test(drawing, a_drawing_has_each_part_where_the_file_has_it);
     suite_add_tcase(suite, stand);
     suite_add_tcase(suite, room);

@@ -156,6 +156,47 @@ START_TEST(a_machine_at_the_frame_is_shaken_as_the_body_above_its_axle)
 }
 END_TEST
 
+/* Of what moves as body and wheel do at one frequency: by complex amplitudes, written anew. */
+START_TEST(what_hangs_between_wheel_and_body_moves_as_their_sum_with_its_phase)
+{
+    const evn_quarter q = {4500, 450, 600e3, 25e3, 2e6, 600};
+    for (double hz = 0.3; hz < 60; hz *= 1.7) {
+        double gain2[EVN_RIDES];
+        evn_quarter_gain2(&q, hz, gain2);
+        double w4 = pow(2 * 3.14159265358979323846 * hz, 4);
+        ck_assert_double_eq_tol(evn_quarter_between_gain2(&q, 0, hz) / gain2[EVN_RIDE_BODY], 1, 1e-12);
+        ck_assert_double_eq_tol(evn_quarter_between_gain2(&q, 1, hz) / gain2[EVN_RIDE_WHEEL], 1, 1e-12);
+        for (double share = 0.1; share < 1; share += 0.2) {
+            /* |s a + (1 - s) b|^2 = s |a|^2 + (1 - s) |b|^2 - s (1 - s) |a - b|^2; a - b is the travel's */
+            double right = share * gain2[EVN_RIDE_WHEEL] + (1 - share) * gain2[EVN_RIDE_BODY] -
+                           share * (1 - share) * w4 * gain2[EVN_RIDE_TRAVEL];
+            ck_assert_double_eq_tol(evn_quarter_between_gain2(&q, share, hz) / right, 1, 1e-9);
+        }
+    }
+}
+END_TEST
+
+START_TEST(the_force_on_a_mounting_goes_evenly_from_the_frame_to_the_axle)
+{
+    static const char *const set[] = {"drive_units.rear.unsprung_share=0", "drive_units.rear.unsprung_share=0.01",
+                                      "drive_units.rear.unsprung_share=0.99", "drive_units.rear.unsprung_share=1"};
+    double kn[4];
+    for (size_t k = 0; k < 4; k++) {
+        scene s = loaded("tractor-4x2-eaxle.yaml", set[k]);
+        find(&s);
+        double machine_kg = value(&s, "ride.unit_rear.machine_kg");
+        kn[k] = value(&s, "ride.unit_rear.mounting_kn");
+        ck_assert_double_eq_tol(kn[k], machine_kg * value(&s, "ride.unit_rear.shake_m_s2") / 1e3, 1e-9);
+        if (k == 0)
+            ck_assert_double_eq_tol(kn[k], machine_kg * value(&s, "ride.drive.body_m_s2") / 1e3, 1e-9);
+        end(&s);
+    }
+    ck_assert_double_eq_tol(kn[1] / kn[0], 1, 0.05);
+    ck_assert_double_eq_tol(kn[2] / kn[3], 1, 0.05);
+    ck_assert_double_gt(kn[3], 3 * kn[0]);
+}
+END_TEST
+
 START_TEST(more_unsprung_mass_of_a_truck_raises_its_tyre_load_and_calms_its_axle)
 {
     double tyre_kn = 0, own_m_s2 = (double)INFINITY;
@@ -233,6 +274,30 @@ START_TEST(over_time_the_linear_figures_come_again_where_nothing_leaves_its_rang
     s.ask.unevenness = EVN_UNEVENNESS_F;
     find(&s);
     ck_assert_double_gt(value(&s, "ride.drive_over_time.off_ground_percent"), 1);
+    end(&s);
+}
+END_TEST
+
+/* Slow rides over a good road, where the waves that shake the axle are small beside those that it follows. */
+START_TEST(over_time_an_axle_is_shaken_as_by_frequency_at_low_speed_too)
+{
+    static const double speeds_km_h[] = {10, 20, 40};
+    static const char *const axles[] = {"front", "drive"}, *const of[] = {"body", "own"};
+    scene s = loaded("tractor-4x2-central.yaml", NULL);
+    s.ask.unevenness = EVN_UNEVENNESS_A;
+    s.ask.ride_to_hz = 1000;
+    s.ask.over_time = true;
+    for (int k = 0; k < 3; k++) {
+        s.ask.speed_km_h = speeds_km_h[k];
+        find(&s);
+        for (int i = 0; i < 4; i++) {
+            char by_time[64], linear[64];
+            snprintf(by_time, sizeof by_time, "ride.%s_over_time.%s_time_m_s2", axles[i / 2], of[i % 2]);
+            snprintf(linear, sizeof linear, "ride.%s.%s_m_s2", axles[i / 2], of[i % 2]);
+            double share = value(&s, by_time) / value(&s, linear) - 1;
+            ck_assert_msg(fabs(share) < 0.005, "%s at %g km/h: %+.2f %%", by_time, speeds_km_h[k], 100 * share);
+        }
+    }
     end(&s);
 }
 END_TEST
@@ -349,6 +414,9 @@ int main(void)
     tcase_add_test(masses, sprung_and_unsprung_are_what_the_axle_carries);
     tcase_add_test(figures, figures_are_those_of_white_noise_but_for_what_lies_beyond_the_band);
     tcase_add_test(figures, a_machine_at_the_frame_is_shaken_as_the_body_above_its_axle);
+    tcase_add_test(figures, what_hangs_between_wheel_and_body_moves_as_their_sum_with_its_phase);
+    tcase_add_test(figures, the_force_on_a_mounting_goes_evenly_from_the_frame_to_the_axle);
+    tcase_add_test(figures, over_time_an_axle_is_shaken_as_by_frequency_at_low_speed_too);
     tcase_add_test(figures, more_unsprung_mass_of_a_truck_raises_its_tyre_load_and_calms_its_axle);
     tcase_add_test(figures, at_the_fastest_speed_the_tyre_load_is_a_third_and_beyond_it_figures_are_marked);
     tcase_add_test(figures, without_a_suspension_the_key_is_named_and_masses_still_come);

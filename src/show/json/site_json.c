@@ -67,6 +67,7 @@ static json_t *truck_json(const evn_site_story *story, size_t index)
         evn_json_put(json, "truck", evn_json_text(of->truck ? evn_truck_name(of->truck) : NULL)) &&
         evn_json_put(json, "truck_invented", of->truck ? json_boolean(evn_truck_invented(of->truck)) : json_null()) &&
         evn_json_put(json, "hash", evn_json_text(of->truck ? hash : NULL)) &&
+        evn_json_put(json, "kwh_per_km", evn_json_real(of->kwh_per_km)) &&
         evn_json_put(json, "figures", of->site ? figures_json(story, index) : json_null());
     return if_made(made, json);
 }
@@ -119,7 +120,7 @@ static json_t *answer_json(const evn_site_story *story, size_t index)
     json_t *json = json_object();
     bool made = json && evn_json_put(json, "truck", evn_json_text(of->name)) &&
                 evn_json_put(json, "keeps_all_that_is_demanded",
-                             of->site ? json_boolean(evn_site_meets_all(of->site)) : json_null()) &&
+                             of->site ? json_boolean(!of->unfinished && evn_site_meets_all(of->site)) : json_null()) &&
                 evn_json_put(json, "decides", of->site ? decides_json(story, of->site) : json_null()) &&
                 evn_json_put(json, "against", of->site ? freed_text(evn_site_against(story, index)) : json_null());
     return if_made(made, json);

@@ -11,6 +11,7 @@
 /* In units of the drawing: its width, margins, and room for dimensions. Letters are set for a phone in style.css. */
 static const double WIDTH = 640, MARGIN = 8, SCALE_ROOM = 32, BETWEEN = 16, DIMENSIONS = 40;
 enum { NAMED_MOST = 26, AXLES_MOST = 16 };
+static const double DRAWN_APART = 0.1; /* that places written with one digit differ */
 
 typedef struct place {
     double x, y;
@@ -130,14 +131,18 @@ static void put_tipper(const sheet *s, const evn_site_shape *is)
     }
 }
 
-/* The tyre's circle down to the ground, the rim, and the hub: full where the axle is driven. */
+/* The tyre's circle, where it stands on the ground down to it, the rim, and the hub: full where the axle is driven. An
+ * arc would have to end elsewhere than it begins, which that of a lifted wheel does not. */
 static void put_wheel(const sheet *s, const evn_site_shape *is)
 {
     double radius = (is->to_m - is->from_m) / 2 * s->units_m, x = along(s, (is->from_m + is->to_m) / 2);
     double y = upright(s, (is->low_m + is->high_m) / 2), sunk = fmin(s->ground - y, radius);
     double chord = sqrt(fmax(radius * radius - sunk * sunk, 0));
-    fprintf(s->to, "<path class=\"tyre\" d=\"M%.1f %.1fA%.1f %.1f 0 1 1 %.1f %.1fz\"/>", x - chord, y + sunk, radius,
-            radius, x + chord, y + sunk);
+    if (chord < DRAWN_APART)
+        fprintf(s->to, "<circle class=\"tyre\" cx=\"%.1f\" cy=\"%.1f\" r=\"%.1f\"/>", x, y, radius);
+    else
+        fprintf(s->to, "<path class=\"tyre\" d=\"M%.1f %.1fA%.1f %.1f 0 1 1 %.1f %.1fz\"/>", x - chord, y + sunk,
+                radius, radius, x + chord, y + sunk);
     fprintf(s->to, "<circle class=\"rim\" cx=\"%.1f\" cy=\"%.1f\" r=\"%.1f\"/>", x, y, 0.56 * radius);
     fprintf(s->to, "<circle class=\"%s\" cx=\"%.1f\" cy=\"%.1f\" r=\"%.1f\"/>", is->driven ? "hub driven" : "hub", x, y,
             0.24 * radius);
