@@ -172,7 +172,7 @@ static void put_unlike(const evn_html_page *page, FILE *to)
     evn_html_words_of(to, lines, strcspn(lines, "\n"));
     fputs("</summary>\n", to);
     evn_html_paragraphs(to, "", lines, 1, ALL_LINES);
-    fputs("<p><a href=\"#likeness\">Values and tolerances</a></p></details>\n", to);
+    fputs("<p><a class=\"target\" href=\"#likeness\">Values and tolerances</a></p></details>\n", to);
 }
 
 /* In the order in which the terminal tells them (report/compare_text.c). */
