@@ -550,9 +550,8 @@ static const char *const notes[] = {
     "lineups that end in -defaults have the default losses of public law in their motors, inverters, gearboxes, axles "
     "and battery, auxiliaries of 1.7 to 1.9 kW and no temperatures; joints lose nothing; tyres, hubs and drag area are "
     "the "
-    "same. Where nobody asked how sure a difference is, trucks less than 0.5 percentage points apart are not told "
-    "apart "
-    "(common practice, no source). What is set with --set or demanded is so of the first lineup.",
+    "same. With --uncertainty off trucks less than 0.5 percentage points apart are not told apart (common practice, "
+    "no source). What is set with --set or demanded is so of the first lineup.",
     "What is not known of the data of the trucks moves a difference between them. Part files state it (uncertain), "
     "keys "
     "have a usual one; what errs as one, in one truck or in several, moves together. --uncertainty first-order moves "
@@ -561,7 +560,8 @@ static const char *const notes[] = {
     "probability that a truck takes less: trucks whose interval contains zero cannot be told apart, and none of them "
     "is called the lowest. Which datum to measure next stands behind, the largest share of the variance first. An "
     "interval is that of the data stated; it does not hold what the model leaves out. Without being asked it is found "
-    "where uncertain data times trucks times km are at most 1000.",
+    "where uncertain data times trucks times km are at most 1000; above that no truck is called the lowest unless it "
+    "is asked for.",
     "--why parts the difference of each other truck against the first (where that did not finish at the common speed: "
     "against the one that takes least) by causes: body, tyres and mass, with battery, brakes, trailer and payload; "
     "auxiliaries; driven axles; hub drag, but for that of axles that only one of them has; the drivetrain; disconnects "

@@ -1,7 +1,8 @@
 /*
  * Which trucks of a comparison can be told apart: one rule for terminal, page, JSON and every verdict. By what is not
- * known of the data where that was found (evn_apart), else by a rule of thumb. Trucks of which one often does not
- * finish, or too few draws, are told apart by no medium: evn_uncertainty_between takes that word away.
+ * known of the data where that was found (evn_apart); by a rule of thumb where somebody went without; else none is
+ * called the lowest, and figures stand without a word. Trucks of which one often does not finish, or too few draws, are
+ * told apart by no medium: evn_uncertainty_between takes that word away.
  */
 #ifndef EVENER_SHOW_COMPARE_SURENESS_H
 #define EVENER_SHOW_COMPARE_SURENESS_H
@@ -14,8 +15,8 @@ bool evn_compare_sure_between(const evn_uncertainty *, size_t truck, size_t othe
 typedef struct evn_compare_apart {
     double percent; /* by how much this truck takes more than the other, of the other's */
     evn_apart is;   /* of this truck against the other */
-    bool sure;      /* by `sureness`; false: by the rule of thumb, nobody asked how sure */
-    bool open;      /* asked how sure, but not found: no word is told of it, and none is called the lowest */
+    bool sure;      /* by `sureness`; false: by the rule of thumb, somebody went without */
+    bool open;      /* how sure was not found: no word is told of it, and none is called the lowest */
     evn_sureness sureness;
 } evn_compare_apart;
 

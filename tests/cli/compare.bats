@@ -77,15 +77,21 @@ flat() { tr -s ' \n' ' ' <<<"$1"; }
     jq -r '.answer.why | length == 1, .[0]' out.json | { read -r one && [ "$one" = true ] && read -r sentence && echo "$sentence" >why.txt; }
     jq -r '.trucks[1].common.difference.energy_balance | ([.[]] | add) as $all | to_entries | map(select(.value * $all > 0)) |
         max_by(.value | fabs) | "\(.key) \(.value) \($all)"' out.json >largest.txt
+    jq -r '.trucks[1].common.difference.energy_balance | ([.[]] | add) as $all | to_entries | map(select(.value * $all < 0)) |
+        max_by(.value | fabs) | "\(.key) \(.value)"' out.json >against.txt
     read -r key line all <largest.txt
-    label=$("$EVENER" keys --results --json | jq -r --arg key "energy_balance.$key" '.results[] | select(.key == $key).label')
-    [ "$(<why.txt)" = "electric axle against central drive at the common speed: mostly less energy in $label, $(printf '%.2f' "$line") kWh; all lines of the energy balance together $(printf '%.2f' "$all") kWh." ]
+    read -r other gap <against.txt
+    "$EVENER" keys --results --json >keys.json
+    label=$(jq -r --arg key "energy_balance.$key" '.results[] | select(.key == $key).label' keys.json)
+    against=$(jq -r --arg key "energy_balance.$other" '.results[] | select(.key == $key).label' keys.json)
+    much=$(jq -nr --argjson line "$line" --argjson all "$all" 'if $line / $all <= 1 then "mostly" else "most of all" end')
+    [ "$(<why.txt)" = "electric axle against central drive at the common speed: $much less energy in $label, $(printf '%.2f' "$line") kWh, and most against that more in $against, $(printf '%+.2f' "$gap") kWh; all lines of the energy balance together $(printf '%.2f' "$all") kWh." ]
     run -0 --separate-stderr "$EVENER" compare "$demo"
     [[ $(flat "$output") == *" Why $(<why.txt) "* ]]
-    [ "$(grep -c 'mostly less' <<<"$(flat "$output" | sed 's/mostly less/\n&/g')")" -eq 1 ]
+    [ "$(grep -c ' less energy in' <<<"$(flat "$output" | sed 's/ less energy in/\n&/g')")" -eq 1 ]
     ! has_pages || [[ $(sed 's/−/-/g; s/\xc2\xa0/ /g' page.html) == *"<p>$(<why.txt)</p>"* ]]
     run -0 --separate-stderr "$EVENER" compare "$demo" --why
-    [[ $output != *"mostly less energy"* ]]
+    [[ $output != *" less energy in "* ]]
 }
 
 @test "trucks that give energy back over the whole route are told by what they give" {

@@ -488,6 +488,16 @@ equal: gross' 4:8 "gross with a duty"
     [ "$(wc -L <told)" -le 80 ]
     grep 'worst in cold, which leaves .* % above the usable window' told
     for row in 'charged, kWh ' 'take-off, kWh '; do grep "^  $row" told; done
+    # the page has the same, a row of each truck in each season
+    if has_pages; then
+        "$EVENER" compare two.yaml --seasons --page two.html >two.txt
+        sed -n '/<table class="seasons">/,/<\/table>/p' two.html >seasons.html
+        grep -c '<th scope="rowgroup" colspan="5">\(warm, 70\|cold, 30\)&#160;% of the days</th>' seasons.html | grep -x 2
+        [ "$(grep -c '<td class="words">worst</td>' seasons.html)" -eq 2 ]
+        jq -r '.trucks[].seasons[] | "\(.kwh_per_km) \(100 * .reserve_soc)"' two.json | while read -r use reserve; do
+            grep -F "<td>$(printf '%.2f</td><td>%.1f' "$use" "$reserve")</td><td class=\"words\">yes</td>" seasons.html
+        done
+    fi
     # legs of one name are told apart: by their way, and where that is one too by their number
     for name in 'out, out ' 'out, back ' 'home (1) ' 'home (2) '; do grep "^  $name" told; done
     "$EVENER" compare two.yaml >told

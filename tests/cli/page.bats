@@ -281,6 +281,14 @@ look() {
     look on_paper_no_sheet_is_blank
 }
 
+@test "on paper the route is whole on its sheet" {
+    look on_paper_the_route_is_whole_on_its_sheet
+}
+
+@test "on a phone no word of a table's head is broken, over a cycle and over days" {
+    look no_word_of_a_tables_head_is_broken_on_a_phone
+}
+
 @test "on paper flows and temperatures of more than three trucks are small and those of the JSON document" {
     look on_paper_many_trucks_have_their_flows_and_temperatures
 }

@@ -149,7 +149,12 @@ follows_from_itself='
     "$EVENER" compare long.yaml --json >out.json
     "$EVENER" compare long.yaml >page.txt
     jq -e '.uncertainty | .state == "too_much" and .work > .work_unasked and (has("pairs") | not)' out.json
-    [[ $(flat "$(<page.txt)") == *"it takes many runs ($(jq '.uncertainty.work | round' out.json) uncertain data x trucks x km, and unasked at most 1000 are driven). --uncertainty first-order or --draws 256 finds it."* ]]
+    [[ $(flat "$(<page.txt)") == *"it takes many runs ($(jq '.uncertainty.work | round' out.json) uncertain data x trucks x km, and unasked at most 1000 are driven). No truck is called the lowest without it; --uncertainty first-order or --draws 256 finds it, --uncertainty off goes without."* ]]
+    # the figures stay, and no medium gives a word
+    jq -e '.trucks[1].common.percent.kwh_per_km | fabs > 2' out.json
+    jq -e '[.. | objects | select(has("leading")) | .leading] | length > 0 and all(length == 0)' out.json
+    [[ $(flat "$(<page.txt)") == *" by the data as they are stated; how sure that is was not found, and none is called the lowest."* ]]
+    [[ $(flat "$(<page.txt)") != *"the lowest "*" is that of"* && $(flat "$(<page.txt)") != *"cannot be told apart in"* ]]
 }
 
 @test "draws: their number and seed are told; the same bytes at any number of threads, others with another seed" {

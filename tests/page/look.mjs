@@ -911,6 +911,37 @@ const looks = {
     }
   },
 
+  // The route begins a sheet, and what stands before its figure and the figure fit one; no sheet ends within a picture.
+  async on_paper_the_route_is_whole_on_its_sheet(browser) {
+    for (const name of ['compare', 'twelve']) {
+      const { page, close } = await open(browser, name);
+      await page.emulateMedia({ media: 'print' });
+      await page.setViewportSize({ width: 680, height: 960 });
+      await page.evaluate(() => dispatchEvent(new Event('beforeprint')));
+      const found = await page.evaluate(() => {
+        const part = document.getElementById('route');
+        return {
+          before: getComputedStyle(part).breakBefore,
+          high: part.querySelector('figure').getBoundingClientRect().bottom - part.getBoundingClientRect().top,
+          inside: [...new Set([...document.querySelectorAll('.chart svg, .frame svg')].map((one) => getComputedStyle(one).breakInside))],
+        };
+      });
+      await close();
+      assert.equal(found.before, 'page', name);
+      assert.ok(found.high > 300 && found.high < 960, `${name}: the route takes ${found.high} of a sheet's 960`);
+      assert.deepEqual(found.inside, ['avoid'], name);
+    }
+  },
+
+  async no_word_of_a_tables_head_is_broken_on_a_phone(browser) {
+    for (const name of ['stalled', 'days']) {
+      const { page, close } = await open(browser, name, { width: 390, unfolded: true });
+      assert.ok((await page.locator('thead th').count()) > 5, name);
+      assert.deepEqual(await brokenWords(page, 'thead th'), [], name);
+      await close();
+    }
+  },
+
   // Of more trucks than are told in the open flows and temperatures are printed small, those that stalled among them, by the document.
   async on_paper_many_trucks_have_their_flows_and_temperatures(browser) {
     const { trucks } = json('stalled');

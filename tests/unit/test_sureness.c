@@ -241,13 +241,13 @@ START_TEST(a_truck_is_held_for_likeness_against_the_one_that_is_asked)
 }
 END_TEST
 
-/* Asked how sure, and not found: no word is told, and nobody leads alone. */
-START_TEST(what_was_asked_and_not_found_tells_no_truck_from_another)
+/* How sure it is was not found, asked or too much to find unasked: no word is told, and nobody leads alone. */
+START_TEST(where_how_sure_was_not_found_no_truck_is_told_from_another)
 {
     meeting m = meet(EVN_UNCERTAINTY_OFF);
     evn_compare_apart apart;
     size_t leading[TRUCKS];
-    m.story.sure = EVN_SURE_NOT_FOUND;
+    m.story.sure = _i == 0 ? EVN_SURE_NOT_FOUND : EVN_SURE_TOO_MUCH;
     ck_assert(evn_compare_tell_apart(&m.story, 0, 1, EVN_BASIS_COMMON, &apart));
     ck_assert(apart.open && !apart.sure && apart.is == EVN_CANNOT_BE_TOLD_APART && fabs(apart.percent) > 5);
     ck_assert_uint_eq(evn_compare_leading(&m.story, EVN_BASIS_COMMON, false, leading), TRUCKS);
@@ -314,7 +314,7 @@ int main(void)
     tcase_add_test(cases, one_that_the_lowest_is_told_from_does_not_lead);
     tcase_add_test(cases, one_that_another_of_those_that_lead_is_told_from_does_not_lead);
     tcase_add_test(cases, a_truck_is_held_for_likeness_against_the_one_that_is_asked);
-    tcase_add_test(cases, what_was_asked_and_not_found_tells_no_truck_from_another);
+    tcase_add_loop_test(cases, where_how_sure_was_not_found_no_truck_is_told_from_another, 0, 2);
     tcase_add_test(cases, the_picture_puts_dot_and_ends_where_they_belong);
     tcase_add_test(cases, the_picture_marks_cut_names_and_cuts_no_interval);
     Suite *suite = suite_create("sureness");

@@ -281,7 +281,7 @@ json_t *evn_document_sure(const evn_compare_story *story)
 
 /* ------------------------------------------------------------------------------------------------ who leads */
 
-/* None where it was asked how sure that is, and not found. */
+/* None where how sure that is was not found. */
 json_t *evn_document_leading(const evn_compare_story *story, evn_basis basis, bool meeting)
 {
     enum { TRUCKS_MOST = 12 };

@@ -172,7 +172,7 @@ static void put_unlike(const evn_html_page *page, FILE *to)
     evn_html_words_of(to, lines, strcspn(lines, "\n"));
     fputs("</summary>\n", to);
     evn_html_paragraphs(to, "", lines, 1, ALL_LINES);
-    fputs("<p><a href=\"#likeness\">Values and tolerances</a></p></details>\n", to);
+    fputs("<p><a class=\"target\" href=\"#likeness\">Values and tolerances</a></p></details>\n", to);
 }
 
 /* In the order in which the terminal tells them (report/compare_text.c). */
@@ -199,6 +199,7 @@ static void put_answer(const evn_html_page *page, FILE *to)
     if (compares(page)) {
         put_parts(page, to);
         evn_html_compared(page, to);
+        evn_html_day_seasons(page, to);
     } else if (drives(page)) {
         if (page->day)
             evn_html_day_answer(page, to);
@@ -227,6 +228,13 @@ static void put_limitation(const evn_html_page *page, FILE *to, size_t truck, si
     evn_html_duration(to, is->duration_s);
     fputs("</td><td>", to);
     evn_html_decimals(to, 2, is->at_m / 1000);
+    const evn_day_phase *leg = page->day ? evn_html_day_leg_of(page->day, truck, is) : NULL;
+    if (leg) {
+        char name[EVN_PHASE_NAME_BYTES];
+        fputs("<small class=\"words\">", to);
+        evn_html_text(to, evn_phase_name(name, leg));
+        fputs("</small>", to);
+    }
     fputs("</td><td>", to);
     evn_html_decimals(to, 1, is->below_target_km_h);
     fputs("</td></tr>\n", to);
@@ -269,8 +277,8 @@ static void put_limits(const evn_html_page *page, FILE *to)
     begin_section(to, "limits", compares(page) ? "What limited them" : "What limited it");
     if (limitations(page, NULL) > 0) {
         evn_html_table_begin(to, "limits",
-                             "How long each limit was the one that kept the truck below its target speed, and where it "
-                             "was furthest below it");
+                             "How long each limit was the one that kept the truck below its target speed, by however "
+                             "little, and where it was furthest below it");
         fputs(compares(page)
                   ? "<thead><tr><th scope=\"col\">truck</th><th scope=\"col\" class=\"words\">limited by</th>"
                   : "<thead><tr><th scope=\"col\">limited by</th>",

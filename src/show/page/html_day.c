@@ -139,7 +139,78 @@ void evn_html_day_answer(const evn_html_page *page, FILE *to)
     put_year(d, to);
 }
 
+/* ------------------------------------------------------------------------------------------------ seasons compared */
+
+static void put_season_of_truck(const evn_html_page *page, FILE *to, size_t truck, size_t season)
+{
+    const evn_comparison *c = page->comparison->comparison;
+    evn_day_season s;
+    fputs("<tr><th scope=\"row\">", to);
+    evn_html_truck_name(page, to, truck);
+    fputs("</th>", to);
+    if (!evn_comparison_season_at(c, truck, season, &s)) {
+        fputs("<td></td><td></td><td class=\"words\">not driven</td><td></td></tr>\n", to);
+        return;
+    }
+    put_result(to, 2, s.results, "kwh_per_km");
+    put_cell(to, 1, 100 * s.reserve_soc);
+    fprintf(to, "<td class=\"words\">%s</td><td class=\"words\">%s</td></tr>\n",
+            strcmp(s.status, "finished") == 0 ? "yes" : "no",
+            evn_comparison_worst_season(c, truck) == season ? "worst" : "");
+}
+
+/* Of any truck that could be prepared: names and shares are those of all. */
+static bool find_season(const evn_html_page *page, size_t season, evn_day_season *out)
+{
+    for (size_t i = 0; i < page->truck_count; i++)
+        if (evn_comparison_season_at(page->comparison->comparison, i, season, out))
+            return true;
+    return false;
+}
+
+void evn_html_day_seasons(const evn_html_page *page, FILE *to)
+{
+    evn_day_season any;
+    if (!find_season(page, 0, &any))
+        return;
+    double demanded = evn_comparison_demanded_reserve_soc(page->comparison->comparison);
+    evn_html_table_begin(to, "seasons", "The day in each season, at own speeds");
+    fputs("<thead><tr><th scope=\"col\">season, truck</th><th scope=\"col\">kWh/km</th><th scope=\"col\">reserve, %",
+          to);
+    if (isfinite(demanded)) {
+        fputs("<small>demanded ", to);
+        evn_html_decimals(to, 1, 100 * demanded);
+        fputs("</small>", to);
+    }
+    fputs("</th><th scope=\"col\" class=\"words\">done</th><th scope=\"col\" class=\"words\">of its "
+          "seasons</th></tr></thead>\n",
+          to);
+    for (size_t k = 0; find_season(page, k, &any); k++) {
+        fputs("<tbody><tr><th scope=\"rowgroup\" colspan=\"5\">", to);
+        evn_html_text(to, any.name);
+        fputs(", ", to);
+        evn_html_decimals(to, 0, 100 * any.share);
+        fputs("&#160;% of the days</th></tr>\n", to);
+        for (size_t i = 0; i < page->truck_count; i++)
+            put_season_of_truck(page, to, i, k);
+        fputs("</tbody>", to);
+    }
+    evn_html_table_end(to);
+}
+
 /* ------------------------------------------------------------------------------------------------ leg by leg */
+
+/* What a day tells of a limit is taken from one of its legs as it stands, so that the leg is found again by it. */
+const evn_day_phase *evn_html_day_leg_of(const evn_html_day *d, size_t truck, const evn_limitation *is)
+{
+    evn_limitation of;
+    for (size_t k = 0; truck < d->strips && k < d->strip[truck].phases; k++)
+        for (size_t i = 0; evn_results_limitation_at(d->strip[truck].phase[k].results, i, &of); i++)
+            if (strcmp(of.limit, is->limit) == 0 && fabs(of.at_m - is->at_m) <= 0 &&
+                fabs(of.below_target_km_h - is->below_target_km_h) <= 0)
+                return &d->strip[truck].phase[k];
+    return NULL;
+}
 
 #define TAKEOFF "energy_balance.power_take_off_kwh"
 

@@ -6,6 +6,10 @@
 
 /* What the duty demands, seasons, and the year. */
 void evn_html_day_answer(const evn_html_page *, FILE *);
+/* Of a comparison whose seasons were driven: what each truck uses and leaves in each, and which is worst for it. */
+void evn_html_day_seasons(const evn_html_page *, FILE *);
+/* The leg in which a truck was furthest below its target speed while a limit bound it. NULL: of no leg. */
+const evn_day_phase *evn_html_day_leg_of(const evn_html_day *, size_t truck, const evn_limitation *);
 /* Leg by leg, of each truck. */
 void evn_html_day_legs(const evn_html_page *, FILE *);
 /* "60.0 km in 1 h 56 min, season winter". */

@@ -27,7 +27,9 @@ static void put_lead(const evn_compare_report *report, FILE *to, evn_beside_side
         side == EVN_BESIDE_HERE ? report->story->uncertainty : report->story->beside_uncertainty;
     if (evn_compare_beside_close(report->story, side, v)) {
         fprintf(to, "%s and %s cannot be told apart", report->name[v->lowest], report->name[v->next]);
-        if (!sure)
+        if (!sure && report->story->sure != EVN_SURE_OFF)
+            fputs(", as how sure that is was not found", to);
+        else if (!sure)
             fprintf(to, ", less than %.1f points lying between them", EVN_BESIDE_CLOSE_POINTS);
         return;
     }

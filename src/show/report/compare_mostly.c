@@ -1,4 +1,5 @@
-/* Where most of a difference lies, where nobody asked why: the largest line of the energy balance that goes its way. */
+/* Where most of a difference lies, where nobody asked why: the largest line of the energy balance that goes its way,
+ * and the largest that goes against it. */
 #define _POSIX_C_SOURCE 200809L
 #include "show/compare_sureness.h"
 #include "show/report/compare_report.h"
@@ -12,8 +13,8 @@
 typedef struct difference { /* of the truck that the answer tells, against the one that all are held against */
     size_t truck, against;
     evn_basis basis;
-    evn_quantity what; /* its largest line */
-    double line_kwh, all_kwh;
+    evn_quantity what, what_against; /* its largest lines, of which each is 0 where there is none */
+    double line_kwh, against_kwh, all_kwh;
     int digits; /* of the sum: as many as any line has */
 } difference;
 
@@ -40,6 +41,9 @@ static void add_lines(difference *d, const evn_figures *figures, const evn_figur
         else if (way * gap > way * d->line_kwh) {
             d->line_kwh = gap;
             d->what = what;
+        } else if (way * gap < way * d->against_kwh) {
+            d->against_kwh = gap;
+            d->what_against = what;
         }
     }
 }
@@ -62,6 +66,24 @@ static bool find(const evn_compare_report *report, difference *d)
     return !evn_looks_like_nothing(d->digits, d->all_kwh) && d->what.label;
 }
 
+/* ", against it +0.52 kWh of gearbox losses"; nothing where no line goes against it. */
+static void put_against(const evn_compare_report *report, FILE *to, const difference *d)
+{
+    char kwh[EVN_COMPARE_CELL];
+    if (!d->what_against.label || evn_looks_like_nothing(d->what_against.digits, d->against_kwh))
+        return;
+    evn_format_change(kwh, sizeof kwh, evn_look_digits(report->look, d->what_against.digits), d->against_kwh);
+    fprintf(to, ", and most against that %s in %s, %s kWh", d->against_kwh < 0 ? "less" : "more", d->what_against.label,
+            kwh);
+}
+
+/* "mostly": at least half of the difference, and no more than all of it. */
+static const char *how_much(const difference *d)
+{
+    double share = fabs(d->line_kwh) / fabs(d->all_kwh);
+    return share >= 0.5 && share <= 1 ? "mostly" : "most of all";
+}
+
 bool evn_compare_mostly(const evn_compare_report *report)
 {
     char line[EVN_COMPARE_CELL], all[EVN_COMPARE_CELL], *text = NULL;
@@ -74,11 +96,11 @@ bool evn_compare_mostly(const evn_compare_report *report)
         return false;
     evn_format_change(line, sizeof line, evn_look_digits(report->look, d.what.digits), d.line_kwh);
     evn_format_change(all, sizeof all, evn_look_digits(report->look, d.digits), d.all_kwh);
-    fprintf(memory, "%s against %s %s: %s %s energy in %s, %s kWh; all lines of the energy balance together %s kWh.",
-            report->name[d.truck], report->name[d.against],
-            d.basis == EVN_BASIS_COMMON ? "at the common speed" : "at own speeds",
-            fabs(d.line_kwh) >= 0.5 * fabs(d.all_kwh) ? "mostly" : "most of all", d.line_kwh < 0 ? "less" : "more",
-            d.what.label, line, all);
+    fprintf(memory, "%s against %s %s: %s %s energy in %s, %s kWh", report->name[d.truck], report->name[d.against],
+            d.basis == EVN_BASIS_COMMON ? "at the common speed" : "at own speeds", how_much(&d),
+            d.line_kwh < 0 ? "less" : "more", d.what.label, line);
+    put_against(report, memory, &d);
+    fprintf(memory, "; all lines of the energy balance together %s kWh.", all);
     bool made = ferror(memory) == 0;
     made = fclose(memory) == 0 && made;
     if (made) {

@@ -81,7 +81,7 @@ void evn_compare_put_interval(const evn_compare_report *report, FILE *to, size_t
 
 /* What holds where no interval is told. */
 #define ASK "--uncertainty first-order or --draws "
-#define BY_POINTS "wo trucks less than 0.5 percentage points apart are not told apart (common practice, no source)."
+#define BY_POINTS "Two trucks less than 0.5 percentage points apart are not told apart (common practice, no source)."
 
 /* Whether any interval rests on draws; stopped early there are too few for that. */
 static bool drawn(const evn_compare_report *report)
@@ -176,7 +176,6 @@ static void put_not_found(const evn_compare_report *report, FILE *to)
 
 void evn_compare_put_sure(const evn_compare_report *report, FILE *to)
 {
-    static const char thumb[] = " T" BY_POINTS;
     const evn_compare_story *story = report->story;
     evn_compare_pair pair;
     if (!evn_compare_best_pair(story, &pair))
@@ -184,12 +183,13 @@ void evn_compare_put_sure(const evn_compare_report *report, FILE *to)
     if (story->sure == EVN_SURE_FOUND)
         put_found(report, to);
     else if (story->sure == EVN_SURE_OFF)
-        fprintf(to, "Not asked how sure this is (--uncertainty off): " ASK "%d asks.%s", EVN_DRAWS_USUAL, thumb);
+        fprintf(to, "Not asked how sure this is (--uncertainty off): " ASK "%d asks. " BY_POINTS, EVN_DRAWS_USUAL);
     else if (story->sure == EVN_SURE_TOO_MUCH)
         fprintf(to,
                 "How sure this is was not found: it takes many runs (%.0f uncertain data x trucks x km, and unasked at "
-                "most %d are driven). " ASK "%d finds it.%s",
-                story->uncertainty_work, EVN_UNCERTAINTY_WORK_USUAL, EVN_DRAWS_USUAL, thumb);
+                "most %d are driven). No truck is called the lowest without it; " ASK "%d finds it, --uncertainty off "
+                "goes without.",
+                story->uncertainty_work, EVN_UNCERTAINTY_WORK_USUAL, EVN_DRAWS_USUAL);
     else
         put_not_found(report, to);
 }

@@ -68,7 +68,7 @@ function reserve(look, strip, xOf, yOf, width) {
   const demanded = strip.demanded_soc !== null;
   const soc = demanded ? strip.demanded_soc : strip.usable_soc;
   if (soc === null) return [];
-  const text = `${demanded ? 'reserve demanded' : 'end of the usable window'} ${percent(soc)}`;
+  const text = `${demanded ? 'state of charge at the reserve demanded' : 'end of the usable window'} ${percent(soc)}`;
   const y = yOf(soc);
   return [
     draw('line', { x1: xOf(0), x2: width - PX.right, y1: y, y2: y, stroke: look.soft, 'stroke-width': 1, 'stroke-dasharray': LIMIT.join(' '), 'data-value': 100 * soc }),

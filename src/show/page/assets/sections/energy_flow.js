@@ -196,7 +196,9 @@ function picture(look, flow, width) {
     children.push(words(look, last + 10, y + high / 2 + 4, [`${line.name} `, number(line.text)]));
   }
   children.push(...returning(look, flow, layout), ...placeMarks(look, flow, layout), ...givenMarks(look, flow, layout, width));
-  return sheet(width, layout.height, children);
+  const picture = sheet(width, layout.height, children);
+  picture.classList.add('flow');
+  return picture;
 }
 
 /** What the route gives joins at the road, from above; where all stands at one place, the sources are named above all bands. */

@@ -103,9 +103,9 @@ function panelsOf(model, drawn, only) {
 const linesOf = ({ name }) => (name === '' ? 0 : name.split('\n').length);
 const topOf = (panel) => (panel.kind === 'bars' ? 6 : GAP_PX + LINE_PX * Math.max(linesOf(panel) - 1, 0));
 const FOOT_PX = 46;
-// A figure of so many pixels, with its headings, the signs of all trucks and its caption, fits a sheet.
+// A figure of so many pixels, with its headings, the signs of all trucks and its caption, fits a sheet of its own.
 const TRUCKS_FEW = 4;
-const SHEET_PX = { few: 690, many: 590 };
+const SHEET_PX = { few: 640, many: 560 };
 const heightOf = (panels) => panels.reduce((sum, panel) => sum + topOf(panel) + panel.high, FOOT_PX);
 
 /** All panels share left and right edges, whatever their marks and names need. */
