@@ -68,6 +68,20 @@ told() {
     [[ $stderr == *"battery_age_years is 2, and its battery states no ageing"* ]]
 }
 
+@test "an age of the battery in a season is refused where it stands, since range tells its ages of all seasons" {
+    sed -i 's/temperature_degc: -15/battery_age_years: 2/' day.yaml
+    ageing='battery.ageing={years: [0, 8], capacity_factor: [1, 0.8], resistance_factor: [1, 1.3]}'
+    run --separate-stderr -2 "$EVENER" range "$truck" day.yaml --set "$ageing" --only-distances
+    [[ -z $output && $stderr == *"day.yaml:10:"*"a battery of 2 years in a season; expected ages that are asked for"* ]]
+}
+
+@test "one payload or age beside several is refused" {
+    run --separate-stderr -2 "$EVENER" range "$truck" day.yaml --ages-years 0 --battery-age-years 3
+    [[ $stderr == *"--battery-age-years with --ages-years, which asks for the same of several; one of them was expected"* ]]
+    run --separate-stderr -2 "$EVENER" range "$truck" day.yaml --payloads-kg 0 --payload-kg 100
+    [[ $stderr == *"--payload-kg with --payloads-kg, which asks for the same of several; one of them was expected"* ]]
+}
+
 @test "a cycle is driven again and again" {
     run -0 "$EVENER" range "$truck" flat.yaml --set $small --payloads-kg 9000 --only-distances
     echo "$output"
