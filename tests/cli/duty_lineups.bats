@@ -155,6 +155,7 @@ leg='leg: {name: a, cycle: {use: hill.yaml}}'
     printf '%s\n' 'name: Two' 'invented: true' 'duty: {use: day.yaml}' 'trucks:' "  a: {use: $truck}" "  b: {use: $truck}" >two.yaml
     "$EVENER" compare two.yaml --seasons --json | jq -e '[.trucks[].worst_season] == [null, null]'
     "$EVENER" compare two.yaml --seasons >told
+    grep 'common speed of each, kWh; begin: clock of ' told
     grep -c 'all seasons alike: the day leaves ' told | grep -x 2
 }
 
