@@ -422,3 +422,10 @@ equal: gross' 4:8 "gross with a duty"
     day "  - $leg" '  - stop: {name: noon, duration_min: 1, charging: {connector_kw: 200, until_soc: 0.99}}'
     "$EVENER" drive "$truck" day.yaml
 }
+
+@test "a stop that has nothing to charge has charged 0, without a sign" {
+    day "  - $leg" '  - stop: {name: noon, charging: {connector_kw: 100, until_soc: 0.3}}'
+    "$EVENER" drive "$truck" day.yaml --json >day.json
+    grep '"charged_kwh"' day.json
+    [ "$(grep -cE '"charged_kwh": -0' day.json)" -eq 0 ]
+}
