@@ -102,8 +102,9 @@ EVN_API bool evn_comparison_phase_at(const evn_comparison *, size_t truck, evn_b
 EVN_API bool evn_comparison_season_at(const evn_comparison *, size_t truck, size_t season, evn_day_season *out);
 /* Why its day in that season did not come to an end; NULL: it did, or there is none. */
 EVN_API const char *evn_comparison_season_why(const evn_comparison *, size_t truck, size_t season);
-/* The worst of these, as evn_day_worst_season; 0: there are none. */
-EVN_API size_t evn_comparison_worst_season(const evn_comparison *, size_t truck);
+/* The worst of these, as evn_day_worst_season. False: there are none, all are alike (as one alone is), or a day of them
+ * was stopped. */
+EVN_API bool evn_comparison_worst_season(const evn_comparison *, size_t truck, size_t *season);
 /* The reserve of charge that the duty of a comparison demands; NAN: none, or it is over a cycle. */
 EVN_API double evn_comparison_demanded_reserve_soc(const evn_comparison *);
 
@@ -118,6 +119,10 @@ typedef struct evn_day_demand {
     bool met;
 } evn_day_demand;
 EVN_API bool evn_day_demand_at(const evn_day *, size_t season, size_t index, evn_day_demand *out);
+/* The same of a truck of a comparison over a duty, at its own speeds, in each season that was driven, one after
+ * another; `season` NULL: the duty has none. False: no more, or its truck could not be prepared or was stopped. */
+EVN_API bool evn_comparison_day_demand_at(const evn_comparison *, size_t truck, size_t index, const char **season,
+                                          evn_day_demand *out);
 
 #ifdef __cplusplus
 }

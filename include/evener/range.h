@@ -90,8 +90,11 @@ typedef struct evn_range_pack {
     double kg_per_kwh;          /* with which its mass goes */
     double payload_kg, lost_kg; /* the heaviest that is left, and what is lost */
     const char *bound_by;       /* what holds the payload: "permitted_gross", or the name of an axle; NULL: nothing */
-    size_t asked_by;            /* index of the cell that asks for it */
-    double most_kwh;            /* none found: the largest that was looked at */
+    double bound_over_kg; /* by which the truck as it is passes that already, and may go on doing so; 0: it does not */
+    double day_duration_s, own_day_duration_s; /* of the day that comes nearest to what has to be reached, with it and
+                                                  with the truck's own; NAN: it does not come to its end */
+    size_t asked_by;                           /* index of the cell that asks for it */
+    double most_kwh;                           /* none found: the largest that was looked at */
     const char *why_not; /* none found: "charge" (that of the start is the reserve), "mass", "distance", "status"; NULL:
                             found */
     const char *status;  /* with "status": how the run with the largest ended */

@@ -581,7 +581,8 @@ static const char *const notes[] = {
     " Keys are those of the lineup: trucks.central.battery.capacity_ah, cycle.name, load_case.payload_kg. With "
     "--cycle trucks are named by their files without the ending, and a key that begins with neither "
     "'trucks.' nor 'cycle.' is for all trucks.",
-    "What the command line says of the load case and of the driving goes before what the lineup says; the defaults in "
+    "What the command line says of the load case and of the driving goes before what the lineup says, but not before "
+    "what a season of its duty states; the defaults in "
     "brackets hold where neither says. At the common speed the driver is always exact. Files are written whole, all "
     "of them or none; those in the folder of traces are NAME-own.csv and NAME-common.csv. Ctrl-C ends the runs "
     "that have not finished and reports those that have; files are not written then, and those that were there stay.",

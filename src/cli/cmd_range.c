@@ -72,13 +72,24 @@ static bool lists_fit(range_run *run)
            list_of(run, "--ages-years", a->ages_years, AGE_MOST_YEARS, EVN_RANGE_AGES_MOST, run->age_years, &run->ages);
 }
 
+/* False, with a mishap. */
+static bool excluded(range_run *run, const char *one, const char *other, const char *which)
+{
+    evn_mishap_say(&run->call.mishap, "usage", EVN_BAD_INPUT, "%s with %s, which %s; one of them was expected", one,
+                   other, which);
+    return false;
+}
+
 static bool arguments_fit(range_run *run)
 {
-    const char *with = run->args->only_distances && !isnan(run->args->pack_kg_per_kwh) ? "--pack-kg-per-kwh" : NULL;
-    if (with)
-        evn_mishap_say(&run->call.mishap, "usage", EVN_BAD_INPUT,
-                       "%s with --only-distances, which looks for no battery; one of them was expected", with);
-    return !with && lists_fit(run);
+    const range_args *a = run->args;
+    if (a->only_distances && !isnan(a->pack_kg_per_kwh))
+        return excluded(run, "--pack-kg-per-kwh", "--only-distances", "looks for no battery");
+    if (a->ages_years && evn_asked_given(&a->asked, "load_case", "battery_age_years"))
+        return excluded(run, "--battery-age-years", "--ages-years", "asks for the same of several");
+    if (a->payloads_kg && evn_asked_given(&a->asked, "load_case", "payload_kg"))
+        return excluded(run, "--payload-kg", "--payloads-kg", "asks for the same of several");
+    return lists_fit(run);
 }
 
 /* ------------------------------------------------------------------------------------------------ work */

@@ -3,10 +3,7 @@
 #include "core/arena.h"
 #include "core/field_number.h"
 #include "core/units.h"
-#include "duty/driven_on.h"
-#include "duty/reach.h"
-#include "limits/demands.h"
-#include "limits/limits.h"
+#include "duty/demanded.h"
 #include "trip/takeoff_work.h"
 #include "truck/load_case.h"
 #include <math.h>
@@ -14,7 +11,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { DEMANDS = 4, NAME = 200, SEASONS_MOST = 12 };
+enum { NAME = 200, SEASONS_MOST = 12 };
 
 typedef struct season {
     evn_day_plan plan;
@@ -23,8 +20,7 @@ typedef struct season {
     evn_results *results; /* of the day */
     evn_driven_on on;     /* where the duty demands more than the day's distance */
     bool driven_on;
-    evn_day_demand demand[DEMANDS];
-    size_t demands;
+    evn_duty_verdicts verdicts;
 } season;
 
 struct evn_day {
@@ -97,80 +93,6 @@ void evn_day_tell_beside_answers(const evn_day_plan *p, const char *name, bool t
 
 /* ------------------------------------------------------------------------------------------------ what came of it */
 
-static double result(const evn_results *r, const char *key)
-{
-    double value;
-    return evn_results_get(r, key, &value) ? value : (double)NAN;
-}
-
-static void put_demand(season *s, evn_quantity what, double value, double demanded)
-{
-    if (!isnan(demanded))
-        s->demand[s->demands++] = (evn_day_demand){what, value, demanded, value >= demanded};
-}
-
-/* As range judges it. */
-static void put_distance(season *s, bool finished, double demanded_km)
-{
-    evn_quantity day = {"distance_km", "km", "distance of the day", EVN_REAL, 1, "distance of the day", "distance", 0};
-    evn_quantity on = {"distance_km", "km", "distance to the reserve, the day driven on from its beginning",
-                       EVN_REAL,      1,    "distance to the reserve",
-                       "distance",    0};
-    double day_km = finished && s->results ? result(s->results, "distance_km") : (double)NAN;
-    put_demand(s, s->driven_on ? on : day, s->driven_on ? s->on.distance_km : day_km, demanded_km);
-    if (!isnan(demanded_km))
-        s->demand[s->demands - 1].met = s->driven_on ? s->on.met : day_km >= demanded_km - EVN_ALIKE_KM;
-}
-
-/* The rig that carries most on this day; NULL: it was never made. */
-static const evn_rig *heaviest(const season *s)
-{
-    const evn_rig *most = NULL;
-    for (size_t k = 0; k < s->plan.count; k++) {
-        const evn_rig *rig = s->plan.phase[k].rig;
-        if (rig && (!most || rig->mass_kg > most->mass_kg))
-            most = rig;
-    }
-    return most;
-}
-
-/* On which it moves off as it stands in the limits' own answer; NAN: nothing is known. */
-static double steepest_start_percent(const season *s, const evn_driving *driving, double demanded, evn_report *report)
-{
-    evn_demands demands;
-    evn_limits *limits = NULL;
-    evn_limits_verdict is = {.value = (double)NAN};
-    const evn_rig *rig = heaviest(s);
-    if (!rig || isnan(demanded) || !evn_object_default(&evn_demands_object, &demands, NULL))
-        return (double)NAN;
-    demands.start_grade_percent = demanded;
-    evn_limits_make(rig, driving, &(evn_limits_how){.only_deciding = true, .demands = &demands}, &limits, report);
-    if (!evn_limits_demand_at(limits, 0, &is))
-        is.value = (double)NAN;
-    evn_limits_free(limits);
-    return is.value;
-}
-
-static void judge(season *s, const evn_duty_demands_file *d, const evn_driving *driving, bool finished,
-                  evn_report *report)
-{
-    double none = (double)NAN;
-    put_demand(s,
-               (evn_quantity){"reserve_soc", "",
-                              "lowest state of charge of the day above the usable window's lower end", EVN_SHARE, 1,
-                              "reserve of charge", "reserve of charge", 0},
-               finished ? s->is.reserve_soc : none, d->reserve_soc);
-    put_demand(s,
-               (evn_quantity){"reserve_kwh", "kWh", "energy that the battery holds above its usable window's lower end",
-                              EVN_REAL, 1, "reserve of energy", "reserve of energy", 0},
-               finished ? s->is.reserve_kwh : none, d->reserve_kwh);
-    put_distance(s, finished, d->distance_km);
-    put_demand(s,
-               (evn_quantity){"steepest_start_percent", "%", "grade on which it moves off with the most it carries",
-                              EVN_REAL, 2, "steepest start", "steepest start", 0},
-               steepest_start_percent(s, driving, d->steepest_start_percent, report), d->steepest_start_percent);
-}
-
 static bool has_finished(const evn_run *r) { return strcmp(r->status, "finished") == 0; }
 
 /* False when memory is out. */
@@ -199,20 +121,6 @@ static bool sum_up_year(evn_day *d, double days)
     }
     d->year = evn_results_together(of, d->seasons, false, "finished");
     return d->year;
-}
-
-static void say_unmet(const season *s, evn_report *report)
-{
-    for (size_t k = 0; k < s->demands; k++) {
-        const evn_day_demand *d = &s->demand[k];
-        double to_told = d->what.kind == EVN_SHARE ? 100 : 1;
-        const char *unit = d->what.kind == EVN_SHARE ? "%" : d->what.unit;
-        if (!d->met)
-            evn_say(report, EVN_FAULT_DEMAND_NOT_MET, evn_nowhere, evn_nowhere,
-                    "%s%s%s: %.*f %s; expected at least %.*f %s", s->is.name ? s->is.name : "", s->is.name ? ", " : "",
-                    d->what.label, d->what.digits, to_told * d->value, unit, d->what.digits, to_told * d->demanded,
-                    unit);
-    }
 }
 
 /* ------------------------------------------------------------------------------------------------ the whole */
@@ -331,10 +239,10 @@ static void tell_season(evn_day *d, size_t k, const evn_duty_file *f, const evn_
 {
     season *s = &d->season[k];
     evn_day_plan_reserve(&s->plan, &s->is);
-    judge(s, f->demands, driving, has_finished(&d->run[k]), report);
+    evn_duty_judge(&s->verdicts, f->demands, &s->is, &s->plan, s->driven_on ? &s->on : NULL, driving, report);
     evn_day_tell(s->plan.phase, s->plan.of, s->plan.count, s->is.name, report);
     if (has_finished(&d->run[k]))
-        say_unmet(s, report);
+        evn_duty_say_unmet(&s->verdicts, s->is.name ? s->is.name : "", report);
 }
 
 /* Where the duty demands more than a day that was done comes to. False: stopped, or memory is out (said). */
@@ -345,8 +253,7 @@ static bool drive_on(evn_day *d, const evn_truck_file *t, const evn_duty_file *f
     size_t count = 0;
     for (size_t k = 0; k < d->seasons; k++) {
         season *s = &d->season[k];
-        s->driven_on = has_finished(&d->run[k]) && s->results &&
-                       result(s->results, "distance_km") < f->demands->distance_km - EVN_ALIKE_KM;
+        s->driven_on = evn_duty_wants_more(f->demands, &s->is);
         if (s->driven_on)
             on[count++] = (evn_driven_on){k, s->is.load_case.battery_age_years, (double)NAN, false};
     }
@@ -448,8 +355,8 @@ const evn_results *evn_day_year(const evn_day *d) { return d ? d->year : NULL; }
 
 bool evn_day_demand_at(const evn_day *d, size_t index, size_t demand, evn_day_demand *out)
 {
-    if (!d || !out || index >= d->seasons || demand >= d->season[index].demands)
+    if (!d || !out || index >= d->seasons || demand >= d->season[index].verdicts.count)
         return false;
-    *out = d->season[index].demand[demand];
+    *out = d->season[index].verdicts.demand[demand];
     return true;
 }

@@ -3,6 +3,7 @@
 #include "core/root.h"
 #include "core/units.h"
 #include <math.h>
+#include <string.h>
 
 /* ------------------------------------------------------------------------------------------------ the battery */
 
@@ -68,6 +69,8 @@ static double permitted_or_more(double permitted_kg, double is_kg)
     return isnan(permitted_kg) ? (double)INFINITY : fmax(permitted_kg, is_kg);
 }
 
+static double over(double permitted_kg, double is_kg) { return is_kg > permitted_kg ? is_kg - permitted_kg : 0; }
+
 bool evn_permitted_make(evn_permitted *p, const evn_truck_file *t, const evn_load_case *c, double payload_kg,
                         evn_report *report)
 {
@@ -76,10 +79,30 @@ bool evn_permitted_make(evn_permitted *p, const evn_truck_file *t, const evn_loa
     if (!rig)
         return false;
     p->gross_kg = permitted_or_more(t->body->permitted_gross_kg, rig->mass_kg);
-    for (size_t k = 0; k < rig->axle_count; k++)
+    p->gross_over_kg = over(t->body->permitted_gross_kg, rig->mass_kg);
+    for (size_t k = 0; k < rig->axle_count; k++) {
         p->axle_kg[k] = permitted_or_more(rig->axle[k].permitted_kg, rig->axle[k].load.cosine_kg);
+        p->axle_over_kg[k] = over(rig->axle[k].permitted_kg, rig->axle[k].load.cosine_kg);
+    }
     evn_rig_free(rig);
     return true;
+}
+
+static const char *axle_name(const evn_truck_file *t, size_t axle)
+{
+    return axle < t->axles.count ? t->axles.name[axle] : "trailer";
+}
+
+double evn_permitted_over_kg(const evn_permitted *p, const evn_truck_file *t, const char *bound_by)
+{
+    if (!bound_by)
+        return 0;
+    if (strcmp(bound_by, "permitted_gross") == 0)
+        return p->gross_over_kg;
+    for (size_t k = 0; k < EVN_AXLES_MAX && k <= t->axles.count; k++)
+        if (strcmp(bound_by, axle_name(t, k)) == 0)
+            return p->axle_over_kg[k];
+    return 0;
 }
 
 typedef struct weighing {
@@ -105,7 +128,7 @@ static double room_kg(void *self, double payload_kg)
         if (room >= least)
             continue;
         least = room;
-        w->nearest = k < w->truck->axles.count ? w->truck->axles.name[k] : "trailer";
+        w->nearest = axle_name(w->truck, k);
     }
     evn_rig_free(rig);
     return least;

@@ -23,12 +23,16 @@ double evn_battery_kg_per_kwh(const evn_battery_file *);
 
 /* What a truck may carry: its permitted masses, or what it carries already where that is more. */
 typedef struct evn_permitted {
-    double gross_kg;               /* INFINITY: not stated */
-    double axle_kg[EVN_AXLES_MAX]; /* likewise */
+    double gross_kg;                                   /* INFINITY: not stated */
+    double axle_kg[EVN_AXLES_MAX];                     /* likewise */
+    double gross_over_kg, axle_over_kg[EVN_AXLES_MAX]; /* what it carries beyond the file's; 0: nothing */
 } evn_permitted;
 /* As the truck stands with this load case. False (said): it does not fit. */
 bool evn_permitted_make(evn_permitted *, const evn_truck_file *, const evn_load_case *, double payload_kg,
                         evn_report *);
+
+/* How far the truck passes already what `bound_by` names (as evn_payload_left_kg has it); 0: it does not. */
+double evn_permitted_over_kg(const evn_permitted *, const evn_truck_file *, const char *bound_by);
 
 /* The most payload up to `payload_kg` with which nothing is passed, and what holds it ("permitted_gross", the name of
  * an axle, NULL: nothing); below zero: even the empty truck passes something. `permitted` stands. */

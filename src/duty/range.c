@@ -147,6 +147,26 @@ static bool stands(const evn_range *r, const evn_day_plan *day, evn_report *repo
     return all;
 }
 
+/* An age of the battery is told of each cell, and is that of all seasons. False: said where a season has its own. */
+static bool ages_are_those_asked(const evn_duty_file *f, evn_report *report)
+{
+    enum { PATH = 140 };
+    const evn_season_file *season = f->seasons.item;
+    bool all = true;
+    for (size_t k = 0; k < f->seasons.count; k++) {
+        char path[PATH];
+        if (season[k].load_case->battery_age_years == 0)
+            continue;
+        snprintf(path, sizeof path, "seasons.%.100s.load_case", f->seasons.name[k]);
+        evn_duty_say(f, path, "battery_age_years", EVN_FAULT_DISAGREES, report,
+                     "a battery of %g years in a season; expected ages that are asked for, which range tells of all "
+                     "seasons (--ages-years)",
+                     season[k].load_case->battery_age_years);
+        all = false;
+    }
+    return all;
+}
+
 static bool drive(evn_range *r, const evn_range_how *how, evn_runs *runs, evn_report *report)
 {
     enum { RUNS_OF_PACK = 12 };
@@ -164,7 +184,8 @@ static bool find(evn_range *r, const evn_range_how *how, evn_report *report)
 {
     evn_runs runs;
     evn_day_plan day;
-    if (!read_day(r, &r->ask, how, &day, report) || !stands(r, &day, report))
+    bool ages = ages_are_those_asked(r->duty, report);
+    if (!read_day(r, &r->ask, how, &day, report) || !ages || !stands(r, &day, report))
         return false;
     evn_runs_begin(&runs, &(evn_runs_how){how->threads, how->self, how->go_on});
     bool found = drive(r, how, &runs, report);

@@ -22,7 +22,7 @@ typedef struct search {
     bool broken; /* stopped, or memory is out (said) */
 
     /* Of the last trial. */
-    double payload_kg, distance_km;
+    double payload_kg, distance_km, day_duration_s, own_day_duration_s;
     const char *bound_by, *status;
 } search;
 
@@ -62,6 +62,8 @@ static double beyond_of(search *s, double size, size_t first, size_t count, size
         least = beyond;
         *least_cell = first + k;
         s->distance_km = reach[k].distance_km;
+        s->day_duration_s = reach[k].day_duration_s;
+        s->own_day_duration_s = r->reach[first + k].day_duration_s;
         s->status = reach[k].status;
     }
     for (size_t k = 0; reach && k < count; k++)
@@ -161,6 +163,9 @@ static void put_found(search *s, double size)
     p->payload_kg = fmin(s->payload_kg, s->range->payload_kg[0]);
     p->lost_kg = s->range->payload_kg[0] - p->payload_kg;
     p->bound_by = p->lost_kg > 0 ? s->bound_by : NULL;
+    p->bound_over_kg = evn_permitted_over_kg(&s->permitted, s->range->truck, p->bound_by);
+    p->day_duration_s = s->day_duration_s;
+    p->own_day_duration_s = s->own_day_duration_s;
     p->asked_by = s->cell;
 }
 
@@ -172,6 +177,7 @@ static void put_none(search *s, double size)
     p->most_kwh = size * p->own_kwh;
     p->most_distance_km = s->distance_km;
     p->bound_by = s->bound_by;
+    p->bound_over_kg = evn_permitted_over_kg(&s->permitted, s->range->truck, p->bound_by);
     p->asked_by = s->cell;
     p->status = s->status;
     bool emptied = strcmp(s->status, "battery_empty") == 0;
@@ -222,6 +228,8 @@ bool evn_range_find_pack(evn_range *r, double kg_per_kwh, evn_runs *runs, evn_re
                                .kg_per_kwh = s.kg_per_kwh,
                                .payload_kg = (double)NAN,
                                .lost_kg = (double)NAN,
+                               .day_duration_s = (double)NAN,
+                               .own_day_duration_s = (double)NAN,
                                .asked_by = r->worst,
                                .most_kwh = (double)NAN,
                                .most_distance_km = (double)NAN};

@@ -196,8 +196,10 @@ static void count_day(evn_day_reach *r, const evn_run *run)
     if (r->ended)
         return;
     r->days++;
-    if (r->days == 1)
+    if (r->days == 1) {
         r->day_lowest_soc = r->lowest_soc;
+        r->day_duration_s = r->duration_s;
+    }
     r->sustained = result(r->plan.phase[r->plan.count - 1].results, "final_soc") >= begin_soc;
     r->ended = r->sustained || r->days >= r->days_most || evn_day_reach_does(r, r->enough_km);
     if (!r->ended)
@@ -230,7 +232,7 @@ static void weigh(evn_day_reach *r)
 
 static void begin(evn_day_reach *r)
 {
-    r->day_lowest_soc = r->left_kwh = r->day_left_kwh = (double)NAN;
+    r->day_lowest_soc = r->day_duration_s = r->left_kwh = r->day_left_kwh = (double)NAN;
     r->distance_km = r->duration_s = r->drawn_kwh = r->phase_km = 0;
     r->days = 0;
     r->phase = 0;

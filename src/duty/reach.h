@@ -21,6 +21,7 @@ typedef struct evn_day_reach {
     evn_load_case load_case; /* as it was driven in */
     double begin_soc, floor_soc;
     double distance_km, duration_s, drawn_kwh; /* the last: out of the battery, charging left out */
+    double day_duration_s;                     /* of the first day; NAN: it did not come to its end */
     unsigned days;                             /* whole ones */
     bool sustained;                    /* one of them left as much charge as it began with: it goes on for ever */
     double lowest_soc, day_lowest_soc; /* at the ends of legs and stops, of all and of the first day */

@@ -237,6 +237,7 @@ static void sum_up(const evn_comparison *c, bool stopped, evn_report *report)
         const evn_outcome *own = &s->outcome[EVN_BASIS_OWN], *common = &s->outcome[EVN_BASIS_COMMON];
         repeat_warnings(s, report);
         say_unmet(s, report);
+        evn_compare_day_say_unmet(c, s, report);
         if (!evn_outcome_finished(own) && !was_stopped(own))
             evn_outcome_say_why(own->report, s->who->name, report);
         else if (!stopped && !evn_outcome_finished(common))
@@ -342,7 +343,8 @@ static bool compare(evn_compare_work *w, evn_report *report)
     evn_runs_expect(&w->runs, count_prepared(c) * (asks_for_exact(c) ? 1 + EVN_ROUNDS_USUAL : 2 + EVN_ROUNDS_USUAL) +
                                   evn_compare_seasons_runs(w));
     if (!find_limits(w, report) || !set_all_samplers(w) || !drive_own(w) || !evn_compare_seasons_drive(w) ||
-        (!evn_runs_stopped(&w->runs) && !find_common(w, &rounds)) || !hold_against_first(c))
+        !evn_compare_day_judge(w, report) || (!evn_runs_stopped(&w->runs) && !find_common(w, &rounds)) ||
+        !hold_against_first(c))
         return false;
     evn_runs_expect(&w->runs, 0);
     bool stopped = evn_runs_stopped(&w->runs);

@@ -36,9 +36,26 @@ bool evn_compare_day_write(evn_compare_work *w, evn_report *report)
     return all;
 }
 
+/* In the seasons of the duty in which it is not compared; as drive and range refuse it. */
+static bool stands_in_others(const evn_comparison *c, const evn_compare_side *s)
+{
+    bool all = true;
+    for (size_t k = 0; k < c->duty->seasons.count; k++) {
+        evn_load_case asked = c->any_season;
+        if (k == c->season)
+            continue;
+        asked.payload_kg = evn_compare_start_payload_kg(c, s);
+        evn_rig *rig = evn_day_stand(s->who->truck, c->duty, k, &asked, s->outcome[EVN_BASIS_OWN].report);
+        all = all && rig;
+        evn_rig_free(rig);
+    }
+    return all;
+}
+
 void evn_compare_day_suits(const evn_comparison *c, evn_compare_side *s)
 {
-    if (evn_duty_suits(c->duty, &s->day[EVN_BASIS_OWN], s->rig, s->outcome[EVN_BASIS_OWN].report))
+    bool stands = stands_in_others(c, s);
+    if (evn_duty_suits(c->duty, &s->day[EVN_BASIS_OWN], s->rig, s->outcome[EVN_BASIS_OWN].report) && stands)
         return;
     evn_rig_free(s->rig);
     s->rig = NULL;

@@ -25,6 +25,11 @@ bool evn_compare_seasons_drive(evn_compare_work *);
 size_t evn_compare_seasons_runs(const evn_compare_work *);
 void evn_compare_seasons_end(const evn_comparison *, evn_compare_side *);
 
+/* Holds days at own speeds against what the duty demands (compare_demanded.c); nothing where the runs were stopped. */
+bool evn_compare_day_judge(evn_compare_work *, evn_report *);
+/* Says what of it is not met. */
+void evn_compare_day_say_unmet(const evn_comparison *, const evn_compare_side *, evn_report *);
+
 /* Payload of a truck at the start of the day. */
 double evn_compare_start_payload_kg(const evn_comparison *, const evn_compare_side *);
 

@@ -4,6 +4,7 @@
 #include "lineup/compare_day.h"
 #include <math.h>
 #include <stdlib.h>
+#include <string.h>
 
 /* ------------------------------------------------------------------------------------------------ runs */
 
@@ -129,16 +130,25 @@ const char *evn_comparison_season_why(const evn_comparison *c, size_t truck, siz
     return o && !evn_outcome_finished(o) ? evn_outcome_why(o->report) : NULL;
 }
 
-size_t evn_comparison_worst_season(const evn_comparison *c, size_t truck)
+static bool was_stopped(const evn_day_season *s) { return strcmp(s->status, "interrupted") == 0; }
+
+bool evn_comparison_worst_season(const evn_comparison *c, size_t truck, size_t *out)
 {
     evn_day_season is, worst_is;
     size_t worst = 0;
-    if (!evn_comparison_season_at(c, truck, 0, &worst_is))
-        return 0;
-    for (size_t k = 1; evn_comparison_season_at(c, truck, k, &is); k++)
+    if (!out || !evn_comparison_season_at(c, truck, 0, &worst_is))
+        return false;
+    bool alike = true, known = !was_stopped(&worst_is);
+    for (size_t k = 1; evn_comparison_season_at(c, truck, k, &is); k++) {
+        known = known && !was_stopped(&is);
         if (evn_day_season_is_worse(&is, &worst_is)) {
+            alike = false;
             worst = k;
             worst_is = is;
+        } else if (evn_day_season_is_worse(&worst_is, &is)) {
+            alike = false;
         }
-    return worst;
+    }
+    *out = worst;
+    return known && !alike;
 }

@@ -1,6 +1,7 @@
 /* A comparison while it is worked on, and its runs: what compare.c, and over a duty compare_day.c, work with. */
 #ifndef EVENER_LINEUP_COMPARE_WORK_H
 #define EVENER_LINEUP_COMPARE_WORK_H
+#include "duty/demanded.h"
 #include "duty/duty.h"
 #include "lineup/common.h"
 #include "lineup/likeness.h"
@@ -28,7 +29,8 @@ typedef struct evn_compare_side { /* one truck */
     evn_day_plan day[2];     /* by evn_basis, over a duty: its phases with what came of them */
     evn_carried
         *carried[2]; /* over a duty at the common speed: at the end of the last phase, and of the one under way */
-    evn_compare_season *season; /* of each of the duty's, but that of the comparison is empty; NULL: none */
+    evn_compare_season *season;  /* of each of the duty's, but that of the comparison is empty; NULL: none */
+    evn_duty_verdicts *verdicts; /* of each season of the duty, none of those not driven; NULL: nothing judged */
 } evn_compare_side;
 
 struct evn_comparison {

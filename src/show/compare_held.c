@@ -1,5 +1,6 @@
 /* Which trucks of a comparison are held against which, and what each came to. */
 #include "show/compare_held.h"
+#include "evener/duty.h"
 #include <math.h>
 #include <string.h>
 
@@ -60,8 +61,11 @@ evn_compare_reached evn_compare_reached_by(const evn_compare_story *story, size_
 bool evn_compare_demands(const evn_compare_story *story)
 {
     evn_limits_verdict is;
+    evn_day_demand of_day;
+    const char *season;
     for (size_t i = 0; i < evn_lineup_truck_count(story->lineup); i++)
-        if (evn_limits_demand_at(evn_comparison_limits(story->comparison, i), 0, &is))
+        if (evn_limits_demand_at(evn_comparison_limits(story->comparison, i), 0, &is) ||
+            evn_comparison_day_demand_at(story->comparison, i, 0, &season, &of_day))
             return true;
     return false;
 }
@@ -72,6 +76,11 @@ bool evn_compare_meets(const evn_compare_story *story, size_t truck)
     evn_limits_verdict is;
     for (size_t k = 0; evn_limits_demand_at(limits, k, &is); k++)
         if (!is.met)
+            return false;
+    evn_day_demand of_day;
+    const char *season;
+    for (size_t k = 0; evn_comparison_day_demand_at(story->comparison, truck, k, &season, &of_day); k++)
+        if (!of_day.met)
             return false;
     return limits;
 }

@@ -335,7 +335,7 @@ static const row when_refused[] = {
      refused_at_terminals},
 };
 /* Told of stops that charge. */
-static double charged(const run *r) { return -kwh(r->sum->line_j[EVN_CHARGING]); }
+static double charged(const run *r) { return 0 - kwh(r->sum->line_j[EVN_CHARGING]); } /* of nothing no -0 */
 static double charged_stored(const run *r) { return kwh(r->sum->returned_j); }
 static double charged_from_grid(const run *r) { return charged(r) / r->trip->standing->grid_efficiency; }
 

@@ -68,6 +68,33 @@ told() {
     [[ $stderr == *"battery_age_years is 2, and its battery states no ageing"* ]]
 }
 
+@test "an age of the battery in a season is refused where it stands, since range tells its ages of all seasons" {
+    sed -i 's/temperature_degc: -15/battery_age_years: 2/' day.yaml
+    ageing='battery.ageing={years: [0, 8], capacity_factor: [1, 0.8], resistance_factor: [1, 1.3]}'
+    run --separate-stderr -2 "$EVENER" range "$truck" day.yaml --set "$ageing" --only-distances
+    [[ -z $output && $stderr == *"day.yaml:10:"*"a battery of 2 years in a season; expected ages that are asked for"* ]]
+}
+
+@test "one payload or age beside several is refused" {
+    run --separate-stderr -2 "$EVENER" range "$truck" day.yaml --ages-years 0 --battery-age-years 3
+    [[ $stderr == *"--battery-age-years with --ages-years, which asks for the same of several; one of them was expected"* ]]
+    run --separate-stderr -2 "$EVENER" range "$truck" day.yaml --payloads-kg 0 --payload-kg 100
+    [[ $stderr == *"--payload-kg with --payloads-kg, which asks for the same of several; one of them was expected"* ]]
+}
+
+@test "how long the day takes with a smaller battery is told beside it, against the truck's own" {
+    run -0 --separate-stderr "$EVENER" range "$truck" day.yaml --set battery.discharge_limit_kw=300 --payloads-kg 8000 --json
+    jq -e '.battery | .size < 0.5 and .own_day_duration_s > 2000 and .day_duration_s > .own_day_duration_s + 10' <<<"$output"
+    run -0 --separate-stderr "$EVENER" range "$truck" day.yaml --set battery.discharge_limit_kw=300 --payloads-kg 8000
+    [[ $(told) == *" kWh would do; it weighs "*" kg less. The day takes "*" with it, "*" s more than with its own. "* ]]
+}
+
+@test "what holds the payload is no permitted load where the truck passes it already" {
+    run --separate-stderr "$EVENER" range "$truck" day.yaml --set $small --set body.permitted_gross_kg=15000 --payloads-kg 8000
+    echo "$output$stderr"
+    [[ $(told) == *" from the payload, "*" kg are left, by what the truck weighs now, "*" kg over its permitted gross mass."* ]]
+}
+
 @test "a cycle is driven again and again" {
     run -0 "$EVENER" range "$truck" flat.yaml --set $small --payloads-kg 9000 --only-distances
     echo "$output"

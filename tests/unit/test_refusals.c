@@ -1012,7 +1012,8 @@ static void duties(void)
     NOTHING(evn_comparison_season_at(s.comparison, 0, 0, &season)); /* over a cycle */
     NOTHING(evn_comparison_season_why(NULL, 0, 0));
     NOTHING(evn_comparison_season_why(s.comparison, 0, 0));
-    NOTHING(evn_comparison_worst_season(NULL, 0));
+    NOTHING(evn_comparison_worst_season(NULL, 0, &(size_t){0}));
+    NOTHING(evn_comparison_day_demand_at(NULL, 0, 0, &(const char *){NULL}, &(evn_day_demand){0}));
     ck_assert(isnan(evn_comparison_demanded_reserve_soc(NULL)));
     ck_assert(isnan(evn_comparison_demanded_reserve_soc(s.comparison)));
     char hash[EVN_HASH_BYTES] = "left";
@@ -1289,7 +1290,8 @@ static const struct {
              "evn_duty_working_days_per_year evn_duty_season_count evn_duty_season_name evn_drive_duty evn_day_free "
              "evn_duty_hash evn_comparison_day evn_comparison_phase_at evn_comparison_demanded_reserve_soc "
              "evn_comparison_season_at evn_comparison_season_why evn_comparison_worst_season "
-             "evn_day_season_at evn_day_rig evn_day_worst_season evn_day_phase_at evn_day_year evn_day_demand_at"},
+             "evn_comparison_day_demand_at evn_day_season_at evn_day_rig evn_day_worst_season evn_day_phase_at "
+             "evn_day_year evn_day_demand_at"},
     {ranges, "evn_duty_of_cycle evn_range_find evn_range_free evn_range_cell_at evn_range_worst evn_range_goal_of "
              "evn_range_pack_of"},
     {limits_of_a_truck, "evn_limits_find evn_limits_free evn_limits_count evn_limits_at evn_limits_get "

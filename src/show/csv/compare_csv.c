@@ -205,8 +205,9 @@ static void put_seasons(const evn_compare_story *story, size_t truck, evn_basis 
     }
     if (!find_season(story, 0, &any))
         return;
-    bool there =
-        basis == EVN_BASIS_OWN && evn_comparison_season_at(c, truck, evn_comparison_worst_season(c, truck), &s);
+    size_t worst;
+    bool there = basis == EVN_BASIS_OWN && evn_comparison_worst_season(c, truck, &worst) &&
+                 evn_comparison_season_at(c, truck, worst, &s);
     evn_trace_csv_text(csv, there ? s.name : "", false);
 }
 

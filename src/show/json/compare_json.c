@@ -226,8 +226,38 @@ static bool put_seasons(json_t *truck, const evn_comparison *c, size_t index)
         json_decref(list);
         return false;
     }
-    evn_comparison_season_at(c, index, evn_comparison_worst_season(c, index), &s);
-    return evn_json_put(truck, "seasons", list) && evn_json_put(truck, "worst_season", evn_json_text(s.name));
+    size_t worst;
+    bool there = evn_comparison_worst_season(c, index, &worst) && evn_comparison_season_at(c, index, worst, &s);
+    return evn_json_put(truck, "seasons", list) &&
+           evn_json_put(truck, "worst_season", evn_json_text(there ? s.name : NULL));
+}
+
+/* As evn_limits_verdicts_json has them, with the season. */
+static bool put_day_demand(json_t *at, const char *season, const evn_day_demand *d)
+{
+    return evn_json_put(at, "demand", evn_json_text(d->what.key)) &&
+           evn_json_put(at, "label", evn_json_text(d->what.label)) &&
+           evn_json_put(at, "unit", evn_json_text(d->what.unit)) && evn_json_put(at, "season", evn_json_text(season)) &&
+           evn_json_put(at, "value", evn_json_real(d->value)) &&
+           evn_json_put(at, "demanded", evn_json_real(d->demanded)) && evn_json_put(at, "met", json_boolean(d->met));
+}
+
+/* What the lineup demands, and what its duty does. NULL when memory is out. */
+static json_t *demands_json(const evn_compare_story *story, size_t truck)
+{
+    json_t *list = evn_limits_verdicts_json(evn_comparison_limits(story->comparison, truck));
+    const char *season;
+    evn_day_demand d;
+    bool made = list;
+    for (size_t k = 0; made && evn_comparison_day_demand_at(story->comparison, truck, k, &season, &d); k++) {
+        json_t *one = json_object();
+        made = one && put_day_demand(one, season, &d);
+        made = made ? json_array_append_new(list, one) == 0 : (json_decref(one), false);
+    }
+    if (made)
+        return list;
+    json_decref(list);
+    return NULL;
 }
 
 static json_t *truck_json(const evn_compare_story *story, size_t index)
@@ -251,7 +281,7 @@ static json_t *truck_json(const evn_compare_story *story, size_t index)
                             : json_null()) &&
            evn_json_put(json, "likeness", likeness_json(story, index)) &&
            evn_json_put(json, "limits", abilities_json(limits)) &&
-           evn_json_put(json, "demands", evn_limits_verdicts_json(limits)) &&
+           evn_json_put(json, "demands", demands_json(story, index)) &&
            evn_json_put(json, "meets_demands",
                         evn_compare_demands(story) ? json_boolean(evn_compare_meets(story, index)) : json_null());
     made = made && put_seasons(json, story->comparison, index);

@@ -86,6 +86,9 @@ static bool put_pack(json_t *document, const evn_range *range)
            evn_json_put(document, "battery.payload_kg", evn_json_real(p.payload_kg)) &&
            evn_json_put(document, "battery.payload_lost_kg", evn_json_real(p.lost_kg)) &&
            evn_json_put(document, "battery.payload_bound_by", evn_json_text(p.bound_by)) &&
+           evn_json_put(document, "battery.payload_bound_over_kg", evn_json_real(p.bound_over_kg)) &&
+           evn_json_put(document, "battery.day_duration_s", evn_json_real(p.day_duration_s)) &&
+           evn_json_put(document, "battery.own_day_duration_s", evn_json_real(p.own_day_duration_s)) &&
            evn_json_put(document, "battery.asked_by_cell", json_integer((json_int_t)p.asked_by)) &&
            evn_json_put(document, "battery.why_not", evn_json_text(p.why_not)) &&
            evn_json_put(document, "battery.most_kwh", evn_json_real(p.most_kwh)) &&

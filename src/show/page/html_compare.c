@@ -1,4 +1,5 @@
 /* A comparison without scripts: what is demanded, rows side by side, where the energy goes. */
+#include "evener/duty.h"
 #include "show/page/html_parts.h"
 #include "show/text.h"
 #include <math.h>
@@ -253,9 +254,68 @@ static void put_demands(const evn_html_page *page, FILE *to)
     }
 }
 
+static bool day_demand_of(const evn_html_page *page, size_t truck, size_t index, const char **season,
+                          evn_day_demand *out)
+{
+    return evn_comparison_day_demand_at(page->comparison->comparison, truck, index, season, out);
+}
+
+static bool any_day_demand(const evn_html_page *page, size_t index, const char **season, evn_day_demand *out)
+{
+    for (size_t i = 0; i < page->truck_count; i++)
+        if (day_demand_of(page, i, index, season, out))
+            return true;
+    return false;
+}
+
+static void put_day_value(FILE *to, const evn_day_demand *d, double value)
+{
+    evn_html_value(to, &d->what, value);
+    fprintf(to, "&#160;%s", d->what.kind == EVN_SHARE ? "%" : evn_html_unit(d->what.unit));
+}
+
+static void put_day_verdict(const evn_html_page *page, FILE *to, size_t truck, size_t index)
+{
+    const char *season;
+    evn_day_demand d;
+    if (!day_demand_of(page, truck, index, &season, &d)) {
+        fputs("<td>\u2013</td>", to);
+        return;
+    }
+    fprintf(to, "<td class=\"words\"><strong>%s</strong><small class=\"words\">", d.met ? "yes" : "no");
+    if (isfinite(d.value))
+        put_day_value(to, &d, d.value);
+    fputs("</small></td>", to);
+}
+
+static void put_day_demands(const evn_html_page *page, FILE *to)
+{
+    const char *season;
+    evn_day_demand d;
+    if (!any_day_demand(page, 0, &season, &d))
+        return;
+    for (evn_html_columns columns = {0}; evn_html_columns_next(page, &columns);) {
+        begin(page, to, &columns, "side told", "What the duty demands of the day at own speeds");
+        for (size_t k = 0; any_day_demand(page, k, &season, &d); k++) {
+            fputs("<tr><th scope=\"row\">", to);
+            evn_html_words(to, d.what.label);
+            fputs(" at least ", to);
+            put_day_value(to, &d, d.demanded);
+            fputs(season ? ", season " : "", to);
+            evn_html_text(to, season ? season : "");
+            fputs("</th>", to);
+            for (size_t i = columns.from; i < columns.to; i++)
+                put_day_verdict(page, to, i, k);
+            fputs("</tr>\n", to);
+        }
+        end(to);
+    }
+}
+
 void evn_html_compared(const evn_html_page *page, FILE *to)
 {
     put_demands(page, to);
+    put_day_demands(page, to);
     put_rows(page, to, true);
     fputs("<details class=\"rows paper\"><summary>Further figures side by side</summary>\n", to);
     put_rows(page, to, false);

@@ -145,6 +145,8 @@ static void put_season_of_truck(const evn_html_page *page, FILE *to, size_t truc
 {
     const evn_comparison *c = page->comparison->comparison;
     evn_day_season s;
+    size_t worst;
+    bool one_is_worst = evn_comparison_worst_season(c, truck, &worst);
     fputs("<tr><th scope=\"row\">", to);
     evn_html_truck_name(page, to, truck);
     fputs("</th>", to);
@@ -156,7 +158,7 @@ static void put_season_of_truck(const evn_html_page *page, FILE *to, size_t truc
     put_cell(to, 1, 100 * s.reserve_soc);
     fprintf(to, "<td class=\"words\">%s</td><td class=\"words\">%s</td></tr>\n",
             strcmp(s.status, "finished") == 0 ? "yes" : "no",
-            evn_comparison_worst_season(c, truck) == season ? "worst" : "");
+            one_is_worst && worst == season ? "worst" : "");
 }
 
 /* Of any truck that could be prepared: names and shares are those of all. */

@@ -1,5 +1,6 @@
 /* What a comparison begins with: what it is about, the sentences that answer, and what is demanded and not alike. */
 #define _POSIX_C_SOURCE 200809L
+#include "evener/duty.h"
 #include "show/ask.h"
 #include "show/report/compare_report.h"
 #include "show/text.h"
@@ -79,6 +80,68 @@ static size_t count_demands(const evn_compare_report *report)
     size_t most = 0;
     for (size_t i = 0; i < report->count; i++)
         while (evn_limits_demand_at(evn_comparison_limits(report->story->comparison, i), most, &is))
+            most++;
+    return most;
+}
+
+/* ------------------------------------------------------------------------------------------------ of the day */
+
+static bool day_demand(const evn_compare_report *report, size_t truck, size_t index, const char **season,
+                       evn_day_demand *out)
+{
+    return evn_comparison_day_demand_at(report->story->comparison, truck, index, season, out);
+}
+
+static void put_value(const evn_compare_report *report, FILE *to, const evn_day_demand *d, double value)
+{
+    char text[EVN_COMPARE_CELL];
+    bool share = d->what.kind == EVN_SHARE;
+    evn_format_decimals(text, sizeof text, evn_look_digits(report->look, d->what.digits), share ? 100 * value : value);
+    fprintf(to, "%s %s", text, share ? "%" : d->what.unit);
+}
+
+/* "Demanded of the day in season winter, reserve of charge at least 10.0 %: central drive yes, 16.4 %; ...". */
+static void put_day_demand(const evn_compare_report *report, FILE *to, size_t index)
+{
+    bool any = false;
+    for (size_t i = 0; i < report->count; i++) {
+        const char *season;
+        evn_day_demand d;
+        if (!day_demand(report, i, index, &season, &d))
+            continue;
+        if (!any) {
+            fprintf(to, "Demanded of the day%s", season ? " in season " : "");
+            evn_put_safe(to, season ? season : "");
+            fprintf(to, ", %s at least ", d.what.label);
+            put_value(report, to, &d, d.demanded);
+        }
+        fprintf(to, "%s %s %s", any ? ";" : ":", report->name[i], d.met ? "yes" : "no");
+        if (isfinite(d.value)) {
+            fputs(", ", to);
+            put_value(report, to, &d, d.value);
+        }
+        any = true;
+    }
+    fputs(any ? "." : "", to);
+}
+
+static bool all_days_meet(const evn_compare_report *report, size_t index)
+{
+    const char *season;
+    evn_day_demand d;
+    for (size_t i = 0; i < report->count; i++)
+        if (day_demand(report, i, index, &season, &d) && !d.met)
+            return false;
+    return true;
+}
+
+static size_t count_day_demands(const evn_compare_report *report)
+{
+    const char *season;
+    evn_day_demand d;
+    size_t most = 0;
+    for (size_t i = 0; i < report->count; i++)
+        while (day_demand(report, i, most, &season, &d))
             most++;
     return most;
 }
@@ -242,11 +305,14 @@ bool evn_compare_answer(const evn_compare_report *report)
 bool evn_compare_demanded(const evn_compare_report *report)
 {
     bool made = true;
-    size_t demands = count_demands(report);
-    if (demands > 0)
+    size_t demands = count_demands(report), of_day = count_day_demands(report);
+    if (demands + of_day > 0)
         evn_compare_heading(report, "What is demanded");
     for (size_t k = 0; made && k < demands; k++)
         made = put_written(report, all_meet(report, k) ? EVN_STYLE_PLAIN : EVN_STYLE_WARNING, indent, put_demand, k);
+    for (size_t k = 0; made && k < of_day; k++)
+        made = put_written(report, all_days_meet(report, k) ? EVN_STYLE_PLAIN : EVN_STYLE_WARNING, indent,
+                           put_day_demand, k);
     return made;
 }
 

@@ -5,9 +5,17 @@
 #include "show/report/compare_report.h"
 #include "show/text.h"
 #include <math.h>
+#include <stdio.h>
 #include <stdlib.h>
 
-enum { STAY = 3, EACH = 3, NARROW = 70, COLUMNS = STAY + EACH * EVN_COMPARE_TRUCKS_MOST, CELL = EVN_COMPARE_CELL };
+enum {
+    STAY = 3,
+    EACH = 3,
+    NARROW = 70,
+    COLUMNS = STAY + EACH * EVN_COMPARE_TRUCKS_MOST,
+    CELL = EVN_COMPARE_CELL,
+    HEADING = 180
+};
 
 static bool phase_of(const evn_compare_report *report, size_t truck, size_t phase, evn_day_phase *out)
 {
@@ -21,6 +29,16 @@ static bool find_phase(const evn_compare_report *report, size_t phase, evn_day_p
         if (phase_of(report, i, phase, out) && out->results)
             return true;
     return false;
+}
+
+/* The truck whose clock tells when a leg begins: the first that drove. */
+static size_t whose_clock(const evn_compare_report *report)
+{
+    evn_day_phase p;
+    size_t whose = 0;
+    while (whose + 1 < report->count && !(phase_of(report, whose, 0, &p) && p.results))
+        whose++;
+    return whose;
 }
 
 static void put_number(const evn_compare_report *report, char out[CELL], int digits, double value)
@@ -59,8 +77,9 @@ static bool put_phase(evn_wide_table *table, const evn_compare_report *report, s
     for (size_t k = 0; k < COLUMNS; k++)
         cells[k] = cell[k];
     cell[1][0] = '\0'; /* no room for it where lines are short */
-    if (report->width >= NARROW)
-        evn_format_clock(cell[1], CELL, any->begin_s);
+    evn_day_phase clock;
+    if (report->width >= NARROW && phase_of(report, whose_clock(report), phase, &clock) && clock.results)
+        evn_format_clock(cell[1], CELL, clock.begin_s);
     put_number(report, cell[2], 1, any->stop ? (double)NAN : result(any, "distance_km"));
     for (size_t i = 0; i < report->count; i++) {
         evn_day_phase p = {.results = NULL};
@@ -102,7 +121,10 @@ bool evn_compare_legs(const evn_compare_report *report)
     for (size_t k = 0; made && find_phase(report, k, &any); k++)
         made = put_phase(table, report, k, &any);
     if (made) {
-        evn_compare_heading(report, "Leg by leg at the common speed of each, kWh");
+        char heading[HEADING];
+        snprintf(heading, sizeof heading, "Leg by leg at the common speed of each, kWh; begin: clock of %.100s",
+                 report->name[whose_clock(report)]);
+        evn_compare_heading(report, report->width < NARROW ? "Leg by leg at the common speed of each, kWh" : heading);
         made = evn_wide_print(table, report->to, indent, report->width);
     }
     evn_wide_free(table);

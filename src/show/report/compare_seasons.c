@@ -27,6 +27,7 @@ static bool find_season(const evn_compare_report *report, size_t season, evn_day
 }
 
 static bool has_finished(const evn_day_season *s) { return strcmp(s->status, "finished") == 0; }
+static bool was_stopped(const evn_day_season *s) { return strcmp(s->status, "interrupted") == 0; }
 
 /* ------------------------------------------------------------------------------------------------ table */
 
@@ -51,9 +52,14 @@ static bool put_season(evn_wide_table *table, const evn_compare_report *report, 
         bool there = season_of(report, i, season, &s);
         if (!there || !evn_results_get(s.results, "kwh_per_km", &use))
             use = (double)NAN;
-        put_number(report, cell[STAY + EACH * i], 2, use);
-        put_number(report, cell[STAY + EACH * i + 1], 1, there ? 100 * s.reserve_soc : (double)NAN);
-        snprintf(cell[STAY + EACH * i + 2], CELL, "%s", !there ? "-" : has_finished(&s) ? "yes" : "no");
+        bool known = there && !was_stopped(&s);
+        put_number(report, cell[STAY + EACH * i], 2, known ? use : (double)NAN);
+        put_number(report, cell[STAY + EACH * i + 1], 1, known ? 100 * s.reserve_soc : (double)NAN);
+        snprintf(cell[STAY + EACH * i + 2], CELL, "%s",
+                 !there             ? "-"
+                 : was_stopped(&s)  ? "not found"
+                 : has_finished(&s) ? "yes"
+                                    : "no");
     }
     char *safe = evn_safe_text(any->name);
     cells[0] = safe;
@@ -79,28 +85,39 @@ static evn_wide_table *new_table(const evn_compare_report *report)
 
 /* ------------------------------------------------------------------------------------------------ sentences */
 
+static void put_left(const evn_compare_report *report, FILE *to, const evn_day_season *s)
+{
+    double demanded = evn_comparison_demanded_reserve_soc(report->story->comparison);
+    char reserve[CELL], wanted[CELL];
+    put_number(report, reserve, 1, 100 * s->reserve_soc);
+    fprintf(to, "leaves %s %% above the usable window", reserve);
+    if (isfinite(demanded)) {
+        put_number(report, wanted, 1, 100 * demanded);
+        fprintf(to, "%s the %s %% demanded", s->reserve_soc >= demanded ? ", and so" : ", not", wanted);
+    }
+}
+
+/* None is named worst where all are alike, and nothing is said where one was stopped. */
 static void put_worst(const evn_compare_report *report, size_t truck, FILE *to)
 {
     const evn_comparison *c = report->story->comparison;
     evn_day_season s;
-    size_t worst = evn_comparison_worst_season(c, truck);
-    double demanded = evn_comparison_demanded_reserve_soc(c);
-    char reserve[CELL], wanted[CELL];
+    size_t worst = 0, seasons = 0;
+    for (; season_of(report, truck, seasons, &s); seasons++)
+        if (was_stopped(&s))
+            return;
+    bool one = evn_comparison_worst_season(c, truck, &worst);
     if (!season_of(report, truck, worst, &s))
         return;
-    fprintf(to, "%s: worst in ", report->name[truck]);
-    evn_put_safe(to, s.name);
-    if (!has_finished(&s)) {
+    fprintf(to, "%s: %s", report->name[truck], one ? "worst in " : seasons > 1 ? "all seasons alike" : "in ");
+    if (one || seasons == 1)
+        evn_put_safe(to, s.name);
+    if (has_finished(&s)) {
+        fputs(one || seasons == 1 ? ", which " : ": the day ", to);
+        put_left(report, to, &s);
+    } else {
         fputs(", whose day it does not end: ", to);
         evn_put_safe(to, evn_comparison_season_why(c, truck, worst));
-        fputc('.', to);
-        return;
-    }
-    put_number(report, reserve, 1, 100 * s.reserve_soc);
-    fprintf(to, ", which leaves %s %% above the usable window", reserve);
-    if (isfinite(demanded)) {
-        put_number(report, wanted, 1, 100 * demanded);
-        fprintf(to, "%s the %s %% demanded", s.reserve_soc >= demanded ? ", and so" : ", not", wanted);
     }
     fputc('.', to);
 }

@@ -445,8 +445,12 @@ bool evn_compare_put_end(const evn_compare_report *report, FILE *to, size_t truc
     fputs(reached.own_only ? "finished at its own speeds only" : verb_of(reached.status), to);
     if (!reached.finished && isfinite(reached.distance_km)) {
         evn_format_decimals(distance, sizeof distance, digits, reached.distance_km);
-        evn_format_decimals(of, sizeof of, digits, reached.of_km);
-        fprintf(to, " at %s of %s km", distance, of);
+        fprintf(to, " at %s", distance);
+        if (isfinite(reached.of_km)) { /* of a day it is not known before it is done */
+            evn_format_decimals(of, sizeof of, digits, reached.of_km);
+            fprintf(to, " of %s", of);
+        }
+        fputs(" km", to);
     }
     return true;
 }

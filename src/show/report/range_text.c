@@ -149,9 +149,17 @@ static bool put_success(const range_report *r)
 
 /* ------------------------------------------------------------------------------------------------ the battery */
 
-static const char *bound_words(const char *bound_by, char out[WORDS])
+/* Where the truck passes it already it may go on carrying what it does. */
+static const char *bound_words(const range_report *r, char out[WORDS])
 {
-    if (strcmp(bound_by, "permitted_gross") == 0)
+    const char *bound_by = r->pack.bound_by ? r->pack.bound_by : "permitted_gross";
+    bool gross = strcmp(bound_by, "permitted_gross") == 0;
+    char over[CELL];
+    decimals(r, over, 0, r->pack.bound_over_kg);
+    if (r->pack.bound_over_kg >= 0.5)
+        snprintf(out, WORDS, "what %s%.100s %s now, %s kg over its permitted %s", gross ? "the truck" : "axle ",
+                 gross ? "" : bound_by, gross ? "weighs" : "carries", over, gross ? "gross mass" : "load");
+    else if (strcmp(bound_by, "permitted_gross") == 0)
         snprintf(out, WORDS, "the permitted gross mass");
     else
         snprintf(out, WORDS, "the permitted load of axle %.100s", bound_by);
@@ -168,7 +176,22 @@ static void payload_words(const range_report *r, char out[WORDS])
         return;
     }
     snprintf(out, WORDS, "it takes %s kg from the payload, %s kg are left, by %.200s", lost, left,
-             bound_words(r->pack.bound_by, bound));
+             bound_words(r, bound));
+}
+
+/* "The day takes 5 h 10 min with it, 12 min more than with its own": a smaller battery gives less power too. */
+static bool put_time(const range_report *r)
+{
+    const evn_range_pack *p = &r->pack;
+    char with[CELL], more[CELL], than[WORDS] = "";
+    double delay_s = p->day_duration_s - p->own_day_duration_s;
+    if (!isfinite(p->day_duration_s))
+        return true;
+    evn_format_duration(with, sizeof with, p->day_duration_s);
+    evn_format_duration(more, sizeof more, fabs(delay_s));
+    if (isfinite(delay_s))
+        snprintf(than, sizeof than, ", %s %s than with its own", more, delay_s < 0 ? "less" : "more");
+    return evn_put_sentence(r->to, evn_look_prose(r->look), "", "The day takes %s with it%s.", with, than);
 }
 
 static bool put_larger(const range_report *r)
@@ -214,7 +237,7 @@ static bool put_none(const range_report *r)
         snprintf(why, sizeof why, "it begins with no more charge than the reserve");
     else if (strcmp(p->why_not, "mass") == 0)
         snprintf(why, sizeof why, "beyond %s kWh its mass leaves no payload by %.200s, and with that it gets %s km",
-                 most, bound_words(p->bound_by ? p->bound_by : "permitted_gross", bound), km);
+                 most, bound_words(r, bound), km);
     else if (strcmp(p->why_not, "distance") == 0)
         snprintf(why, sizeof why, "even one of %s kWh gets no further than %s km", most, km);
     else
@@ -228,7 +251,7 @@ static bool put_pack(const range_report *r)
         return true;
     if (!r->pack.found)
         return put_none(r);
-    return r->pack.size > 1 ? put_larger(r) : put_smaller(r);
+    return (r->pack.size > 1 ? put_larger(r) : put_smaller(r)) && put_time(r);
 }
 
 /* ------------------------------------------------------------------------------------------------ the table */
