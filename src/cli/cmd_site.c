@@ -629,7 +629,8 @@ static const evn_option options[] = {
 };
 
 static const char *const notes[] = {
-    "Tells of trucks where they work, what decides first: what hangs how low over the ground (clearance), what the frame has room for "
+    "Tells of trucks where they work, what decides first: what hangs how low over the ground (clearance), what the "
+    "frame has room for "
     "(packaging), how axles ride over rough roads (ride), what they carry (axle_loads), how far rules are kept "
     "(rules), "
     "what payload is left (payload), and the static threshold at which a vehicle tips (rollover). Each figure stands "

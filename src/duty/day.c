@@ -4,6 +4,7 @@
 #include "core/field_number.h"
 #include "core/units.h"
 #include "duty/demanded.h"
+#include "duty/told.h"
 #include "trip/takeoff_work.h"
 #include "truck/load_case.h"
 #include <math.h>
@@ -11,7 +12,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { NAME = 200, SEASONS_MOST = 12 };
+enum { SEASONS_MOST = 12 };
 
 typedef struct season {
     evn_day_plan plan;
@@ -33,62 +34,9 @@ struct evn_day {
 
 /* ------------------------------------------------------------------------------------------------ load cases */
 
-evn_load_case evn_load_case_over(const evn_load_case *base, const evn_load_case *over)
-{
-    evn_load_case both = *base;
-    for (size_t k = 0; k < evn_load_case_object.field_count; k++) {
-        const evn_field *f = &evn_load_case_object.fields[k];
-        bool choice = f->shape == EVN_CHOICE;
-        double value;
-        if (!evn_field_number_get(&evn_load_case_object, over, f->key, &value) || isnan(value) || value == f->fallback)
-            continue;
-        memcpy((char *)&both + f->offset, (const char *)over + f->offset, choice ? sizeof(int) : sizeof(double));
-    }
-    return both;
-}
-
 static double payload_kg(const evn_truck_file *t, const evn_load_case *c)
 {
     return isnan(c->payload_kg) ? t->payload->mass_kg : c->payload_kg;
-}
-
-/* ------------------------------------------------------------------------------------------------ reports */
-
-static void where(char *out, size_t size, const evn_phase_of *of, const char *name)
-{
-    int used = snprintf(out, size, "%.60s%s%s '%.60s'", name ? name : "", name ? ", " : "", of->leg ? "leg" : "stop",
-                        of->name);
-    if (of->round > 0 && used > 0 && (size_t)used < size)
-        snprintf(out + used, size - (size_t)used, " of round %u of %u", of->round, of->rounds);
-}
-
-static void tell(const evn_phase *phase, const evn_phase_of *of, size_t count, const char *name, bool answers,
-                 bool *told, evn_report *report)
-{
-    for (size_t k = 0; k < count; k++) {
-        char at[NAME];
-        evn_finding found;
-        where(at, sizeof at, &of[k], name);
-        for (size_t i = 0; phase[k].report && evn_report_at(phase[k].report, i, &found); i++) {
-            evn_fault fault = evn_fault_named(found.fault);
-            bool warning = evn_fault_rows[fault].severity == EVN_WARNING;
-            bool answer = evn_fault_rows[fault].status == EVN_ANSWER_NO || fault == EVN_FAULT_INTERRUPTED;
-            if ((!answer || answers) && !(warning && told[fault]))
-                evn_say(report, fault, evn_nowhere, evn_nowhere, "%s: %s", at, found.text);
-            told[fault] = true;
-        }
-    }
-}
-
-void evn_day_tell(const evn_phase *phase, const evn_phase_of *of, size_t count, const char *name, evn_report *report)
-{
-    bool told[EVN_FAULT_COUNT] = {false};
-    tell(phase, of, count, name, true, told, report);
-}
-
-void evn_day_tell_beside_answers(const evn_day_plan *p, const char *name, bool told[], evn_report *report)
-{
-    tell(p->phase, p->of, p->count, name, false, told, report);
 }
 
 /* ------------------------------------------------------------------------------------------------ what came of it */

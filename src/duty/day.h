@@ -12,18 +12,6 @@ evn_day *evn_day_drive(const evn_truck_file *, const evn_duty_file *, const evn_
 evn_rig *evn_day_stand(const evn_truck_file *, const evn_duty_file *, size_t season, const evn_load_case *asked,
                        evn_report *);
 
-/*
- * What is found in the reports of a day's phases, told once each in the report of the whole: errors with the leg or
- * stop where they were found, of warnings of a kind the first.
- */
-void evn_day_tell(const evn_phase *, const evn_phase_of *, size_t count, const char *season, evn_report *);
-
-/*
- * The same of a day that may end before its end: that it did, and where, is its answer and not told here. Of warnings
- * of a kind the first of several days: `told` is EVN_FAULT_COUNT long, and remembers.
- */
-void evn_day_tell_beside_answers(const evn_day_plan *, const char *season, bool told[], evn_report *);
-
 /* Whether it leaves less than another: one that did not finish before all others, of two of them that which got less
  * far. */
 bool evn_day_season_is_worse(const evn_day_season *, const evn_day_season *than);

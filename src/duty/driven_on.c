@@ -1,7 +1,7 @@
 /* Drives days on from their beginning, until the distance is reached that their duty demands. */
 #include "duty/driven_on.h"
-#include "duty/day.h"
 #include "duty/reach.h"
+#include "duty/told.h"
 #include <math.h>
 #include <stdlib.h>
 

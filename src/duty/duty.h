@@ -135,7 +135,4 @@ typedef struct evn_share_of {
 /* What they come to together (DUTY.md), with this status; at least one. NULL when memory is out. */
 evn_results *evn_results_together(const evn_share_of *, size_t count, bool one_after_another, const char *status);
 
-/* A load case laid over another: where it differs from the default it holds. */
-evn_load_case evn_load_case_over(const evn_load_case *base, const evn_load_case *over);
-
 #endif

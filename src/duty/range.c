@@ -1,6 +1,7 @@
 /* The table of distances by payload, age and season. */
 #include "cycle/resolve.h"
 #include "duty/range_made.h"
+#include "duty/told.h"
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>

@@ -2,6 +2,7 @@
 #include "duty/reach.h"
 #include "core/arena.h"
 #include "core/units.h"
+#include "truck/load_case.h"
 #include "truck/pack.h"
 #include <math.h>
 #include <stdlib.h>

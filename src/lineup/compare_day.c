@@ -4,6 +4,7 @@
  */
 #include "lineup/compare_day.h"
 #include "duty/day.h"
+#include "duty/told.h"
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>

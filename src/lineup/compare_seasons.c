@@ -1,7 +1,9 @@
 /* A comparison over a duty is made in one of its seasons; in the others each truck drives the day at its own speeds, so
  * that it is told what it leaves in each. */
 #include "duty/day.h"
+#include "duty/told.h"
 #include "lineup/compare_day.h"
+#include "truck/load_case.h"
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>

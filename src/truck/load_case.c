@@ -1,9 +1,11 @@
 /* The keys of a load case. Each is a key of lineups and kept runs, and an option of the commands that drive. */
 #include "truck/load_case.h"
+#include "core/field_number.h"
 #include "truck/pack.h"
 #include "truck/tyre_warmth.h"
 #include <math.h>
 #include <stddef.h>
+#include <string.h>
 
 static const char *const lifting_requests[] = {"auto", "up", "down", NULL}; /* in the order of evn_lifting_axle */
 static const char *const rolling_laws[] = {"constant", "linear", "as_tested",
@@ -137,3 +139,17 @@ const evn_object evn_load_case_object = {
     .size = sizeof(evn_load_case),
     .fields = fields,
     .field_count = sizeof fields / sizeof *fields};
+
+evn_load_case evn_load_case_over(const evn_load_case *base, const evn_load_case *over)
+{
+    evn_load_case both = *base;
+    for (size_t k = 0; k < evn_load_case_object.field_count; k++) {
+        const evn_field *f = &evn_load_case_object.fields[k];
+        bool choice = f->shape == EVN_CHOICE;
+        double value;
+        if (!evn_field_number_get(&evn_load_case_object, over, f->key, &value) || isnan(value) || value == f->fallback)
+            continue;
+        memcpy((char *)&both + f->offset, (const char *)over + f->offset, choice ? sizeof(int) : sizeof(double));
+    }
+    return both;
+}

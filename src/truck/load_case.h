@@ -6,4 +6,7 @@
 
 extern const evn_object evn_load_case_object; /* fills an evn_load_case */
 
+/* A load case laid over another: where it differs from the default it holds. */
+evn_load_case evn_load_case_over(const evn_load_case *base, const evn_load_case *over);
+
 #endif

@@ -157,8 +157,7 @@ static void put_season_of_truck(const evn_html_page *page, FILE *to, size_t truc
     put_result(to, 2, s.results, "kwh_per_km");
     put_cell(to, 1, 100 * s.reserve_soc);
     fprintf(to, "<td class=\"words\">%s</td><td class=\"words\">%s</td></tr>\n",
-            strcmp(s.status, "finished") == 0 ? "yes" : "no",
-            one_is_worst && worst == season ? "worst" : "");
+            strcmp(s.status, "finished") == 0 ? "yes" : "no", one_is_worst && worst == season ? "worst" : "");
 }
 
 /* Of any truck that could be prepared: names and shares are those of all. */
