@@ -24,7 +24,7 @@ static void put_frame(const evn_html_page *page, FILE *to, size_t truck, const e
     evn_drawing *drawing = NULL;
     if (aside && page->truck[truck].truck &&
         evn_drawing_of(page->truck[truck].truck, load_case, &drawing, aside) == EVN_DONE) {
-        fputs("<figure class=\"frame\"><figcaption>", to);
+        fputs("<figure class=\"frame\"><figcaption>Frame: ", to);
         evn_html_truck_name(page, to, truck);
         fputs("</figcaption>\n", to);
         evn_html_frame(to, drawing, page->truck[truck].title);
@@ -197,7 +197,7 @@ static void put_deciding(const evn_html_page *page, FILE *to, const evn_html_col
     const char *where;
     fprintf(to,
             "<div class=\"scroll whole\" tabindex=\"0\" role=\"region\" aria-label=\"%s\"><table class=\"side "
-            "abilities\">\n<caption><span>%s</span></caption>\n",
+            "abilities decides\">\n<caption><span>%s</span></caption>\n",
             caption, caption);
     evn_html_head(page, to, columns, NULL);
     fputs("<tbody>", to);
