@@ -2,6 +2,7 @@
 #define _POSIX_C_SOURCE 200809L
 #include "cli/cmd_site.h"
 #include "cli/call.h"
+#include "cli/groups.h"
 #include "cli/lineup_names.h"
 #include "cli/load_options.h"
 #include "cli/look_options.h"
@@ -86,30 +87,11 @@ static size_t names_of_groups(const char *names[GROUPS_MOST])
     return count;
 }
 
-static void say_no_group(const char *given, const char *const *names, size_t count, evn_mishap *mishap)
-{
-    const char *nearest = evn_name_nearest(given, names, sizeof *names, count);
-    char list[512] = "";
-    for (size_t i = 0; i < count; i++)
-        snprintf(list + strlen(list), sizeof list - strlen(list), "%s%s", i > 0 ? ", " : "", names[i]);
-    evn_mishap_say(mishap, "usage", EVN_BAD_INPUT, "--group '%s' is none; one of %s was expected%s%s%s", given, list,
-                   nearest ? "; did you mean '" : "", nearest ? nearest : "", nearest ? "'?" : "");
-}
-
 static bool groups_fit(site_run *run)
 {
     const char *names[GROUPS_MOST];
     size_t count = names_of_groups(names);
-    for (size_t i = 0; run->args->groups.at[i]; i++) {
-        size_t k = 0;
-        while (k < count && strcmp(names[k], run->args->groups.at[i]) != 0)
-            k++;
-        if (k == count) {
-            say_no_group(run->args->groups.at[i], names, count, &run->call.mishap);
-            return false;
-        }
-    }
-    return true;
+    return evn_groups_fit(&run->args->groups, names, count, &run->call.mishap);
 }
 
 static bool is_lineup(const char *path)
