@@ -31,7 +31,7 @@ with_signal() {
     [ "$status" -eq 0 ]
     page=$(flat "$output")
     for part in "Harrowmoor 40 t tractor with semitrailer, central drive, four gears: what it can do. Startability: " \
-        "% (limited by adhesion; next motor torque, " "Speed on 3 %: " "Descent at 30 km/h: " \
+        "% (limited by adhesion; next motor torque, " "Highest speed on 3 %: " "Descent at 30 km/h: " \
         "Each figure stands with the limit that binds it" "limited by next limit then" "least adhesion" "most adhesion" \
         "Starting Steepest grade on which it moves off from rest" "no drive left" "Climbing" "winding temperature" \
         "What this rests on" "invented" "Gross mass 39775 kg, of which 22800 kg payload." "state of charge of the start" \
@@ -90,7 +90,7 @@ PYTHON
     run --separate-stderr "$EVENER" limits "$central" "$two" --group start --group climb
     [ "$status" -eq 0 ]
     page=$(flat "$output")
-    [[ $page == "2 trucks: what they can do. Startability: central drive "*"), two electric axles "*"). Speed on 3 %: central drive "* ]]
+    [[ $page == "2 trucks: what they can do. Startability: central drive "*"), two electric axles "*"). Highest speed on 3 %: central drive "* ]]
     [[ $page == *"a unit out none "*" no drive left "* ]]
     [[ $page == *" rear, gear 1 "* && $page == *" leading, gear 1 "* ]] # each has rows of its own
     [[ $page == *"Gross mass of central drive: 39775 kg, of which 22800 kg payload; two electric axles: "* ]]
