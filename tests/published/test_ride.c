@@ -24,6 +24,24 @@ START_TEST(classes_of_roads_have_their_middles)
 }
 END_TEST
 
+/* A below 32, B 32 to 128, C 128 to 512 and so on, in 1e-6 m3: each middle is the geometric mean of its limits. */
+START_TEST(classes_of_roads_reach_from_half_to_twice_their_middles)
+{
+    static const published from = {"ISO 8608:2016, annex: limits of the classes", FROM_MEMORY};
+    static const double limit_m3[] = {32e-6, 128e-6, 512e-6, 2048e-6, 8192e-6, 32768e-6, 131072e-6};
+    for (size_t k = 0; k < sizeof limit_m3 / sizeof *limit_m3; k++) {
+        char below = EVN_UNEVENNESS_CLASSES[k], above = EVN_UNEVENNESS_CLASSES[k + 1];
+        double mean_m3 = sqrt(evn_unevenness_of_class_m3(below) * evn_unevenness_of_class_m3(above));
+        check_value(&from, mean_m3, RELATIVE, limit_m3[k], 1e-12, "m3", "limit between classes %c and %c", below,
+                    above);
+        ck_assert_int_eq(evn_class_of_unevenness(limit_m3[k] * (1 - 1e-9)), below);
+        ck_assert_int_eq(evn_class_of_unevenness(limit_m3[k] * (1 + 1e-9)), above);
+        ck_assert_int_eq(evn_class_of_unevenness(evn_unevenness_of_class_m3(below)), below);
+    }
+    ck_assert(evn_class_of_unevenness(1e-9) == 'A' && evn_class_of_unevenness(10) == 'H');
+}
+END_TEST
+
 START_TEST(rms_height_within_the_band_is_that_printed_with_the_classes)
 {
     static const published from = {"column sigma_q of the class table (GB/T 7031, ISO 8608)", FROM_MEMORY};
@@ -183,7 +201,7 @@ START_TEST(a_measured_spectrum_that_is_a_class_has_its_index_and_its_rides)
 {
     static const published from = {"index of white slope, by the spectrum of the travel rate", CLOSED_FORM};
     static const double wave_m1[] = {1e-4, 0.1, 90}, density_m3[] = {64, 64e-6, 64e-6 / 810000};
-    const evn_spectrum as_class = {wave_m1, density_m3, 3};
+    const evn_spectrum as_class = {wave_m1, density_m3, 3, NULL};
     const evn_quarter truck = {4500, 450, 600e3, 25e3, 2e6, 500};
     evn_moments measured[EVN_RIDES], of_class[EVN_RIDES];
     check_value(&from, evn_spectrum_iri_m_km(&as_class), RELATIVE, evn_road_iri_m_km(64e-6), 1e-3, "m/km",
@@ -329,6 +347,7 @@ int main(void)
     TCase *roads = tcase_create("roads"), *golden = tcase_create("the golden car"),
           *masses = tcase_create("two masses"), *wear = tcase_create("wear and springs");
     tcase_add_test(roads, classes_of_roads_have_their_middles);
+    tcase_add_test(roads, classes_of_roads_reach_from_half_to_twice_their_middles);
     tcase_add_test(roads, rms_height_within_the_band_is_that_printed_with_the_classes);
     tcase_add_test(roads, slope_density_is_flat);
     tcase_add_test(golden, the_golden_car_has_its_numbers);

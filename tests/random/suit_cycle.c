@@ -139,6 +139,7 @@ static void suit_unevenness(inventor *i, draft *surface, size_t count)
         strcat(strcat(classes, n > 0 ? ", " : ""), one);
     }
     draft *spectrum = draft_get(surface, "spectrum");
+    draft_drop(surface, "profile"); /* hundreds of points, which no drive asks for */
     if (spectrum) {
         draft_drop(surface, "unevenness_m3");
         lot_curve(i, spectrum, "wave_m1", 0.01, 5, "density_m3", 1e-8, 1e-4, SLOPE_ANY, 3);
