@@ -13,7 +13,8 @@
 static const char by_frequency[] = "two masses on the road's spectrum by frequency (ISO 8608, from memory)";
 static const char davenport[] = "expected largest of a Gaussian process (Davenport 1964, from memory)";
 static const char by_time[] = "two masses over a profile by CVODE";
-static const char directive[] = "as good as air at a driven axle: Directive 96/53/EC, Annex II";
+static const char directive[] = "as good as air at a driven axle, at most 2.0 Hz, damping above 0.20, without dampers "
+                                "at most half of that: Directive 96/53/EC, Annex II; asked of none but to be called so";
 static const char one_third[] = "linear figures hold while the RMS is below a third: common practice, no source";
 
 /* ------------------------------------------------------------------------------------------------ the scene */
@@ -164,6 +165,8 @@ static const evn_site_column frequency_column = {
     "frequency_hz", "Hz", "body frequency", "free oscillation of the body on springs and tyres", 2, AT_MOST};
 static const evn_site_column damping_column = {
     "damping", "", "body damping", "ratio by successive peaks of that oscillation", 2, AT_LEAST};
+static const evn_site_column without_column = {
+    "damping_without", "", "without dampers", "that ratio without dampers, over that with them", 2, AT_MOST};
 static const evn_site_column body_column = {
     "body_m_s2", "m/s2", "body, RMS", "vertical acceleration of the body above the axle", 2, AT_MOST};
 static const evn_site_column travel_column = {"travel_mm", "mm", "travel, RMS", "of the suspension", 1, AT_MOST};
@@ -245,19 +248,39 @@ static void put_fastest(const scene *s, const axle *a, const evn_site_name *name
 
 /* ------------------------------------------------------------------------------------------------ an axle */
 
+/* Of springs at a driven axle: whether they are as good as air, which is no limit to anything else. */
+static const char *like_air(const evn_suspension_file *springs, bool driven, double hz, double ratio, double without)
+{
+    if (springs->air || !driven)
+        return springs->air ? "air" : "not air";
+    switch (evn_springs_like_air(hz, ratio, without)) {
+    case EVN_LIKE_AIR_YES:
+        return "not air, but as good";
+    case EVN_LIKE_AIR_UNKNOWN:
+        return "not air; as good where dampers bring at least half (damper_share is not stated)";
+    case EVN_LIKE_AIR_NO:
+        break;
+    }
+    return "not air, nor called as good; no axle needs to be";
+}
+
 static void put_springs(const scene *s, const axle *a, size_t k, const evn_site_name *name)
 {
-    double hz = (double)NAN, ratio = (double)NAN;
+    double hz = (double)NAN, ratio = (double)NAN, none = (double)NAN;
     bool driven = s->w->laden->axle[k].driven_by < EVN_UNITS_MAX;
     bool swings = !a->missing && evn_quarter_body_free(&a->car, &hz, &ratio);
     if (a->missing || !swings) {
-        put_of(s, a, name, &frequency_column, (double)NAN, (double)NAN, NULL);
-        put_of(s, a, name, &damping_column, (double)NAN, (double)NAN, NULL);
+        put_of(s, a, name, &frequency_column, none, none, NULL);
+        put_of(s, a, name, &damping_column, none, none, NULL);
         return;
     }
-    const char *springs = file_of(s, k)->suspension->air ? "air" : "not air";
-    put(s, name, &frequency_column, hz, driven ? EVN_LIKE_AIR_MOST_HZ : (double)NAN, springs, directive);
-    put(s, name, &damping_column, ratio, driven ? EVN_LIKE_AIR_LEAST_DAMPING : (double)NAN, springs, directive);
+    const evn_suspension_file *springs = file_of(s, k)->suspension;
+    double without = evn_quarter_damping_without(&a->car, springs->damper_share);
+    put(s, name, &frequency_column, hz, none, springs->air ? "air" : "not air", driven ? directive : NULL);
+    put(s, name, &damping_column, ratio, none, like_air(springs, driven, hz, ratio, without),
+        driven ? directive : NULL);
+    if (!isnan(springs->damper_share))
+        put(s, name, &without_column, without, none, NULL, driven ? directive : NULL);
 }
 
 /* Against the axle without any part of a drive unit, the body the same. */

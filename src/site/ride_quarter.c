@@ -82,6 +82,24 @@ bool evn_quarter_body_free(const evn_quarter *q, double *hz, double *damping_rat
     return *hz > 1e-3 * body_hz && *hz < 0.5 * (body_hz + wheel_hz);
 }
 
+evn_like_air evn_springs_like_air(double hz, double damping_ratio, double without)
+{
+    if (!(hz <= EVN_LIKE_AIR_MOST_HZ && damping_ratio > EVN_LIKE_AIR_LEAST_DAMPING) ||
+        without > EVN_LIKE_AIR_MOST_WITHOUT)
+        return EVN_LIKE_AIR_NO;
+    return isnan(without) ? EVN_LIKE_AIR_UNKNOWN : EVN_LIKE_AIR_YES;
+}
+
+double evn_quarter_damping_without(const evn_quarter *q, double damper_share)
+{
+    evn_quarter less = *q;
+    double hz, with, without;
+    less.damper_n_s_m *= 1 - damper_share;
+    if (isnan(damper_share) || !evn_quarter_body_free(q, &hz, &with) || !evn_quarter_body_free(&less, &hz, &without))
+        return (double)NAN;
+    return without / with;
+}
+
 /* ------------------------------------------------------------------------------------------------ over a road */
 
 evn_band evn_band_of_road(double speed_m_s)

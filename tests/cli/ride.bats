@@ -60,6 +60,19 @@ refused() {
     [[ $told == *no-such-route* ]]
 }
 
+@test "steel springs that damp little miss nothing; whether they are as good as air is told, and what is not stated for it" {
+    run "$EVENER" site "$truck" --group ride
+    echo "$output"
+    [[ $(flat "$output") == *"nothing asked is missed."*"not air, nor called as good; no axle needs to be"* ]]
+    [[ $output != *"not met"* && $output != *"body damping 0"*limit* ]]
+    run "$EVENER" site "$truck" --group ride --set axles.leading.suspension.damping_kn_s_m=40
+    [[ $(flat "$output") == *"(damper_share is not stated)"* ]]
+    run "$EVENER" site "$truck" --group ride --set axles.leading.suspension.damping_kn_s_m=40 \
+        --set axles.leading.suspension.damper_share=0.8
+    echo "$output"
+    [[ $(flat "$output") == *"not air, but as good"*"without dampers 0.1"* ]]
+}
+
 @test "a suspension needs one of stiffness and frequency, and not both; keys are told by their nearest" {
     refused site "$plain" --set 'axles.front.suspension={damping_kn_s_m: 20}'
     [[ $told == *"neither of stiffness_kn_m and natural_frequency_hz"* ]]

@@ -310,9 +310,31 @@ START_TEST(what_is_as_good_as_air_follows_the_directive)
     static const published worked = {"Directive 96/53/EC, Annex II: D = ln(A1/A2)/2 pi", RECOMPUTED};
     check_value(&read, EVN_LIKE_AIR_MOST_HZ, ABSOLUTE, 2.0, 0, "Hz", "as good as air: highest frequency");
     check_value(&read, EVN_LIKE_AIR_LEAST_DAMPING, ABSOLUTE, 0.2, 0, "1", "as good as air: damping above");
+    check_value(&read, EVN_LIKE_AIR_MOST_WITHOUT, ABSOLUTE, 0.5, 0, "1", "as good as air: damping without dampers");
     check_value(&worked, peak_ratio(0.2 / sqrt(1 + 0.04)), RELATIVE, 3.5136, 1e-5, "1",
                 "first peaks at D = 0.2 of the directive");
     check_value(&worked, peak_ratio(0.2), RELATIVE, 3.6058, 1e-4, "1", "first peaks at 0.2 of critical damping");
+}
+END_TEST
+
+/* By the directive's figures: of one mass on a stiff tyre the damping goes with what damps. */
+START_TEST(springs_are_as_good_as_air_by_all_three_figures)
+{
+    static const published worked = {"one mass on a damped spring: D = zeta/sqrt(1 - zeta^2)", CLOSED_FORM};
+    const double omega = 2 * PI * 1.5, zeta = 0.25;
+    const evn_quarter q = {1000, 1e-3, 1000 * omega * omega, 2 * zeta * omega * 1000, 1e12, 0};
+    double right = 0.4 * sqrt((1 - zeta * zeta) / (1 - 0.16 * zeta * zeta));
+    check_value(&worked, evn_quarter_damping_without(&q, 0.6), RELATIVE, right, 1e-5, "1",
+                "damping without dampers that bring 0.6, over that with them");
+    ck_assert_double_eq_tol(evn_quarter_damping_without(&q, 1), 0, 1e-9);
+    ck_assert_double_eq_tol(evn_quarter_damping_without(&q, 0), 1, 1e-9);
+    ck_assert(isnan(evn_quarter_damping_without(&q, (double)NAN)));
+    ck_assert_int_eq(evn_springs_like_air(2.0, 0.21, 0.5), EVN_LIKE_AIR_YES);
+    ck_assert_int_eq(evn_springs_like_air(2.01, 0.21, 0.5), EVN_LIKE_AIR_NO);
+    ck_assert_int_eq(evn_springs_like_air(2.0, 0.2, 0.5), EVN_LIKE_AIR_NO);
+    ck_assert_int_eq(evn_springs_like_air(2.0, 0.21, 0.51), EVN_LIKE_AIR_NO);
+    ck_assert_int_eq(evn_springs_like_air(2.0, 0.21, (double)NAN), EVN_LIKE_AIR_UNKNOWN);
+    ck_assert_int_eq(evn_springs_like_air(2.01, 0.21, (double)NAN), EVN_LIKE_AIR_NO);
 }
 END_TEST
 
@@ -364,6 +386,7 @@ int main(void)
     tcase_add_test(wear, road_stress_factor_is_eisenmanns);
     tcase_add_test(wear, axle_damage_goes_with_the_fourth_power);
     tcase_add_test(wear, what_is_as_good_as_air_follows_the_directive);
+    tcase_add_test(wear, springs_are_as_good_as_air_by_all_three_figures);
     tcase_add_test(wear, expected_peaks_are_those_of_poisson_passings);
     suite_add_tcase(suite, roads);
     suite_add_tcase(suite, golden);
