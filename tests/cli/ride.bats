@@ -70,7 +70,7 @@ refused() {
     run "$EVENER" site "$truck" --group ride --set axles.leading.suspension.damping_kn_s_m=40 \
         --set axles.leading.suspension.damper_share=0.8
     echo "$output"
-    [[ $(flat "$output") == *"not air, but as good"*"without dampers 0.1"* ]]
+    [[ $(flat "$output") == *"not air, but as good"*"without dampers 0.20"* ]]
 }
 
 @test "a suspension needs one of stiffness and frequency, and not both; keys are told by their nearest" {
