@@ -143,7 +143,7 @@ static void suit_profile(inventor *i, draft *profile)
     put_in_table(i, profile, dice_chance(&i->dice, 0.5), "place_m", "height_m");
 }
 
-/* Classes or numbers or one of what was measured. */
+/* Classes or numbers or one of what was measured; a profile gives way now and then, so that all of them are drawn. */
 static void suit_unevenness(inventor *i, draft *surface, size_t count)
 {
     double at[4];
@@ -153,6 +153,8 @@ static void suit_unevenness(inventor *i, draft *surface, size_t count)
         at[n] = dice_between(&i->dice, 1e-5, 5e-3);
         strcat(strcat(classes, n > 0 ? ", " : ""), one);
     }
+    if (dice_chance(&i->dice, 0.5))
+        draft_drop(surface, "profile");
     draft *spectrum = draft_get(surface, "spectrum"), *profile = draft_get(surface, "profile");
     if (profile) {
         draft_drop(surface, "unevenness_m3");
