@@ -392,7 +392,7 @@ evn_comparison *evn_compare_trucks(const evn_contender *who, size_t count, const
         c->cycle = over->cycle;
         c->duty = over->duty;
         c->season = over->season;
-        c->any_season = over->any_season ? *over->any_season : ask->load_case;
+        c->any_season = over->any_season ? *over->any_season : *ask;
         c->ask = *ask;
         c->equal = how->equal;
         made = set_up(c, who, count, how->called, evn_report_is_strict(report));

@@ -26,10 +26,9 @@ size_t evn_compare_seasons_runs(const evn_compare_work *w)
 /* False when memory is out (or said). */
 static bool set_up(evn_comparison *c, evn_compare_side *s, size_t season, evn_run *run)
 {
-    const evn_season_file *of = (const evn_season_file *)c->duty->seasons.item + season;
     evn_compare_season *is = &s->season[season];
     bool strict = evn_report_is_strict(s->outcome[EVN_BASIS_OWN].report);
-    is->load_case = evn_load_case_over(&c->any_season, of->load_case);
+    is->load_case = evn_duty_load_case(c->duty, season, &c->any_season);
     is->load_case.payload_kg = evn_compare_start_payload_kg(c, s);
     if (!evn_outcome_begin(&is->outcome, strict) ||
         !evn_day_plan_make(&is->plan, c->duty, is->load_case.payload_kg, c->arena, is->outcome.report) ||

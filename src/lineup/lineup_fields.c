@@ -140,4 +140,7 @@ const evn_object evn_lineup_object = {"lineup",
 
 evn_equal evn_lineup_wants_equal(const evn_lineup_file *l) { return (evn_equal)(EVN_EQUAL_PAYLOAD + l->equal); }
 
-evn_conditions evn_lineup_asks(const evn_lineup_file *l) { return (evn_conditions){*l->load_case, *l->driving}; }
+evn_conditions evn_lineup_asks(const evn_lineup_file *l)
+{
+    return (evn_conditions){.load_case = *l->load_case, .driving = *l->driving};
+}

@@ -206,14 +206,14 @@ static bool put_answer(const day_report *r, const evn_findings *findings)
     return made && (finished || put_reasons(r, findings));
 }
 
-static bool put_asked_in(const day_report *r, const evn_conditions *in)
+static bool put_words_of(const day_report *r, const evn_conditions *in, void (*words)(const evn_conditions *, FILE *))
 {
     char *text = NULL;
     size_t size = 0;
     FILE *memory = open_memstream(&text, &size);
     if (!memory)
         return false;
-    evn_ask_words(in, memory);
+    words(in, memory);
     bool made = ferror(memory) == 0;
     made = fclose(memory) == 0 && made;
     if (made && text[0] != '\0')
@@ -225,9 +225,10 @@ static bool put_asked_in(const day_report *r, const evn_conditions *in)
 /* How the season was driven that is told leg by leg; payloads stand with the legs. */
 static bool put_asked(const day_report *r)
 {
-    evn_conditions in = {r->season.load_case, r->story->ask.driving};
+    evn_conditions in = {.load_case = r->season.load_case, .driving = r->story->ask.driving};
     in.load_case.payload_kg = r->story->ask.load_case.payload_kg;
-    return put_asked_in(r, &in);
+    return put_words_of(r, &in, evn_ask_words) &&
+           (!r->season.name || put_words_of(r, &r->story->ask, evn_ask_before_seasons_words));
 }
 
 /* ------------------------------------------------------------------------------------------------ seasons */
@@ -424,7 +425,7 @@ static const char *invented_words(const day_report *r)
 static bool put_trust(const day_report *r, const char *margin)
 {
     bool duty = r->story->duty_source && strcmp(r->story->duty_source, "invented") == 0;
-    evn_conditions in = {r->season.load_case, r->story->ask.driving};
+    evn_conditions in = {.load_case = r->season.load_case, .driving = r->story->ask.driving};
     char weather[EVN_ASK_WEATHER_BYTES];
     bool made = true;
     if (r->story->truck_invented || duty)
