@@ -242,6 +242,7 @@ static void sum_up(const evn_comparison *c, bool stopped, evn_report *report)
             evn_outcome_say_why(own->report, s->who->name, report);
         else if (!stopped && !evn_outcome_finished(common))
             evn_outcome_say_why(common->report, s->who->name, report);
+        evn_compare_seasons_say_unfinished(c, s, report);
     }
     if (stopped)
         evn_say(report, EVN_FAULT_INTERRUPTED, evn_nowhere, evn_nowhere,

@@ -5,6 +5,7 @@
 #include "lineup/compare_day.h"
 #include "truck/load_case.h"
 #include <math.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -85,6 +86,19 @@ bool evn_compare_seasons_drive(evn_compare_work *w)
     free(run);
     free(of);
     return all;
+}
+
+void evn_compare_seasons_say_unfinished(const evn_comparison *c, const evn_compare_side *s, evn_report *report)
+{
+    enum { NAME = 200 };
+    for (size_t k = 0; s->season && k < c->duty->seasons.count; k++) {
+        char name[NAME];
+        const evn_outcome *o = &s->season[k].outcome;
+        if (k == c->season || evn_outcome_finished(o) || strcmp(o->status, "interrupted") == 0)
+            continue;
+        snprintf(name, sizeof name, "%.100s, %.60s", s->who->name, c->duty->seasons.name[k]);
+        evn_outcome_say_why(o->report, name, report);
+    }
 }
 
 void evn_compare_seasons_end(const evn_comparison *c, evn_compare_side *s)

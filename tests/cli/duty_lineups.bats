@@ -196,6 +196,18 @@ leg='leg: {name: a, cycle: {use: hill.yaml}}'
     "$EVENER" compare two.yaml --uncertainty off --wind-m-s 0 | tr -s ' \n' ' ' | grep 'By options, which go before what seasons state: wind 0 m/s\.'
 }
 
+@test "a day that does not end in any season that is asked for is an answer, as it is in the one compared" {
+    day "  - $leg" 'seasons: {full: {share: 0.5}, low: {share: 0.5, load_case: {start_soc: 0.005}}}'
+    printf '%s\n' 'name: Two' 'invented: true' 'duty: {use: day.yaml}' 'trucks:' \
+        "  a: {use: $root/tests/trucks/ideal.yaml}" "  b: {use: $root/tests/trucks/ideal.yaml}" >two.yaml
+    "$EVENER" compare two.yaml --uncertainty off >told
+    run --separate-stderr -1 "$EVENER" compare two.yaml --uncertainty off --seasons --json
+    jq -e '.status == "incomplete" and ([.trucks[].seasons[].status] == ["finished", "battery_empty", "finished", "battery_empty"])' <<<"$output"
+    [[ $stderr == *"error: a, low: leg 'a': "*"error: b, low: "* ]]
+    run --separate-stderr -1 "$EVENER" drive "$root/tests/trucks/ideal.yaml" day.yaml
+    [[ $stderr == *"error: low, leg 'a': "* ]]
+}
+
 @test "a truck that does not stand in one of the seasons is refused by drive, range and compare" {
     day "  - $leg" 'seasons: {rest: {share: 0.5}, winter: {share: 0.5, load_case: {battery_start_degc: 10}}}'
     printf '%s\n' 'name: Two' 'invented: true' 'duty: {use: day.yaml}' 'season: rest' 'trucks:' "  a: {use: $truck}" "  b: {use: $truck}" >two.yaml
