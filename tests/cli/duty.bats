@@ -313,8 +313,10 @@ DAYS
     printf '%s\n' 'name: l' 'invented: true' 'cycle: {use: hill.yaml}' 'duty: {use: day.yaml}' "$trucks" >lineup.yaml
     run --separate-stderr "$EVENER" compare lineup.yaml
     [ "$status" -eq 2 ] && [[ $stderr == *"error: a duty beside a cycle"*"used from lineup.yaml:4:13"* ]]
-    bad 'duty: {use: day.yaml, seasons: {w: {share: 1}}}
-season: winter' 4:9 "which the duty does not have"
+    bad 'duty: {use: day.yaml}
+season: winter' 4:9 "the season 'winter', of a duty that has no seasons; expected none"
+    bad 'duty: {use: day.yaml, seasons: {winter: {share: 0.5}, rest: {share: 0.5}}}
+season: wintre' 4:9 "the season 'wintre', which the duty does not have; expected one of winter, rest; nearest is 'winter'"
     bad 'duty: {use: day.yaml}
 equal: gross' 4:8 "gross with a duty"
 }
