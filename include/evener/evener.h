@@ -420,7 +420,7 @@ typedef struct evn_peak_temperature {
     const char *part; /* "winding", "housing", "inverter", "coolant", "friction brakes" */
     const char *of;   /* name of the drive unit or axle; NULL: the truck's */
     double peak_degc;
-    double low_degc, high_degc;   /* with all time constants at the low and at the high end of their range; NAN: none */
+    double low_degc, high_degc; /* the lowest and the highest of that over the range of all time constants; NAN: none */
     double from_degc, limit_degc; /* where torque begins to be taken, and where none is left, or the stated limit; NAN:
                                      none */
 } evn_peak_temperature;

@@ -261,6 +261,9 @@ strip() { COLUMNS=$1 LC_ALL=$2 "$EVENER" drive "$truck" day.yaml --plot | sed -n
             --accuracy 1e-5 --json >day.json
         jq -e '.status == "finished" and ([.seasons[].name] == ["winter", "summer", "between"])' day.json
         jq -e '[.seasons[].day.balance_error] | max < 1e-5' day.json
+        # also at stops, where what is slow to warm is slow to cool, and over the day
+        jq -e '[.seasons[] | (.phases[], .day).peak_temperatures[] | select(.part == "winding")] |
+            length >= 15 and all(.low_degc <= .peak_degc and .peak_degc <= .high_degc)' day.json
         jq -e '[.seasons[] | .demands[] | .met] | length == 9 and all' day.json
         jq -e '.seasons[0].day.kwh_per_km > .seasons[2].day.kwh_per_km and .worst_season == 0' day.json
     done <<'DAYS'
