@@ -95,6 +95,17 @@ told() {
     [[ $(told) == *" from the payload, "*" kg are left, by what the truck weighs now, "*" kg over its permitted gross mass."* ]]
 }
 
+@test "a lineup is refused with what to do in its place, with a duty behind it and without" {
+    printf '%s\n' 'name: Two' 'invented: true' 'duty: {use: day.yaml}' 'trucks:' "  one: {use: $truck}" "  two: {use: $truck}" >two.yaml
+    for duty in day.yaml ''; do
+        run --separate-stderr -2 "$EVENER" range two.yaml $duty
+        [[ -z $output && $stderr == *"TRUCK is 'two.yaml': this is a lineup; a truck was expected; it takes one truck at a time: 'evener range TRUCK DUTY' for each of the files that the lineup names under trucks"* ]]
+        [[ $stderr != *"missing"* && $stderr != *"compare"* ]]
+    done
+    run --separate-stderr -2 "$EVENER" range "$truck"
+    [[ $stderr == *"DUTY is missing; a duty, "* ]]
+}
+
 @test "a cycle is driven again and again" {
     run -0 "$EVENER" range "$truck" flat.yaml --set $small --payloads-kg 9000 --only-distances
     echo "$output"
