@@ -1065,6 +1065,9 @@ static void ranges(void)
     NOTHING(evn_range_goal_of(NULL, &goal));
     NOTHING(evn_range_goal_of(s.range, NULL));
     NOTHING(evn_range_pack_of(NULL, &pack));
+    evn_range_load load;
+    NOTHING(evn_range_load_at(NULL, 0, &load));
+    NOTHING(evn_range_load_at(s.range, 0, NULL));
     NOTHING(evn_range_pack_of(s.range, NULL));
     evn_range_free(NULL);
 }
@@ -1299,7 +1302,7 @@ static const struct {
              "evn_comparison_day_demand_at evn_day_season_at evn_day_rig evn_day_worst_season evn_day_phase_at "
              "evn_day_year evn_day_demand_at"},
     {ranges, "evn_duty_of_cycle evn_range_find evn_range_free evn_range_cell_at evn_range_worst evn_range_goal_of "
-             "evn_range_pack_of"},
+             "evn_range_pack_of evn_range_load_at"},
     {limits_of_a_truck, "evn_limits_find evn_limits_free evn_limits_count evn_limits_at evn_limits_get "
                         "evn_limits_group_at evn_limits_bound_at evn_limits_demand_at evn_comparison_limits"},
     {adhesion_uses, "evn_adhesion_use_new evn_adhesion_use_free evn_adhesion_use_sample"},
