@@ -466,6 +466,8 @@ EVN_API const char *evn_lineup_over_source(const evn_lineup *);
 EVN_API bool evn_lineup_has_duty(const evn_lineup *);
 /* The season of the duty in which they are compared; NULL: none. */
 EVN_API const char *evn_lineup_season_name(const evn_lineup *);
+/* How many seasons the duty has; 0: it has none with a name, or there is no duty. */
+EVN_API size_t evn_lineup_season_count(const evn_lineup *);
 /* What is asked, with the load case of that season laid over it: as its trucks are compared. NULL asks for
  * evn_conditions_default. */
 EVN_API evn_conditions evn_lineup_in_season(const evn_lineup *, const evn_conditions *);

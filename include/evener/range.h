@@ -102,6 +102,15 @@ typedef struct evn_range_pack {
 } evn_range_pack;
 EVN_API bool evn_range_pack_of(const evn_range *, evn_range_pack *out);
 
+/* What weighs on the road with the battery that is found and the payload that is left, on level road: the gross mass,
+ * then axle by axle, the trailer's together. False: there are no more, or none is found. */
+typedef struct evn_range_load {
+    const char *axle; /* its name, or "trailer"; NULL: the gross mass */
+    double kg, permitted_kg;
+    const char *missing; /* permitted_kg is NAN: the key of the truck's file that would state it; NULL: it does */
+} evn_range_load;
+EVN_API bool evn_range_load_at(const evn_range *, size_t index, evn_range_load *out);
+
 #ifdef __cplusplus
 }
 #endif

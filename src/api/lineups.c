@@ -405,6 +405,12 @@ const char *evn_lineup_season_name(const evn_lineup *l)
     return duty && duty->seasons.count > 0 ? duty->seasons.name[season_of(l)] : NULL;
 }
 
+size_t evn_lineup_season_count(const evn_lineup *l)
+{
+    const evn_duty_file *duty = duty_of(l);
+    return duty ? duty->seasons.count : 0;
+}
+
 evn_conditions evn_lineup_in_season(const evn_lineup *l, const evn_conditions *ask)
 {
     evn_conditions in = ask ? *ask : evn_conditions_default();

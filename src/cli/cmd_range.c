@@ -287,6 +287,10 @@ const evn_command evn_command_range = {.name = "range",
                                        .schema = EVN_RANGE_SCHEMA,
                                        .operands = operands,
                                        .operand_count = 2,
+                                       .not_of = "lineup",
+                                       .in_its_place =
+                                           "it takes one truck at a time: 'evener range TRUCK DUTY' for each of the "
+                                           "files that the lineup names under trucks, with its duty or cycle",
                                        .options = options,
                                        .option_count = sizeof options / sizeof options[0],
                                        .asks = evn_ask_kinds,

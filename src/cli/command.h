@@ -20,6 +20,7 @@ typedef struct evn_command {
     const char *kind_with;    /* NULL: of none */
     const char *without_with; /* NULL, or an option: where it is given, there is no operand of this place: */
     size_t without;
+    const char *not_of, *in_its_place; /* NULL, or a kind that it does not take, and what to do with such a file */
     const evn_option *options;
     size_t option_count;
     const char *const *asks;     /* kinds whose keys are options too (ask_options.h); NULL: none */

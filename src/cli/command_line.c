@@ -162,6 +162,10 @@ static void put_other_line(FILE *to, const evn_command_line *line, const evn_inp
     const evn_command *command = command_for(kind);
     /* what it takes as an operand, in another way of calling it, stands there */
     const char *option = command == line->command ? NULL : option_for(line->command, kind);
+    if (line->command->not_of && is_kind(kind, line->command->not_of)) {
+        fprintf(to, "; %s", line->command->in_its_place);
+        return;
+    }
     if (put_together(to, line, inputs))
         return;
     if (option) {

@@ -16,13 +16,19 @@ static evn_status refuse(const evn_command *command, bool json, const evn_mishap
     return mishap->status;
 }
 
-static void check_operands(const evn_command *command, const evn_parsed *parsed, evn_mishap *mishap)
+static bool none_is_missing(const evn_command *command, const evn_parsed *parsed, evn_mishap *mishap)
 {
-    if (parsed->operand_count + command->operands_optional < command->operand_count)
-        evn_mishap_say(mishap, "usage", EVN_BAD_INPUT, "%s is missing; %s was expected; 'evener help %s' tells more",
-                       command->operands[parsed->operand_count].name, command->operands[parsed->operand_count].help,
-                       command->name);
-    else if (parsed->operand_count > command->operand_count && !command->operands_many)
+    if (parsed->operand_count + command->operands_optional >= command->operand_count)
+        return true;
+    evn_mishap_say(mishap, "usage", EVN_BAD_INPUT, "%s is missing; %s was expected; 'evener help %s' tells more",
+                   command->operands[parsed->operand_count].name, command->operands[parsed->operand_count].help,
+                   command->name);
+    return false;
+}
+
+static void none_is_too_many(const evn_command *command, const evn_parsed *parsed, evn_mishap *mishap)
+{
+    if (parsed->operand_count > command->operand_count && !command->operands_many)
         evn_mishap_say(mishap, "usage", EVN_BAD_INPUT,
                        "'%s' is one word too many for 'evener %s'; 'evener help %s' tells more",
                        parsed->operands[command->operand_count], command->name, command->name);
@@ -38,7 +44,7 @@ static evn_status parse_and_run(const evn_command *command, int argument_count, 
     evn_options_parse(options.at, options.count, argument_count, arguments, args, parsed, &mishap);
     if (parsed->help)
         return evn_help_command(command, console->out, evn_look_prose(&console->out_look)) ? EVN_DONE : EVN_NO_RESULT;
-    check_operands(command, parsed, &mishap);
+    none_is_too_many(command, parsed, &mishap);
     evn_command_line line = {.command = command,
                              .options = &options,
                              .args = args,
@@ -46,7 +52,9 @@ static evn_status parse_and_run(const evn_command *command, int argument_count, 
                              .words = arguments,
                              .word_count = argument_count > 0 ? (size_t)argument_count : 0};
     evn_inputs inputs = {0};
-    bool fits = !evn_mishap_happened(&mishap) && evn_command_line_inputs(&line, &inputs, &mishap);
+    /* what those that are there are comes first: a lineup in a truck's place tells why nothing stands behind it */
+    bool fits = !evn_mishap_happened(&mishap) && evn_command_line_inputs(&line, &inputs, &mishap) &&
+                none_is_missing(command, parsed, &mishap);
     evn_status status = fits ? evn_call_run(command, console, parsed->operands, args, parsed->json)
                              : refuse(command, parsed->json, &mishap, console);
     evn_inputs_free(&inputs);

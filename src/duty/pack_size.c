@@ -93,6 +93,27 @@ static const char *axle_name(const evn_truck_file *t, size_t axle)
     return axle < t->axles.count ? t->axles.name[axle] : "trailer";
 }
 
+static evn_range_load load_of(const char *axle, double kg, double permitted_kg, const char *key)
+{
+    return (evn_range_load){axle, kg, permitted_kg, isnan(permitted_kg) ? key : NULL};
+}
+
+size_t evn_loads_of(const evn_truck_file *t, const evn_load_case *c, double payload_kg,
+                    evn_range_load out[EVN_AXLES_MAX + 1])
+{
+    evn_report *aside = evn_report_new();
+    evn_rig *rig = aside ? rig_with(t, c, payload_kg, aside) : NULL;
+    size_t count = 0;
+    if (rig)
+        out[count++] = load_of(NULL, rig->mass_kg, t->body->permitted_gross_kg, "body.permitted_gross_kg");
+    for (size_t k = 0; rig && k < rig->axle_count; k++)
+        out[count++] = load_of(axle_name(t, k), rig->axle[k].load.cosine_kg, rig->axle[k].permitted_kg,
+                               k < t->axles.count ? "permitted_kg" : "trailer.permitted_axles_kg");
+    evn_rig_free(rig);
+    evn_report_free(aside);
+    return count;
+}
+
 double evn_permitted_over_kg(const evn_permitted *p, const evn_truck_file *t, const char *bound_by)
 {
     if (!bound_by)

@@ -1,6 +1,7 @@
 /* A truck with another size of its battery: more or fewer cells of the same kind in parallel (RANGE.md). */
 #ifndef EVENER_DUTY_PACK_SIZE_H
 #define EVENER_DUTY_PACK_SIZE_H
+#include "evener/range.h"
 #include "truck/rig.h"
 
 typedef struct evn_sized_truck {
@@ -30,6 +31,11 @@ typedef struct evn_permitted {
 /* As the truck stands with this load case. False (said): it does not fit. */
 bool evn_permitted_make(evn_permitted *, const evn_truck_file *, const evn_load_case *, double payload_kg,
                         evn_report *);
+
+/* What weighs on the road with so much payload, beside what the file permits: gross mass, then axle by axle. Their
+ * count, 0: it does not stand so. */
+size_t evn_loads_of(const evn_truck_file *, const evn_load_case *, double payload_kg,
+                    evn_range_load out[EVN_AXLES_MAX + 1]);
 
 /* How far the truck passes already what `bound_by` names (as evn_payload_left_kg has it); 0: it does not. */
 double evn_permitted_over_kg(const evn_permitted *, const evn_truck_file *, const char *bound_by);

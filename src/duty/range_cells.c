@@ -69,6 +69,14 @@ bool evn_range_goal_of(const evn_range *r, evn_range_goal *out)
     return true;
 }
 
+bool evn_range_load_at(const evn_range *r, size_t index, evn_range_load *out)
+{
+    if (!r || !out || index >= r->loads)
+        return false;
+    *out = r->load[index];
+    return true;
+}
+
 bool evn_range_pack_of(const evn_range *r, evn_range_pack *out)
 {
     if (!r || !out)

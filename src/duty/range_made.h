@@ -6,6 +6,8 @@
 #include "duty/range.h"
 #include "duty/reach.h"
 
+enum { EVN_RANGE_LOADS_MOST = EVN_AXLES_MAX + 1 };
+
 struct evn_range {
     evn_arena *arena;
     const evn_truck_file *truck;
@@ -18,6 +20,8 @@ struct evn_range {
     evn_day_reach *reach; /* payload by payload, of each age by age, of each season by season */
     size_t cells, worst;
     evn_range_pack pack;
+    evn_range_load load[EVN_RANGE_LOADS_MOST]; /* with the battery that is found */
+    size_t loads;
 };
 
 /* Those with the first payload. */

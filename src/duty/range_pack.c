@@ -167,6 +167,9 @@ static void put_found(search *s, double size)
     p->day_duration_s = s->day_duration_s;
     p->own_day_duration_s = s->own_day_duration_s;
     p->asked_by = s->cell;
+    evn_sized_truck sized;
+    evn_sized_truck_make(&sized, s->range->truck, size, s->kg_per_kwh);
+    s->range->loads = evn_loads_of(&sized.truck, &s->range->ask.load_case, p->payload_kg, s->range->load);
 }
 
 /* A battery that is larger does not get further where its mass and what it takes from the payload eat it. */

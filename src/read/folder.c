@@ -14,6 +14,7 @@ typedef struct walk {
     evn_report *report;
     evn_folder *out;
     unsigned depth;
+    bool flat;
 } walk;
 
 static bool out_of_memory(const walk *w)
@@ -69,6 +70,8 @@ static bool look_at(walk *w, const char *folder, const char *name)
     strcpy(path + length + 1, name);
     if (stat(path, &what) != 0)
         return true; /* gone meanwhile, or a link that leads nowhere: no file to list */
+    if (S_ISDIR(what.st_mode) && w->flat)
+        return true;
     if (S_ISDIR(what.st_mode)) {
         if (w->depth == DEPTH_MOST)
             return too_large(w, path);
@@ -112,5 +115,12 @@ bool evn_folder_read(const char *folder, evn_arena *arena, evn_report *report, e
 {
     *out = (evn_folder){0};
     walk w = {.arena = arena, .report = report, .out = out};
+    return list(&w, folder);
+}
+
+bool evn_folder_read_flat(const char *folder, evn_arena *arena, evn_report *report, evn_folder *out)
+{
+    *out = (evn_folder){0};
+    walk w = {.arena = arena, .report = report, .out = out, .flat = true};
     return list(&w, folder);
 }

@@ -81,11 +81,10 @@ static const char *same_name_below(evn_reading *reading, const char *folder, con
     return NULL;
 }
 
-/* The file below a folder whose name is nearest to a mistyped one; NULL when none is near. */
-static const char *near_name_below(evn_reading *reading, const char *folder, const char *wanted)
+/* Of these files the one whose name is nearest to a mistyped one; NULL when none is near. */
+static const char *nearest_of(evn_reading *reading, evn_folder files, const char *wanted)
 {
     const char *name;
-    evn_folder files = files_below(reading, folder);
     const char **names = evn_arena_take(reading->scratch, (files.count + 1) * sizeof *names);
     size_t bytes = bare_name(wanted, &name);
     const char *mistyped = evn_arena_text(reading->scratch, name, bytes);
@@ -101,6 +100,32 @@ static const char *near_name_below(evn_reading *reading, const char *folder, con
         if (names[i] == nearest)
             return files.path[i];
     return NULL;
+}
+
+static const char *near_name_below(evn_reading *reading, const char *folder, const char *wanted)
+{
+    return nearest_of(reading, files_below(reading, folder), wanted);
+}
+
+/* In the very folder that was named, as it is named from here; never the file itself that names it. */
+static const char *near_name_there(evn_reading *reading, const evn_node *named)
+{
+    const char *beside = named->source->path;
+    size_t named_folder = folder_length(named->text), here = folder_length(beside);
+    evn_report *unheard = evn_report_new();
+    evn_folder files = {0};
+    const char *path = named->text[0] == '/' ? named->text : join(reading, beside, here, named->text);
+    const char *folder = path ? evn_arena_text(reading->scratch, path, folder_length(path)) : NULL;
+    if (!folder || !unheard || folder[0] == '\0' || !evn_folder_read_flat(folder, reading->scratch, unheard, &files))
+        files = (evn_folder){0};
+    evn_report_free(unheard);
+    size_t kept = 0;
+    for (size_t i = 0; i < files.count; i++)
+        if (named_folder > 0 || strcmp(strrchr(files.path[i], '/') + 1, beside + here) != 0)
+            files.path[kept++] = files.path[i];
+    files.count = kept;
+    const char *near = nearest_of(reading, files, named->text);
+    return near ? join(reading, named->text, named_folder, strrchr(near, '/') + 1) : NULL;
 }
 
 typedef const char *look_below(evn_reading *, const char *folder, const char *wanted);
@@ -128,17 +153,18 @@ static void say_not_found(evn_reading *reading, const evn_node *named)
 {
     char quoted[EVN_QUOTE_BYTES];
     evn_quote(quoted, named->text, strlen(named->text));
-    if (named->text[0] == '/') {
-        evn_say_value(reading, named, EVN_FAULT_NOT_FOUND, "%s is not there; expected the path of a file", quoted);
-        return;
-    }
-    bool hints = reading->hints++ < HINTS_MOST;
-    const char *same = hints ? meant(reading, named, same_name_below) : NULL;
-    const char *hit = hints && !same ? meant(reading, named, near_name_below) : same;
+    bool absolute = named->text[0] == '/', hints = reading->hints++ < HINTS_MOST;
+    const char *same = hints && !absolute ? meant(reading, named, same_name_below) : NULL;
+    const char *hit = hints && !same ? near_name_there(reading, named) : same;
+    hit = hit || absolute || !hints ? hit : meant(reading, named, near_name_below);
     char other[EVN_QUOTE_BYTES];
     if (hit) {
         evn_say_value(reading, named, EVN_FAULT_NOT_FOUND, "%s is not there; expected the path of a file; %s %s",
                       quoted, same ? "there is" : "nearest is", evn_quote(other, hit, strlen(hit)));
+        return;
+    }
+    if (absolute) {
+        evn_say_value(reading, named, EVN_FAULT_NOT_FOUND, "%s is not there; expected the path of a file", quoted);
         return;
     }
     bool nowhere = named->source->path[0] == '\0';
@@ -323,13 +349,22 @@ static evn_node *tree_of_named(evn_reading *reading, const evn_node *named)
     return root;
 }
 
+/* What is written over a file that is not there misses keys all the way down. */
+static void leave_incomplete(evn_node *map)
+{
+    if (map->kind == EVN_NODE_MAP)
+        map->incomplete = true;
+    for (evn_node *child = map->kind == EVN_NODE_MAP ? map->first : NULL; child; child = child->next)
+        leave_incomplete(child);
+}
+
 /* Takes a `use` or `extends` out of the map and puts the map on what the file holds. */
 static void include(evn_reading *reading, evn_node *map, const evn_node *named)
 {
     evn_node_remove(map, named);
     evn_node *base = tree_of_named(reading, named);
     if (!base) {
-        map->incomplete = true;
+        leave_incomplete(map);
         return;
     }
     evn_node_merge(base, map);

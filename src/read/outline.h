@@ -24,5 +24,7 @@ typedef struct evn_folder {
 
 /* A folder that is not there is empty. False when it cannot be read (said). */
 bool evn_folder_read(const char *folder, evn_arena *, evn_report *, evn_folder *out);
+/* The same, without folders in it. */
+bool evn_folder_read_flat(const char *folder, evn_arena *, evn_report *, evn_folder *out);
 
 #endif

@@ -51,6 +51,7 @@ evn_compare_reached evn_compare_reached_by(const evn_compare_story *story, size_
                                    .distance_km = evn_figures_value(&results, "distance_km"),
                                    .of_km = evn_figures_value(&cycle, "distance_km")};
     reached.own_only = reached.finished && !finished(common) && evn_compare_finished_count(story, EVN_BASIS_OWN) > 1;
+    reached.common_only = !reached.finished && finished(common) && evn_compare_told_basis(story) == EVN_BASIS_COMMON;
     if (!reached.finished || reached.own_only)
         reached.reason = evn_report_first_error(evn_outcome_report(reached.finished ? common : own));
     return reached;

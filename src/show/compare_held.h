@@ -11,6 +11,7 @@ typedef struct evn_compare_reached {
     const char *status;
     bool finished;      /* at its own speeds */
     bool own_only;      /* so it did, but at the common speed, at which others are told, it did not */
+    bool common_only;   /* at the common speed, at which it is told beside the others, it did; at its own it did not */
     double distance_km; /* NAN: it did not set off */
     double of_km;       /* length of the course */
     const char *reason; /* why it did not finish; NULL: it did, or nobody says */

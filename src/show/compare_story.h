@@ -10,7 +10,7 @@
 #include "show/findings.h"
 #include <jansson.h>
 
-#define EVN_COMPARE_SCHEMA "evener.compare/3"
+#define EVN_COMPARE_SCHEMA "evener.compare/4"
 
 /* How it stands with what is not known of the data. */
 typedef enum evn_sure_state {

@@ -6,7 +6,7 @@
 #include "show/findings.h"
 #include <jansson.h>
 
-#define EVN_DAY_SCHEMA "evener.day/1"
+#define EVN_DAY_SCHEMA "evener.day/2"
 
 typedef struct evn_day_story {
     const char *status;                     /* of the worst season's day, or "failed" */

@@ -7,7 +7,7 @@
 #include "show/findings.h"
 #include <jansson.h>
 
-#define EVN_DRIVE_SCHEMA "evener.drive/2"
+#define EVN_DRIVE_SCHEMA "evener.drive/3"
 
 typedef struct evn_drive_story {
     const char *status;                       /* of the results, or "failed" */

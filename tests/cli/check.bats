@@ -332,7 +332,7 @@ refused() {
         run --separate-stderr "$EVENER" diff $pair
         [ "$status" -eq 2 ]
         [ -z "$output" ]
-        [ "$stderr" = "evener: error: 'before.json' is a document of evener.drive/1; expected one of evener.drive/2: 'drawn_kwh' is now 'discharged_kwh', 'closure' is now 'balance_error'" ]
+        [ "$stderr" = "evener: error: 'before.json' is a document of evener.drive/1; expected one of evener.drive/3: 'drawn_kwh' is now 'discharged_kwh', 'closure' is now 'balance_error'" ]
     done
 }
 
@@ -341,7 +341,7 @@ refused() {
         jq '.schema = "evener.compare/1" | .trucks[].own |= with_entries(.key |= ({discharged_kwh: "drawn_kwh"}[.] // .))' >pair.json
     run --separate-stderr "$EVENER" diff pair.json pair.json
     [ "$status" -eq 2 ]
-    [[ $stderr == *"'pair.json' is a document of evener.compare/1; expected one of evener.compare/3: "*"'drawn_kwh' is now 'discharged_kwh'"* ]]
+    [[ $stderr == *"'pair.json' is a document of evener.compare/1; expected one of evener.compare/4: "*"'drawn_kwh' is now 'discharged_kwh'"* ]]
 }
 
 @test "the report for build servers overwrites nothing that was read" {

@@ -115,7 +115,7 @@ flat() { tr -s ' \n' ' ' <<<"$1"; }
 
 @test "json: a document with both bases of each truck, differences, and how the common speed was kept" {
     "$EVENER" compare "$demo" --json >out.json
-    [ "$(jq -r .schema out.json)" = evener.compare/3 ]
+    [ "$(jq -r .schema out.json)" = evener.compare/4 ]
     [ "$(jq -r .status out.json)" = finished ]
     [ "$(jq -c '[.trucks[].name]' out.json)" = '["central","electric_axle"]' ]
     [ "$(jq -c '[.trucks[].short_name]' out.json)" = '["central drive","electric axle"]' ]

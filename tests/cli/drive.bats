@@ -273,7 +273,7 @@ PYTHON
     run --separate-stderr "$EVENER" drive "$truck" "$urban" --json
     [ "$status" -eq 0 ]
     [ "$(jq -s length <<< "$output")" -eq 1 ]
-    [ "$(jq -r '.schema + " " + .status + " " + .driver' <<< "$output")" = "evener.drive/2 finished human" ]
+    [ "$(jq -r '.schema + " " + .status + " " + .driver' <<< "$output")" = "evener.drive/3 finished human" ]
     [ "$(jq -r 'keys_unsorted[0:3] | join(" ")' <<< "$output")" = "schema version status" ]
     jq -e '.version | test("^[0-9]+\\.[0-9]+\\.[0-9]+$")' <<< "$output"
     jq -e '.energy_balance | has("rolling_resistance_kwh") and has("air_drag_kwh") and has("friction_brakes_kwh")' <<< "$output"
@@ -320,7 +320,7 @@ PYTHON
     jq -e '[.findings[] | select(.file == "broken.yaml" and .line == 2 and .column == 1)] | length > 0' <<< "$output"
     run --separate-stderr "$EVENER" drive "$truck" "$hill" --no-such-option --json
     [ "$status" -eq 2 ]
-    jq -e '.schema == "evener.drive/2" and .status == "failed" and .findings[0].fault == "usage"' <<< "$output"
+    jq -e '.schema == "evener.drive/3" and .status == "failed" and .findings[0].fault == "usage"' <<< "$output"
     run --separate-stderr "$EVENER" drive "$truck" "$hill" --json --trace none/t.csv
     [ "$status" -eq 4 ]
     jq -e '.status == "failed" and .findings[0].fault == "cannot_write"' <<< "$output"

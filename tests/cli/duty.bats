@@ -45,7 +45,7 @@ leg='leg: {name: a, cycle: {use: hill.yaml}}'
     [ "$(wc -l <legs.csv)" -eq 6 ]
     [ "$(head -1 legs.csv | tr ',' '\n' | wc -l)" -eq "$(sed -n 3p legs.csv | tr ',' '\n' | wc -l)" ]
     "$EVENER" drive "$truck" day.yaml --json >day.json
-    jq -e '.schema == "evener.day/1" and .status == "finished" and (.seasons | length) == 1' day.json
+    jq -e '.schema == "evener.day/2" and .status == "finished" and (.seasons | length) == 1' day.json
     jq -e '.seasons[0] | (.phases | length) == 5 and ((([.phases[].battery_kwh] | add) - .day.battery_kwh) | fabs) < 1e-9' day.json
     jq -e '.seasons[0].phases[4] | .charged_kwh > 1 and .energy_balance.charging_kwh == -.charged_kwh' day.json
     jq -e '.seasons[0].phases[4] | (.charged_from_grid_kwh * 0.95 - .charged_kwh) | fabs < 1e-9' day.json
@@ -301,7 +301,7 @@ DAYS
     [ "$status" -eq 0 ] && [[ $output == *"seasons.0.begin_soc"* ]]
     jq '.schema = "evener.day/0"' first.json >older.json
     run --separate-stderr "$EVENER" diff older.json second.json
-    [ "$status" -eq 2 ] && [[ $stderr == *"a document of evener.day/0; expected one of evener.day/1"* ]]
+    [ "$status" -eq 2 ] && [[ $stderr == *"a document of evener.day/0; expected one of evener.day/2"* ]]
     run --separate-stderr "$EVENER" compare "$lineup"
     told=$(tr -s ' \n' ' ' <<<"$output")
     [[ $told == *"it is found over a cycle, not over the day of a duty. No truck is called the lowest without it; --uncertainty off goes without."* ]]

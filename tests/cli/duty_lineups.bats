@@ -99,7 +99,7 @@ leg='leg: {name: a, cycle: {use: hill.yaml}}'
     grep -c ',cold$' two.csv | grep -x 2
     "$EVENER" compare two.yaml --seasons >told
     cat told
-    [ "$(wc -L <told)" -le 80 ]
+    [ "$(wc -L <told)" -le 80 ] && [ "$(grep -c 'Compared in season' told)" -eq 0 ]
     grep 'worst in cold, which leaves .* % above the usable window' told
     for row in 'charged, kWh ' 'take-off, kWh '; do grep "^  $row" told; done
     # the page has the same, a row of each truck in each season
@@ -116,6 +116,7 @@ leg='leg: {name: a, cycle: {use: hill.yaml}}'
     for name in 'out, out ' 'out, back ' 'home (1) ' 'home (2) '; do grep "^  $name" told; done
     "$EVENER" compare two.yaml >told
     [ "$(grep -c 'each season' told)" -eq 0 ]
+    [[ $(tr -s ' \n' ' ' <told) == *" Compared in season warm alone; the duty has 2: --seasons drives them all, and tells the worst of every truck. "* ]]
     run --separate-stderr -2 "$EVENER" compare "$root/vehicles/lineups/demo.yaml" --seasons
     [[ $stderr == *"--seasons with '"*"', a lineup over a cycle; one over a duty was expected"* ]]
 }
@@ -161,6 +162,24 @@ leg='leg: {name: a, cycle: {use: hill.yaml}}'
     "$EVENER" compare two.yaml >told
     run --separate-stderr -1 "$EVENER" compare two.yaml --seasons
     [[ $stderr == *"error: "*", cold, reserve of charge: "*" %; expected at least "* ]]
+}
+
+@test "a truck that ends its day at the common speed only is told so, and where it is compared" {
+    printf '%s\n' 'name: Flat' 'invented: true' 'length_m: 5000' 'speed: {place_m: [0], limit_km_h: [80]}' >flat.yaml
+    day '  - leg: {name: out, cycle: {use: flat.yaml}, payload_kg: 8000}' '  - leg: {name: home, cycle: {use: flat.yaml}, direction: back}'
+    ideal=$root/tests/trucks/ideal.yaml
+    # the second holds the first down to a speed at which its small battery suffices
+    printf '%s\n' 'name: Two' 'invented: true' 'duty: {use: day.yaml}' 'trucks:' \
+        "  fast: {use: $ideal, short_name: fast, battery: {capacity_ah: 21.5}}" \
+        "  slow: {use: $ideal, short_name: slow, battery: {discharge_limit_kw: 30}}" >two.yaml
+    "$EVENER" compare two.yaml --uncertainty off --json >told.json 2>err || true
+    jq -e '[.trucks[] | .own.status, .common.status] == ["battery_empty", "finished", "finished", "finished"]' told.json
+    jq -e '[.. | objects | select(has("at_the_common_speed_only")) | .at_the_common_speed_only] == [true, false]' told.json
+    run --separate-stderr "$EVENER" compare two.yaml --uncertainty off
+    told=$(tr -s ' \n' ' ' <<<"$output")
+    echo "$told"
+    [[ $told == *"1 of 2 trucks finished: fast ran out of charge at "*" km at its own speeds (at the common speed it finished, and is held against the others there)"* ]]
+    [[ $told == *" 1 of 2 finished at own speeds, and 2 at the common speed "* && $told != *"only those are held against each other"* ]]
 }
 
 @test "seasons that are alike have no worst among them" {

@@ -130,6 +130,16 @@ drain_and_wait() {
     exec 5<&-
 }
 
+@test "interrupt: a day that is driven tells leg and place, and nothing of what the truck does" {
+    interrupt INT drive "$root/vehicles/trucks/days/tractor-6x4-central-day.yaml" "$root/cycles/duties/haulage-220.yaml" --accuracy 1e-12 --csv r.csv
+    [ "$code" -eq 3 ]
+    told=$(tr -s ' \n' ' ' <"$BATS_TEST_TMPDIR/out.txt")
+    echo "$told"
+    [[ $told == "Interrupted in season "*" in leg 'Tornmere round' after "*" km and "*" of the day: whether "*" does "*" was not found. "* ]]
+    [[ $told != *"does not do"* && $told != *"not met"* ]]
+    [ -z "$(ls -A)" ]
+}
+
 @test "interrupt: drive keeps the rows that there are beside the old trace, and leaves the old page" {
     for signal in INT TERM HUP; do
         old run.html

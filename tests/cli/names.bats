@@ -121,7 +121,7 @@ same() {
         drive --payload-kg 1000 "$hill" --set 'cycle.name=a b' "$truck"
     run --separate-stderr "$EVENER" drive hill tractor-4x2-central --json
     [ "$status" -eq 2 ]
-    jq -e '.schema == "evener.drive/2" and (.findings | length == 1) and .findings[0].fault == "usage"' <<<"$output"
+    jq -e '.schema == "evener.drive/3" and (.findings | length == 1) and .findings[0].fault == "usage"' <<<"$output"
 }
 
 @test "a file of another kind is told what it is, and which command takes it" {

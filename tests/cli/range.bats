@@ -93,6 +93,23 @@ told() {
     run --separate-stderr "$EVENER" range "$truck" day.yaml --set $small --set body.permitted_gross_kg=15000 --payloads-kg 8000
     echo "$output$stderr"
     [[ $(told) == *" from the payload, "*" kg are left, by what the truck weighs now, "*" kg over its permitted gross mass."* ]]
+    # what weighs where with it is told beside it, and which key would tell what is permitted
+    [[ $(told) == *" Too heavy with it: gross mass "*" kg, "*" over the 15000 permitted; axle front "*" kg, permitted not known (axles.front.permitted_kg); axle rear "*" kg, permitted not known (axles.rear.permitted_kg). Room for it is not looked for here: 'evener site TRUCK' tells the largest battery"* ]]
+    run --separate-stderr "$EVENER" range "$truck" day.yaml --set $small --set axles.rear.permitted_kg=30000 --payloads-kg 8000 --json
+    jq -e '.battery.loads | .[0].axle == null and .[0].missing_key == "body.permitted_gross_kg" and .[2].permitted_kg == 30000 and .[2].missing_key == null' <<<"$output"
+    jq -e '.battery | .loads[0].kg - (9000 + 8000 + .kg - .own_kg) | fabs < 0.01' <<<"$output" # 9000: kerb mass with the battery of the file
+    jq -e '.battery.loads | .[0].kg - .[1].kg - .[2].kg | fabs < 0.01' <<<"$output"
+}
+
+@test "a lineup is refused with what to do in its place, with a duty behind it and without" {
+    printf '%s\n' 'name: Two' 'invented: true' 'duty: {use: day.yaml}' 'trucks:' "  one: {use: $truck}" "  two: {use: $truck}" >two.yaml
+    for duty in day.yaml ''; do
+        run --separate-stderr -2 "$EVENER" range two.yaml $duty
+        [[ -z $output && $stderr == *"TRUCK is 'two.yaml': this is a lineup; a truck was expected; it takes one truck at a time: 'evener range TRUCK DUTY' for each of the files that the lineup names under trucks"* ]]
+        [[ $stderr != *"missing"* && $stderr != *"compare"* ]]
+    done
+    run --separate-stderr -2 "$EVENER" range "$truck"
+    [[ $stderr == *"DUTY is missing; a duty, "* ]]
 }
 
 @test "a cycle is driven again and again" {

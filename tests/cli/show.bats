@@ -244,3 +244,18 @@ EOF
         --set 'uncertain={mine: {of: [drive_units.rear.gearbox.efficiencies], half_width: 0.5}}'
     [[ "$stderr" == *"would be"* ]]
 }
+
+@test "a file that is not there is one finding: with the nearest in the folder that was named, and no key below it missing" {
+    days=$root/vehicles/trucks/days/tractor-4x2-central-day.yaml
+    mkdir -p trucks/days parts/days
+    touch trucks/tractor-4x2-central.yaml parts/days/pack-540-day.yaml
+    sed 's|^extends: .*|extends: ../tractor-4x2-centrl.yaml|; s|{use: ../../parts/[^,}]*|{use: ../../parts/days/pack-540-day.yaml|' "$days" >trucks/days/mine.yaml
+    sed -i '/^source:/,$d' trucks/days/mine.yaml
+    printf '%s\n' 'body: {drag_area_yaw: {factor: [1, 1]}}' 'drive_units: {rear: {gearbox: {mass_kg: 100}}}' >>trucks/days/mine.yaml
+    run --separate-stderr -2 "$EVENER" show trucks/days/mine.yaml
+    echo "$stderr"
+    [[ $stderr == *"mine.yaml:3:10: error: '../tractor-4x2-centrl.yaml' is not there; expected the path of a file; nearest is '../tractor-4x2-central.yaml'"* ]]
+    [ "$(grep -c "error: " <<<"$stderr")" -eq 1 ]
+    run --separate-stderr -2 "$EVENER" show "$days" --set battery.use=parts/days/pack-54-day.yaml
+    [[ $stderr == *"pack-54-day.yaml' is not there; expected the path of a file; nearest is 'parts/days/pack-540-day.yaml'"* ]]
+}

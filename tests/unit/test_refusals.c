@@ -370,6 +370,7 @@ static void lineups(void)
     NOTHING(evn_lineup_over_source(NULL));
     NOTHING(evn_lineup_has_duty(NULL));
     NOTHING(evn_lineup_season_name(NULL));
+    NOTHING(evn_lineup_season_count(NULL));
     const evn_conditions plain = evn_conditions_default(), asked = evn_lineup_ask(NULL);
     const evn_conditions in_season = evn_lineup_in_season(NULL, NULL);
     ck_assert(memcmp(&plain, &asked, sizeof plain) == 0);
@@ -1064,6 +1065,9 @@ static void ranges(void)
     NOTHING(evn_range_goal_of(NULL, &goal));
     NOTHING(evn_range_goal_of(s.range, NULL));
     NOTHING(evn_range_pack_of(NULL, &pack));
+    evn_range_load load;
+    NOTHING(evn_range_load_at(NULL, 0, &load));
+    NOTHING(evn_range_load_at(s.range, 0, NULL));
     NOTHING(evn_range_pack_of(s.range, NULL));
     evn_range_free(NULL);
 }
@@ -1253,7 +1257,8 @@ static const struct {
     {loading_lineups, "evn_lineup_load evn_lineup_load_with evn_lineup_free"},
     {lineups, "evn_lineup_of evn_lineup_name evn_lineup_source evn_lineup_truck_count evn_lineup_truck_name "
               "evn_lineup_truck_title evn_lineup_truck evn_lineup_cycle evn_lineup_over evn_lineup_over_source "
-              "evn_lineup_has_duty evn_lineup_season_name evn_lineup_in_season evn_lineup_ask"},
+              "evn_lineup_has_duty evn_lineup_season_name evn_lineup_season_count "
+              "evn_lineup_in_season evn_lineup_ask"},
     {comparisons, "evn_compare evn_comparison_free evn_comparison_rig evn_comparison_outcome "
                   "evn_comparison_figure_count evn_comparison_figure_at"},
     {causes_of_differences,
@@ -1297,7 +1302,7 @@ static const struct {
              "evn_comparison_day_demand_at evn_day_season_at evn_day_rig evn_day_worst_season evn_day_phase_at "
              "evn_day_year evn_day_demand_at"},
     {ranges, "evn_duty_of_cycle evn_range_find evn_range_free evn_range_cell_at evn_range_worst evn_range_goal_of "
-             "evn_range_pack_of"},
+             "evn_range_pack_of evn_range_load_at"},
     {limits_of_a_truck, "evn_limits_find evn_limits_free evn_limits_count evn_limits_at evn_limits_get "
                         "evn_limits_group_at evn_limits_bound_at evn_limits_demand_at evn_comparison_limits"},
     {adhesion_uses, "evn_adhesion_use_new evn_adhesion_use_free evn_adhesion_use_sample"},

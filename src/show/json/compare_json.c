@@ -407,6 +407,7 @@ static json_t *reached_json(const evn_compare_story *story, size_t truck)
         evn_json_put(json, "status", evn_json_text(is.status)) &&
         evn_json_put(json, "finished", json_boolean(is.finished)) &&
         evn_json_put(json, "at_own_speeds_only", json_boolean(is.own_only)) &&
+        evn_json_put(json, "at_the_common_speed_only", json_boolean(is.common_only)) &&
         evn_json_put(json, "distance_km", evn_json_real(is.distance_km)) &&
         evn_json_put(json, "of_km", evn_json_real(is.of_km)) && evn_json_put(json, "reason", evn_json_text(is.reason)))
         return json;

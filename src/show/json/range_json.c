@@ -71,6 +71,31 @@ static bool put_goal(json_t *document, const evn_range *range)
                                              evn_json_put(document, "goal.demanded", json_boolean(g.demanded)));
 }
 
+static json_t *load_json(const evn_range_load *l)
+{
+    json_t *at = json_object();
+    if (at && evn_json_put(at, "axle", evn_json_text(l->axle)) && evn_json_put(at, "kg", evn_json_real(l->kg)) &&
+        evn_json_put(at, "permitted_kg", evn_json_real(l->permitted_kg)) &&
+        evn_json_put(at, "missing_key", evn_json_text(l->missing)))
+        return at;
+    json_decref(at);
+    return NULL;
+}
+
+/* The gross mass first, whose axle is null. */
+static bool put_loads(json_t *document, const evn_range *range)
+{
+    json_t *list = json_array();
+    evn_range_load l;
+    bool made = list;
+    for (size_t k = 0; made && evn_range_load_at(range, k, &l); k++)
+        made = json_array_append_new(list, load_json(&l)) == 0;
+    if (made)
+        return evn_json_put(document, "battery.loads", list);
+    json_decref(list);
+    return false;
+}
+
 static bool put_pack(json_t *document, const evn_range *range)
 {
     evn_range_pack p;
@@ -89,6 +114,7 @@ static bool put_pack(json_t *document, const evn_range *range)
            evn_json_put(document, "battery.payload_bound_over_kg", evn_json_real(p.bound_over_kg)) &&
            evn_json_put(document, "battery.day_duration_s", evn_json_real(p.day_duration_s)) &&
            evn_json_put(document, "battery.own_day_duration_s", evn_json_real(p.own_day_duration_s)) &&
+           put_loads(document, range) &&
            evn_json_put(document, "battery.asked_by_cell", json_integer((json_int_t)p.asked_by)) &&
            evn_json_put(document, "battery.why_not", evn_json_text(p.why_not)) &&
            evn_json_put(document, "battery.most_kwh", evn_json_real(p.most_kwh)) &&

@@ -274,6 +274,22 @@ static void put_before_seasons(const evn_compare_report *report, FILE *to, size_
         evn_ask_before_seasons_words(&report->story->ask, to);
 }
 
+/* Another may be worse than the one that is told. */
+static void put_other_seasons(const evn_compare_report *report, FILE *to, size_t unused)
+{
+    (void)unused;
+    evn_day_season any;
+    size_t seasons = evn_lineup_season_count(report->story->lineup);
+    bool driven = false;
+    for (size_t i = 0; i < report->count; i++)
+        driven = driven || evn_comparison_season_at(report->story->comparison, i, 0, &any);
+    if (seasons < 2 || driven)
+        return;
+    fputs("Compared in season ", to);
+    evn_put_safe(to, evn_lineup_season_name(report->story->lineup));
+    fprintf(to, " alone; the duty has %zu: --seasons drives them all, and tells the worst of every truck.", seasons);
+}
+
 /* The answer itself stands out, and what bounds it where it does. */
 static evn_style style_of(const evn_compare_report *report, size_t sentence)
 {
@@ -293,7 +309,8 @@ bool evn_compare_notes(const evn_compare_report *report)
            put_written(report, EVN_STYLE_PLAIN, "", put_equal, 0) &&
            put_written(report, EVN_STYLE_STRONG, "", put_beside, 0) &&
            put_written(report, EVN_STYLE_PLAIN, "", put_asked, 0) &&
-           put_written(report, EVN_STYLE_PLAIN, "", put_before_seasons, 0);
+           put_written(report, EVN_STYLE_PLAIN, "", put_before_seasons, 0) &&
+           put_written(report, EVN_STYLE_PLAIN, "", put_other_seasons, 0);
 }
 
 bool evn_compare_title(const evn_compare_report *report)

@@ -126,7 +126,13 @@ bool evn_compare_ends(const evn_compare_report *report)
     size_t common = evn_compare_finished_count(report->story, EVN_BASIS_COMMON);
     if (own == count && common == count)
         return true;
-    if (own == count)
+    bool common_only = false;
+    for (size_t i = 0; i < count; i++)
+        common_only = common_only || evn_compare_reached_by(report->story, i).common_only;
+    if (common_only)
+        snprintf(heading, sizeof heading, "%zu of %zu finished at own speeds, and %zu at the common speed", own, count,
+                 common);
+    else if (own == count)
         snprintf(heading, sizeof heading, "All finished, and %zu of %zu at the common speed", common, count);
     else
         snprintf(heading, sizeof heading, "%zu of %zu finished%s", own, count,

@@ -452,6 +452,8 @@ bool evn_compare_put_end(const evn_compare_report *report, FILE *to, size_t truc
         }
         fputs(" km", to);
     }
+    if (reached.common_only)
+        fputs(" at its own speeds (at the common speed it finished, and is held against the others there)", to);
     return true;
 }
 

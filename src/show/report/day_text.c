@@ -74,6 +74,8 @@ static bool find_end(const day_report *r, evn_day_phase *out)
     return there;
 }
 
+static bool was_stopped(const evn_day_season *s) { return strcmp(s->status, "interrupted") == 0; }
+
 static bool put_failure(const day_report *r)
 {
     evn_day_phase p;
@@ -83,6 +85,12 @@ static bool put_failure(const day_report *r)
         return true;
     decimals(r, at_km, 1, p.begin_km + fmax(result(p.results, "distance_km"), 0));
     evn_format_duration(clock, sizeof clock, p.begin_s + result(p.results, "duration_s"));
+    if (was_stopped(s)) /* by who asked, which tells nothing of the truck */
+        return evn_put_sentence(r->to, prose(r), "",
+                                "Interrupted%s%s in %s '%s' after %s km and %s of the day: whether %s does %s was not "
+                                "found.",
+                                s->name ? " in season " : "", s->name ? s->name : "", p.stop ? "stop" : "leg",
+                                evn_phase_name(name, &p), at_km, clock, r->story->truck, r->story->duty);
     return evn_put_sentence(r->to, prose(r), "", "%s does not do %s%s%s: %s in %s '%s' after %s km and %s of the day.",
                             r->story->truck, r->story->duty, s->name ? " in season " : "", s->name ? s->name : "",
                             evn_day_end_words(s->status), p.stop ? "stop" : "leg", evn_phase_name(name, &p), at_km,
@@ -221,7 +229,7 @@ static bool put_driven(const day_report *r)
 static bool put_reasons(const day_report *r, const evn_findings *findings)
 {
     const char *reason = evn_findings_first_error(findings);
-    return !reason || evn_put_sentence(r->to, prose(r), indent, "%s", reason);
+    return !reason || was_stopped(&r->season) || evn_put_sentence(r->to, prose(r), indent, "%s", reason);
 }
 
 static bool put_answer(const day_report *r, const evn_findings *findings)
@@ -400,7 +408,7 @@ static bool put_demands(const day_report *r)
     evn_day_demand d;
     bool made = table, any = false;
     for (size_t k = 0; made && evn_day_season_at(r->story->day, k, &s); k++)
-        for (size_t i = 0; made && evn_day_demand_at(r->story->day, k, i, &d); i++) {
+        for (size_t i = 0; made && !was_stopped(&s) && evn_day_demand_at(r->story->day, k, i, &d); i++) {
             made = demand_row(table, r, s.name, &d);
             any = true;
         }

@@ -245,13 +245,72 @@ static bool put_none(const range_report *r)
     return evn_put_sentence(r->to, evn_look_prose(r->look), "", "No size of battery does it: %s.", why);
 }
 
+/* "gross mass 43100 of 44000 kg permitted", "axle front 7400 of 7500". */
+static void load_words(const range_report *r, const evn_range_load *l, FILE *to)
+{
+    char kg[CELL], permitted[CELL], over[CELL];
+    decimals(r, kg, 0, l->kg);
+    decimals(r, permitted, 0, l->permitted_kg);
+    decimals(r, over, 0, l->kg - l->permitted_kg);
+    fputs(!l->axle ? "gross mass " : strcmp(l->axle, "trailer") == 0 ? "axles of the " : "axle ", to);
+    if (l->axle)
+        evn_put_safe(to, l->axle);
+    fprintf(to, "%s%s kg, ", l->axle ? " " : "", kg);
+    if (l->missing)
+        fputs("permitted not known (", to);
+    else if (l->kg - l->permitted_kg >= 0.5)
+        fprintf(to, "%s over the %s permitted", over, permitted);
+    else
+        fprintf(to, "of %s permitted", permitted);
+    if (l->missing && l->axle && strcmp(l->axle, "trailer") != 0) {
+        fputs("axles.", to);
+        evn_put_safe(to, l->axle);
+        fputc('.', to);
+    }
+    if (l->missing)
+        fprintf(to, "%s)", l->missing);
+}
+
+static bool is_over(const range_report *r)
+{
+    evn_range_load l;
+    for (size_t k = 0; evn_range_load_at(r->story->range, k, &l); k++)
+        if (l.kg - l.permitted_kg >= 0.5)
+            return true;
+    return false;
+}
+
+/* What the truck weighs with a larger battery, and where that is more than its file permits. */
+static bool put_loads(const range_report *r)
+{
+    char *text = NULL;
+    size_t size = 0;
+    evn_range_load l;
+    FILE *memory = open_memstream(&text, &size);
+    if (!memory)
+        return false;
+    fputs(is_over(r) ? "Too heavy with it: " : "With it: ", memory);
+    for (size_t k = 0; evn_range_load_at(r->story->range, k, &l); k++) {
+        fputs(k > 0 ? "; " : "", memory);
+        load_words(r, &l, memory);
+    }
+    fputs(". Room for it is not looked for here: 'evener site TRUCK' tells the largest battery that the frame takes.",
+          memory);
+    bool made = ferror(memory) == 0;
+    made = fclose(memory) == 0 && made;
+    if (made)
+        evn_put_paragraph_within(r->to, evn_look_prose(r->look), 0, "", text);
+    free(text);
+    return made;
+}
+
 static bool put_pack(const range_report *r)
 {
     if (!r->pack.sought)
         return true;
     if (!r->pack.found)
         return put_none(r);
-    return (r->pack.size > 1 ? put_larger(r) : put_smaller(r)) && put_time(r);
+    return (r->pack.size > 1 ? put_larger(r) && put_loads(r) : put_smaller(r)) && put_time(r);
 }
 
 /* ------------------------------------------------------------------------------------------------ the table */
