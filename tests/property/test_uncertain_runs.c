@@ -14,6 +14,8 @@
 #include "uncertainty/speed.h"
 #include "uncertainty/spread.h"
 
+/* For what hangs on no particular road: a quarter of the hill, and of its cost. */
+#define HUMP "tests/vehicles/routes/hump.yaml"
 #define EAXLE "tests/vehicles/trucks/tractor-4x2-eaxle.yaml"
 #define POWER "auxiliaries.power_kw"
 
@@ -242,7 +244,7 @@ static void must_be_the_changed_trucks(const meeting *m, const hand_data *d, siz
 
 START_TEST(a_draw_is_the_trucks_with_its_numbers_compared_by_themselves)
 {
-    meeting m = meet_on(HILL, easy(), EVN_EQUAL_PAYLOAD);
+    meeting m = meet_on(HUMP, easy(), EVN_EQUAL_PAYLOAD);
     hand_data d = {0};
     usual(&d, &m);
     must_be_the_changed_trucks(&m, &d, 5);
@@ -260,7 +262,7 @@ static void make_uneven(hand_data *d, size_t one, size_t other)
 
 START_TEST(a_draw_of_uneven_ranges_is_the_trucks_with_its_numbers)
 {
-    meeting m = meet_on(HILL, easy(), EVN_EQUAL_PAYLOAD);
+    meeting m = meet_on(HUMP, easy(), EVN_EQUAL_PAYLOAD);
     hand_data d = {0};
     usual(&d, &m);
     make_uneven(&d, 0, 2);
@@ -313,7 +315,7 @@ END_TEST
 
 START_TEST(a_truck_that_nothing_moves_stays_as_it_is)
 {
-    meeting m = meet_on(HILL, easy(), EVN_EQUAL_PAYLOAD);
+    meeting m = meet_on(HUMP, easy(), EVN_EQUAL_PAYLOAD);
     hand_data d = {0};
     add_share(&d, 0, &m, 0, POWER, 0.3);
     found f = find(&m, &d, &sixteen);
@@ -332,7 +334,7 @@ END_TEST
 /* The payload that makes gross masses equal errs by what the asked one does; judged is the energy of a tonne. */
 START_TEST(a_payload_that_makes_gross_masses_equal_errs_by_as_much)
 {
-    meeting m = meet_on(HILL, easy(), EVN_EQUAL_GROSS);
+    meeting m = meet_on(HUMP, easy(), EVN_EQUAL_GROSS);
     hand_data d = {0};
     add(&d, 0, EVN_IN_LOAD_CASE, 0, "payload_kg", m.ask.load_case.payload_kg, 300);
     found f = find(&m, &d, &(evn_uncertainty_how){.method = EVN_UNCERTAINTY_FIRST_ORDER});
@@ -360,7 +362,7 @@ static double percent_of(const evn_comparison *c, evn_basis basis)
 /* At their own speeds, to the bit what the changed trucks differ by. */
 START_TEST(a_slope_is_half_the_difference_between_the_changed_trucks)
 {
-    meeting m = meet_on(HILL, quick(), EVN_EQUAL_PAYLOAD);
+    meeting m = meet_on(HUMP, quick(), EVN_EQUAL_PAYLOAD);
     hand_data d = {0};
     usual(&d, &m);
     found f = find(&m, &d, &(evn_uncertainty_how){.method = EVN_UNCERTAINTY_FIRST_ORDER});
@@ -425,7 +427,7 @@ END_TEST
 /* Draws and slopes of what hardly bends tell the same; 256 draws find a standard deviation to about 2 %. */
 START_TEST(draws_and_first_order_agree_where_nothing_bends)
 {
-    meeting m = meet_on(HILL, easy(), EVN_EQUAL_PAYLOAD);
+    meeting m = meet_on(HUMP, easy(), EVN_EQUAL_PAYLOAD);
     hand_data d = {0};
     usual(&d, &m);
     found f = find(&m, &d, &(evn_uncertainty_how){.method = EVN_UNCERTAINTY_DRAWS, .draws = 256});
@@ -500,7 +502,7 @@ static bool until(void *self, double share)
 
 START_TEST(progress_never_falls_and_ends_at_one)
 {
-    meeting m = meet_on(HILL, quick(), EVN_EQUAL_PAYLOAD);
+    meeting m = meet_on(HUMP, quick(), EVN_EQUAL_PAYLOAD);
     hand_data d = {0};
     patience p = {.until = 2};
     evn_uncertainty_how how = sixteen;
@@ -558,7 +560,7 @@ END_TEST
 START_TEST(an_early_interrupt_claims_nothing)
 {
     static const double early[] = {0, 0.1, 0.3};
-    meeting m = meet_on(HILL, quick(), EVN_EQUAL_PAYLOAD);
+    meeting m = meet_on(HUMP, quick(), EVN_EQUAL_PAYLOAD);
     hand_data d = {0};
     usual(&d, &m);
     for (size_t k = 0; k < 3; k++) {
@@ -711,7 +713,7 @@ START_TEST(an_ask_that_does_not_fit_is_refused)
                                                {.method = EVN_UNCERTAINTY_DRAWS, .draws = 12},
                                                {.method = EVN_UNCERTAINTY_DRAWS, .draws = 18},
                                                {.method = EVN_UNCERTAINTY_DRAWS, .draws = 65540}};
-    meeting m = meet_on(HILL, easy(), EVN_EQUAL_PAYLOAD);
+    meeting m = meet_on(HUMP, easy(), EVN_EQUAL_PAYLOAD);
     for (size_t k = 0; k < sizeof asks / sizeof *asks; k++) {
         evn_report *report = evn_report_new();
         evn_uncertainty *none;

@@ -785,6 +785,8 @@ static void adhesion_uses(void)
         s.row[k] = (double)NAN;
     evn_adhesion_use_sample(s.use, s.row, s.columns);
     ck_assert_uint_eq(points_of_use(), 0);
+    for (size_t k = 0; k < s.columns; k++)
+        s.row[k] = 0; /* as the next walk expects it */
 }
 
 static size_t points_of_census(void)

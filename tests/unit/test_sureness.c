@@ -10,7 +10,7 @@
 #include <string.h>
 #include <unistd.h>
 
-#define HILL "cycles/scenarios/hill.yaml"
+#define HUMP "tests/vehicles/routes/hump.yaml"
 #define CENTRAL "tests/vehicles/trucks/tractor-4x2-central.yaml"
 #define EAXLE "tests/vehicles/trucks/tractor-4x2-eaxle.yaml"
 
@@ -29,7 +29,7 @@ static meeting meet_trucks(const char *trucks, evn_uncertainty_method method)
     char here[300], text[3000], path[PATH_BYTES];
     ck_assert_ptr_nonnull(getcwd(here, sizeof here));
     snprintf(text, sizeof text,
-             "name: a test\ninvented: true\ncycle: {use: %s/%s}\ndriving: {driver: exact}\ntrucks:\n%s", here, HILL,
+             "name: a test\ninvented: true\ncycle: {use: %s/%s}\ndriving: {driver: exact}\ntrucks:\n%s", here, HUMP,
              trucks);
     write_file("three.yaml", text);
     meeting m = {.report = evn_report_new()};
@@ -47,26 +47,40 @@ static meeting meet_trucks(const char *trucks, evn_uncertainty_method method)
     return m;
 }
 
-/* Central drive with worn gears, an electric axle, and the same with gears that lose a little more: too little to be
- * told. */
-static meeting meet(evn_uncertainty_method method)
-{
-    char here[300], trucks[2000];
-    ck_assert_ptr_nonnull(getcwd(here, sizeof here));
-    snprintf(trucks, sizeof trucks,
-             "  central: {use: %s/%s, drive_units: {rear: {gearbox: {efficiencies: [0.93, 0.93, 0.93, 0.93]}}}}\n"
-             "  eaxle: {use: %s/%s}\n"
-             "  worn: {use: %s/%s, drive_units: {rear: {gearbox: {efficiencies: [0.987, 0.987]}}}}\n",
-             here, CENTRAL, here, EAXLE, here, EAXLE);
-    return meet_trucks(trucks, method);
-}
-
 static void meeting_end(meeting *m)
 {
     evn_uncertainty_free(m->uncertainty);
     evn_comparison_free(m->comparison);
     evn_lineup_free(m->lineup);
     evn_report_free(m->report);
+}
+
+/* The meeting that most tests look at, by how sure it is was found: driven once for all of them, none changes it. */
+static meeting shared[] = {
+    [EVN_UNCERTAINTY_OFF] = {0}, [EVN_UNCERTAINTY_FIRST_ORDER] = {0}, [EVN_UNCERTAINTY_DRAWS] = {0}};
+enum { METHODS = sizeof shared / sizeof *shared };
+
+/* Central drive with worn gears, an electric axle, and the same with gears that lose a little more: too little to be
+ * told. */
+static void shared_begin(void)
+{
+    char here[300], trucks[2000];
+    folder_begin();
+    ck_assert_ptr_nonnull(getcwd(here, sizeof here));
+    snprintf(trucks, sizeof trucks,
+             "  central: {use: %s/%s, drive_units: {rear: {gearbox: {efficiencies: [0.93, 0.93, 0.93, 0.93]}}}}\n"
+             "  eaxle: {use: %s/%s}\n"
+             "  worn: {use: %s/%s, drive_units: {rear: {gearbox: {efficiencies: [0.987, 0.987]}}}}\n",
+             here, CENTRAL, here, EAXLE, here, EAXLE);
+    for (int method = 0; method < METHODS; method++)
+        shared[method] = meet_trucks(trucks, (evn_uncertainty_method)method);
+    folder_end();
+}
+
+static void shared_end(void)
+{
+    for (int method = 0; method < METHODS; method++)
+        meeting_end(&shared[method]);
 }
 
 static double use_of(const meeting *m, size_t truck, evn_basis basis)
@@ -97,12 +111,11 @@ static void must_be_turned(const meeting *m, size_t truck, size_t other, evn_bas
 
 START_TEST(a_pair_has_one_verdict_whichever_way_round_it_is_asked)
 {
-    meeting m = meet(_i == 0 ? EVN_UNCERTAINTY_FIRST_ORDER : EVN_UNCERTAINTY_DRAWS);
+    meeting m = shared[_i == 0 ? EVN_UNCERTAINTY_FIRST_ORDER : EVN_UNCERTAINTY_DRAWS];
     for (size_t i = 0; i < TRUCKS; i++)
         for (size_t k = 0; k < i; k++)
             for (int basis = EVN_BASIS_OWN; basis <= EVN_BASIS_COMMON; basis++)
                 must_be_turned(&m, i, k, (evn_basis)basis);
-    meeting_end(&m);
 }
 END_TEST
 
@@ -133,7 +146,7 @@ static bool leads(const meeting *m, size_t truck, size_t best, evn_basis basis)
 START_TEST(the_lowest_leads_with_those_that_cannot_be_told_apart_from_it)
 {
     const evn_uncertainty_method method[] = {EVN_UNCERTAINTY_OFF, EVN_UNCERTAINTY_FIRST_ORDER, EVN_UNCERTAINTY_DRAWS};
-    meeting m = meet(method[_i]);
+    meeting m = shared[method[_i]];
     for (int b = EVN_BASIS_OWN; b <= EVN_BASIS_COMMON; b++) {
         evn_basis basis = (evn_basis)b;
         size_t ranked[TRUCKS], leading[TRUCKS], best = lowest(&m, basis), wanted = 0;
@@ -147,13 +160,12 @@ START_TEST(the_lowest_leads_with_those_that_cannot_be_told_apart_from_it)
         ck_assert_uint_eq(count, wanted);
         ck_assert_uint_eq(count, 2); /* the electric axles, not the central drive */
     }
-    meeting_end(&m);
 }
 END_TEST
 
 START_TEST(each_is_told_against_the_first_and_the_best_against_the_runner_up)
 {
-    meeting m = meet(EVN_UNCERTAINTY_OFF);
+    meeting m = shared[EVN_UNCERTAINTY_OFF];
     evn_compare_pair pair;
     for (size_t i = 0; i < 2; i++) {
         ck_assert(evn_compare_pair_at(&m.story, i, &pair));
@@ -164,7 +176,6 @@ START_TEST(each_is_told_against_the_first_and_the_best_against_the_runner_up)
     ck_assert_uint_eq(pair.truck, lowest(&m, EVN_BASIS_COMMON));
     ck_assert_uint_eq(pair.other, 3 - pair.truck);
     ck_assert(!evn_compare_pair_at(&m.story, 3, &pair));
-    meeting_end(&m);
 }
 END_TEST
 
@@ -211,7 +222,7 @@ START_TEST(one_that_another_of_those_that_lead_is_told_from_does_not_lead)
     char here[300], trucks[2500];
     ck_assert_ptr_nonnull(getcwd(here, sizeof here));
     snprintf(trucks, sizeof trucks,
-             "  a: {use: %s/%s, drive_units: {rear: {gearbox: {efficiencies: [0.965, 0.965], uncertain: {gears: {of: "
+             "  a: {use: %s/%s, drive_units: {rear: {gearbox: {efficiencies: [0.97, 0.97], uncertain: {gears: {of: "
              "[efficiencies], relative: 0.03, shape: rectangular, source: invented}}}}}}\n"
              "  b: {use: %s/%s}\n"
              "  c: {use: %s/%s, auxiliaries: {power_kw: 8}}\n",
@@ -229,7 +240,7 @@ END_TEST
 /* The electric axles have 480 kW, the central drive 380: alike with each other, not with the first. */
 START_TEST(a_truck_is_held_for_likeness_against_the_one_that_is_asked)
 {
-    meeting m = meet(EVN_UNCERTAINTY_OFF);
+    meeting m = shared[EVN_UNCERTAINTY_OFF];
     evn_likeness is;
     ck_assert(evn_compare_alike_with(&m.story, 2, 1));
     ck_assert(evn_compare_alike_with(&m.story, 0, 0));
@@ -237,21 +248,19 @@ START_TEST(a_truck_is_held_for_likeness_against_the_one_that_is_asked)
     ck_assert(!evn_compare_alike_with(&m.story, 0, 2));
     ck_assert(evn_comparison_likeness_between(m.comparison, 2, 1, 0, &is));
     ck_assert_double_eq_tol(is.first, is.value, 2e-2 * is.value);
-    meeting_end(&m);
 }
 END_TEST
 
 /* How sure it is was not found, asked or too much to find unasked: no word is told, and nobody leads alone. */
 START_TEST(where_how_sure_was_not_found_no_truck_is_told_from_another)
 {
-    meeting m = meet(EVN_UNCERTAINTY_OFF);
+    meeting m = shared[EVN_UNCERTAINTY_OFF];
     evn_compare_apart apart;
     size_t leading[TRUCKS];
     m.story.sure = _i == 0 ? EVN_SURE_NOT_FOUND : EVN_SURE_TOO_MUCH;
     ck_assert(evn_compare_tell_apart(&m.story, 0, 1, EVN_BASIS_COMMON, &apart));
     ck_assert(apart.open && !apart.sure && apart.is == EVN_CANNOT_BE_TOLD_APART && fabs(apart.percent) > 5);
     ck_assert_uint_eq(evn_compare_leading(&m.story, EVN_BASIS_COMMON, false, leading), TRUCKS);
-    meeting_end(&m);
 }
 END_TEST
 
@@ -307,6 +316,7 @@ int main(void)
 {
     TCase *cases = tcase_create("sureness");
     tcase_set_timeout(cases, 0);
+    tcase_add_unchecked_fixture(cases, shared_begin, shared_end);
     tcase_add_checked_fixture(cases, folder_begin, folder_end);
     tcase_add_loop_test(cases, a_pair_has_one_verdict_whichever_way_round_it_is_asked, 0, 2);
     tcase_add_loop_test(cases, the_lowest_leads_with_those_that_cannot_be_told_apart_from_it, 0, 3);
