@@ -1,0 +1,39 @@
+/* A truck on a rough road: how the road is driven, and its axles as quarter cars with what came of them. */
+#ifndef EVENER_SITE_RIDE_SCENE_H
+#define EVENER_SITE_RIDE_SCENE_H
+#include "site/ride_axle.h"
+#include "site/ride_measured.h"
+#include "site/ride_route.h"
+#include "site/site.h"
+
+typedef struct evn_ride_axle {
+    const char *name;
+    bool there;          /* on the ground and bearing more than itself */
+    const char *missing; /* key that is not stated; NULL: all known */
+    evn_axle_masses laden, empty;
+    evn_quarter car, car_empty;
+    double static_n, static_empty_n; /* of one side */
+    evn_ride_result ride;
+    double fastest_m_s, fastest_empty_m_s;
+    bool linear;    /* the tyre stays on the road */
+    bool off_stops; /* the largest travel to expect stays short of the bump stop */
+} evn_ride_axle;
+
+typedef struct evn_ride_scene {
+    evn_site_work *w;
+    evn_ride_route route;
+    bool measured;      /* height by height: */
+    evn_measured track; /* and so */
+    evn_ride_axle axle[EVN_AXLES_MAX];
+    size_t axles;
+    evn_unit_bearing bearing[EVN_UNITS_MAX];
+} evn_ride_scene;
+
+/* False: said. */
+bool evn_ride_scene_make(evn_site_work *, evn_ride_scene *out);
+
+const evn_axle_file *evn_ride_file_of(const evn_ride_scene *, size_t axle);
+/* One track instead of the route. */
+bool evn_ride_asks_track(const evn_site_ask *);
+
+#endif
