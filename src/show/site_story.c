@@ -31,6 +31,8 @@ bool evn_site_is_brief(const evn_site_story *story, const evn_site_figure *row)
     for (size_t k = 0; k < sizeof columns / sizeof columns[0]; k++)
         if (strcmp(column, columns[k]) == 0)
             return true;
+    if (strcmp(row->what.key, "ride.trailer.fastest_km_h") == 0)
+        return true;
     for (size_t i = 0; i < story->count; i++)
         if (evn_site_get(story->truck[i].site, row->what.key, &f) && f.margin < 0)
             return true;

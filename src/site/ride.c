@@ -44,6 +44,16 @@ static void put_truck(const evn_ride_scene *s)
     evn_ride_put_of(s, unknown ? unknown : &known, &name, &evn_ride_wear_column, wear, (double)NAN, EVN_RIDE_AASHO);
 }
 
+/* Told once, not for each of its axles: a trailer's file has no keys for what a ride of them would need. */
+static void put_trailer(const evn_ride_scene *s)
+{
+    static const evn_site_name name = {"ride", "trailer", "axles of the trailer"};
+    if (s->w->truck->trailer)
+        evn_ride_put(s, &name, &evn_ride_fastest_column, (double)NAN, (double)NAN,
+                     "not known: not looked at; a trailer has no keys for the mass of an axle and its suspension",
+                     NULL);
+}
+
 void evn_site_ride(evn_site_work *w)
 {
     evn_ride_scene s;
@@ -54,6 +64,7 @@ void evn_site_ride(evn_site_work *w)
     for (size_t k = 0; k < s.axles; k++)
         if (s.axle[k].there)
             evn_ride_put_axle(&s, k);
+    put_trailer(&s);
     for (size_t u = 0; u < w->laden->unit_count; u++)
         evn_ride_put_unit(&s, u);
     for (size_t k = 0; k < s.axles && w->ask.over_time; k++)

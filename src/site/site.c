@@ -19,7 +19,7 @@ static const group_row groups[] = {
      evn_site_packaging},
     {"ride", "rough roads",
      "by frequency, on springs and dampers that are linear, one side of each axle by itself: pitch, roll and the "
-     "rotating inertia across the axle are left out; a trailer's axles too",
+     "rotating inertia across the axle are left out",
      evn_site_ride},
     {"axle_loads", "axle loads",
      "at rest on level ground, against what the file permits; then which part puts how much where. Axles of a group "

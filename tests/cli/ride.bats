@@ -135,6 +135,16 @@ refused() {
     grep -q 'tyre off the ground' once
 }
 
+@test "that axles of a trailer are not looked at is told once, with what the file has no keys for; without a trailer nothing is" {
+    run "$EVENER" site "$root/vehicles/trucks/tractor-4x2-central.yaml"
+    echo "$output"
+    [ "$status" -eq 0 ]
+    [[ $(flat "$output") == *"axles of the trailer, fastest, laden not known not known: not looked at; a trailer has no keys for the mass of an axle and its suspension"* ]]
+    [ "$(grep -c 'axles of the trailer' <<<"$output")" -eq 1 ]
+    run "$EVENER" site "$truck"
+    [[ $output != *"axles of the trailer"* ]]
+}
+
 @test "a truck that states no suspension is told the key, and its other figures come" {
     run "$EVENER" site "$plain" --group ride
     echo "$output"
