@@ -63,6 +63,7 @@ typedef struct site_run {
     size_t count;       /* trucks */
     evn_lineup *lineup; /* that holds them; NULL: trucks by themselves */
     evn_cycle *cycle;   /* the route as asked for; NULL: none */
+    evn_duty *legs;     /* likewise the duty over whose legs it rides */
     evn_cycle *driven;  /* that each drives for its energy use; NULL: none, or a duty */
     evn_duty *duty;     /* likewise */
     evn_lineup_names names;
@@ -238,26 +239,29 @@ static bool load_trucks(site_run *run, evn_load how)
     return all;
 }
 
-/* What is set beside the files is for trucks. */
-static bool load_over(site_run *run)
+/* A cycle or a duty. What is set beside the files is for trucks. */
+static bool load_driven(site_run *run, const char *path, evn_cycle **cycle, evn_duty **duty)
 {
     const evn_load as_written = {.strict = run->args->load.strict};
-    const char *path = run->args->over, *kind = path ? evn_file_kind(path, "cycle") : NULL;
-    if (!path)
-        return true;
+    const char *kind = evn_file_kind(path, "cycle");
     return kind && strcmp(kind, "duty") == 0
-               ? evn_duty_load_with(path, &as_written, &run->duty, run->call.report) == EVN_DONE
-               : evn_cycle_load_with(path, &as_written, &run->driven, run->call.report) == EVN_DONE;
+               ? evn_duty_load_with(path, &as_written, duty, run->call.report) == EVN_DONE
+               : evn_cycle_load_with(path, &as_written, cycle, run->call.report) == EVN_DONE;
 }
 
-/* The cycle as asked for, else that of a lineup. */
+static bool load_over(site_run *run)
+{
+    return !run->args->over || load_driven(run, run->args->over, &run->driven, &run->duty);
+}
+
+/* What the ride goes over, as asked for; else what the lineup drives. */
 static bool load_route(site_run *run)
 {
-    const evn_load as_written = {.strict = run->args->load.strict};
-    if (run->args->cycle &&
-        evn_cycle_load_with(run->args->cycle, &as_written, &run->cycle, run->call.report) != EVN_DONE)
+    const char *path = run->args->cycle;
+    if (path && !load_driven(run, path, &run->cycle, &run->legs))
         return false;
-    run->site_ask.route = run->cycle ? run->cycle : run->lineup ? evn_lineup_cycle(run->lineup) : NULL;
+    run->site_ask.route = path ? run->cycle : evn_lineup_cycle(run->lineup);
+    run->site_ask.duty = path ? run->legs : evn_lineup_duty(run->lineup);
     return true;
 }
 
@@ -506,6 +510,7 @@ static void forget(void *self)
         free(run->title[i]);
     }
     evn_cycle_free(run->cycle);
+    evn_duty_free(run->legs);
     evn_lineup_free(run->lineup);
     evn_rules_free(run->rules);
     evn_cycle_free(run->driven);
@@ -523,14 +528,10 @@ static const evn_operand operands[] = {
 
 /* A number of what is asked of the site; its bounds stand in the table of the site's asks, which judges them. */
 #define SITE_NUMBER(text, member_, facts_, help_)                                                                      \
-    {.name = text,                                                                                                     \
-     .argument = "X",                                                                                                  \
-     .kind = EVN_OPTION_NUMBER,                                                                                        \
-     .offset = offsetof(site_args, member_),                                                                           \
-     .least = -1e12,                                                                                                   \
-     .most = 1e12,                                                                                                     \
-     .facts = facts_,                                                                                                  \
-     .help = help_}
+    {                                                                                                                  \
+        .name = text, .argument = "X", .kind = EVN_OPTION_NUMBER, .offset = offsetof(site_args, member_),              \
+        .least = -1e12, .most = 1e12, .facts = facts_, .help = help_                                                   \
+    }
 
 static const evn_option options[] = {
     EVN_LOAD_OPTIONS(site_args, load, "truck", "another value than the files', for this time; once for each"),
@@ -560,10 +561,11 @@ static const evn_option options[] = {
      .argument = "CYCLE",
      .kind = EVN_OPTION_TEXT,
      .offset = offsetof(site_args, cycle),
-     .takes = {EVN_TAKES_INPUT, "cycle", NULL},
+     .takes = {EVN_TAKES_INPUT, "cycle duty", NULL},
      .help =
-         "a route, by file or name, whose target speeds and surfaces the ride goes over; of a lineup its own unless "
-         "another is given. Its surface may be a track as measured, height by height ('evener keys profile')"},
+         "a route, by file or name, whose target speeds and surfaces the ride goes over, or a duty, for each of its "
+         "legs with what is carried on it; of a lineup its own unless another is given. A route's surface may be a "
+         "track as measured, height by height ('evener keys profile')"},
     {.name = "unevenness",
      .argument = "as_route|A|B|C|D|E|F|G|H",
      .kind = EVN_OPTION_CHOICE,
@@ -629,6 +631,7 @@ static const char *const examples[] = {"evener site tipper-8x4-central",
                                        "evener site tipper-out --group clearance",
                                        "evener site tipper-out --group ride --unevenness E --speed-km-h 25",
                                        "evener site tipper-out --group ride --cycle MEASURED.yaml --over-time",
+                                       "evener site tipper-8x4-central --group ride --cycle tipper-rounds",
                                        "evener site tractor-4x2-central --rules eu-96-53 --group rules",
                                        "evener site TRUCK --payload-kg 0 --clearance-mm 260",
                                        "evener site TRUCK OTHER --csv site.csv --page site.html",

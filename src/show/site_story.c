@@ -20,11 +20,21 @@ bool evn_site_tells(const evn_site_story *story, const char *group)
 
 bool evn_site_is_brief(const evn_site_story *story, const evn_site_figure *row)
 {
-    static const char *const columns[] = {"clearance.laden_mm", "clearance.approach_deg", "clearance.departure_deg",
-                                          "clearance.ramp_deg", "packaging.lost_modules", "packaging.range_km",
-                                          "ride.unsprung_kg",   "ride.load_coefficient",  "axle_loads.laden_kg",
-                                          "rules.not_met",      "payload.as_placed_kg",   "payload.placed_best_kg",
-                                          "rollover.laden_g",   "rollover.empty_g"};
+    static const char *const columns[] = {"clearance.laden_mm",
+                                          "clearance.approach_deg",
+                                          "clearance.departure_deg",
+                                          "clearance.ramp_deg",
+                                          "packaging.lost_modules",
+                                          "packaging.range_km",
+                                          "ride.legs",
+                                          "ride.unsprung_kg",
+                                          "ride.load_coefficient",
+                                          "axle_loads.laden_kg",
+                                          "rules.not_met",
+                                          "payload.as_placed_kg",
+                                          "payload.placed_best_kg",
+                                          "rollover.laden_g",
+                                          "rollover.empty_g"};
     char column[128];
     evn_site_figure f;
     snprintf(column, sizeof column, "%s.%s", row->group, row->column);

@@ -11,7 +11,7 @@ static void put_slowest(const evn_ride_scene *s, const evn_site_name *name, cons
     for (size_t k = 0; k < s->axles; k++) {
         const evn_ride_axle *a = &s->axle[k];
         double m_s = empty ? a->fastest_empty_m_s : a->fastest_m_s;
-        if (!a->there || (empty && isnan(m_s)))
+        if (isnan(m_s) && !a->missing)
             continue;
         if (a->missing) {
             evn_ride_put_fastest(s, a, name, column, 0);
@@ -22,6 +22,9 @@ static void put_slowest(const evn_ride_scene *s, const evn_site_name *name, cons
             slowest = a;
         }
     }
+    const char *no_leg = empty ? s->no_empty : s->no_laden;
+    if (!slowest && no_leg)
+        evn_ride_put(s, name, column, (double)NAN, (double)NAN, no_leg, NULL);
     if (!slowest)
         return;
     const char *why =
@@ -54,20 +57,30 @@ static void put_trailer(const evn_ride_scene *s)
                      NULL);
 }
 
+static void put_all(const evn_ride_scene *s)
+{
+    evn_ride_put_road(s);
+    put_truck(s);
+    for (size_t k = 0; k < s->axles; k++)
+        if (s->axle[k].there)
+            evn_ride_put_axle(s, k);
+    put_trailer(s);
+    for (size_t u = 0; u < s->w->laden->unit_count; u++)
+        evn_ride_put_unit(s, u);
+    for (size_t k = 0; k < s->axles && s->w->ask.over_time; k++)
+        if (s->axle[k].there && !s->axle[k].missing)
+            evn_ride_put_over_time(s, k);
+}
+
 void evn_site_ride(evn_site_work *w)
 {
     evn_ride_scene s;
-    if (!evn_ride_scene_make(w, &s))
-        return;
-    evn_ride_put_road(&s);
-    put_truck(&s);
-    for (size_t k = 0; k < s.axles; k++)
-        if (s.axle[k].there)
-            evn_ride_put_axle(&s, k);
-    put_trailer(&s);
-    for (size_t u = 0; u < w->laden->unit_count; u++)
-        evn_ride_put_unit(&s, u);
-    for (size_t k = 0; k < s.axles && w->ask.over_time; k++)
-        if (s.axle[k].there && !s.axle[k].missing)
-            evn_ride_put_over_time(&s, k);
+    evn_rig *of_leg = NULL;
+    bool along = !evn_ride_asks_track(&w->ask);
+    evn_ride_leg whole = evn_ride_whole(w->route);
+    bool made = along && w->duty && !w->route ? evn_ride_legs_make(w, &s, &of_leg)
+                                              : evn_ride_scene_make(w, along && w->route ? &whole : NULL, w->laden, &s);
+    if (made)
+        put_all(&s);
+    evn_rig_free(of_leg);
 }

@@ -63,7 +63,7 @@ static const char *like_air(const evn_suspension_file *springs, bool driven, dou
 static void put_springs(const evn_ride_scene *s, const evn_ride_axle *a, size_t k, const evn_site_name *name)
 {
     double hz = (double)NAN, ratio = (double)NAN, none = (double)NAN;
-    bool driven = s->w->laden->axle[k].driven_by < EVN_UNITS_MAX;
+    bool driven = s->laden->axle[k].driven_by < EVN_UNITS_MAX;
     bool swings = !a->missing && evn_quarter_body_free(&a->car, &hz, &ratio);
     if (a->missing || !swings) {
         evn_ride_put_of(s, a, name, &frequency_column, none, none, NULL);

@@ -8,6 +8,8 @@
 
 static const evn_site_column speed_column = {"speed_km_h", "km/h", "mean speed", "over the time in motion", 1,
                                              AT_LEAST};
+static const evn_site_column legs_column = {
+    "legs", "", "legs of the duty", "that differ; what follows is of the worst of them", 0, AT_MOST};
 static const evn_site_column rough_column = {
     "roughest_cm3", "cm3", "unevenness, roughest", "density of its height at 0.1 cycles/m", 0, AT_MOST};
 static const evn_site_column rough_low_column = {
@@ -55,15 +57,19 @@ void evn_ride_put_road(const evn_ride_scene *s)
 {
     static const evn_site_name name = {"ride", "road", "road"};
     const evn_site_ask *ask = &s->w->ask;
-    bool along = s->w->route && !evn_ride_asks_track(ask);
     bool asks_uneven = !isnan(ask->unevenness_m3) || ask->unevenness != EVN_UNEVENNESS_AS_ROUTE;
-    const char *speed_of = along                     ? "target speeds of the route"
+    const char *speed_of = s->of_leg                 ? evn_site_text(s->w, "target speeds of the leg: %s", s->of_leg)
+                           : s->along                ? "target speeds of the route"
                            : !isnan(ask->speed_km_h) ? "as asked"
-                                                     : "not asked, no route: 40 km/h; routes of a duty are not taken";
-    const char *uneven_of = along         ? "surfaces of the route"
+                                                     : "not asked, no route: 40 km/h";
+    const char *uneven_of = s->of_leg     ? "surfaces of that leg"
+                            : s->along    ? "surfaces of the route"
                             : asks_uneven ? "as asked"
-                                          : "not asked, no route: class C; routes of a duty are not taken";
+                                          : "not asked, no route: class C";
     double none = (double)NAN;
+    if (s->legs > 0)
+        evn_ride_put(s, &name, &legs_column, (double)s->legs, none, evn_site_text(s->w, "the worst: %s", s->of_leg),
+                     NULL);
     evn_ride_put(s, &name, &speed_column, s->route.way_m / s->route.time_s / EVN_M_S_PER_KM_H, none, speed_of, NULL);
     if (s->measured)
         put_track(s, &name);

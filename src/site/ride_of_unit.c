@@ -29,7 +29,7 @@ static double share_of(const evn_unit_bearing *b)
 
 void evn_ride_put_unit(const evn_ride_scene *s, size_t u)
 {
-    const evn_rig *r = s->w->laden;
+    const evn_rig *r = s->laden;
     const evn_unit_bearing *b = &s->bearing[u];
     const evn_ride_axle *a = &s->axle[r->unit[u].axle];
     double none = (double)NAN, part = share_of(b);

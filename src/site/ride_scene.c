@@ -25,25 +25,25 @@ bool evn_ride_asks_track(const evn_site_ask *ask)
 }
 
 /* False: said. */
-static bool set_along(evn_ride_scene *s)
+static bool set_along(evn_ride_scene *s, const evn_ride_leg *leg)
 {
-    const evn_surface_file *surface = s->w->route->surface;
+    const evn_surface_file *surface = leg->cycle->surface;
     const evn_profile_file *profile = surface ? surface->profile : NULL;
     s->measured = profile;
     if (profile && !evn_measured_of(profile, evn_site_arena(s->w), &s->track)) {
         evn_site_short_of_memory(s->w);
         return false;
     }
-    return evn_ride_route_of(s->w->route, s->measured ? &s->track.spectrum : NULL, &s->route, s->w->report);
+    return evn_ride_route_of(leg, s->measured ? &s->track.spectrum : NULL, &s->route, s->w->report);
 }
 
 /* False: said. */
-static bool set_route(evn_ride_scene *s)
+static bool set_route(evn_ride_scene *s, const evn_ride_leg *leg)
 {
     const evn_site_ask *ask = &s->w->ask;
     double speed_km_h = isnan(ask->speed_km_h) ? 40 : ask->speed_km_h;
-    if (s->w->route && !evn_ride_asks_track(ask))
-        return set_along(s);
+    if (leg)
+        return set_along(s, leg);
     s->route = evn_ride_track(unevenness_m3(ask), speed_km_h * EVN_M_S_PER_KM_H, ask->ride_s);
     return true;
 }
@@ -76,9 +76,10 @@ static double fastest_m_s(const evn_ride_route *r, const evn_axle_masses *m, con
 
 static void set_axle(evn_ride_scene *s, size_t k)
 {
-    const evn_rig *laden = s->w->laden, *empty = s->w->empty;
+    const evn_rig *laden = s->laden, *empty = s->w->empty;
     evn_ride_axle *a = &s->axle[k];
     a->name = s->w->truck->axles.name[k];
+    a->fastest_m_s = a->fastest_empty_m_s = (double)NAN;
     a->laden = masses_of(s, laden, k);
     a->empty = masses_of(s, empty, k);
     a->there = !laden->axle[k].lifted && a->laden.load_kg > a->laden.unsprung_kg;
@@ -97,10 +98,10 @@ static void set_axle(evn_ride_scene *s, size_t k)
         empty->axle[k].lifted ? (double)NAN : fastest_m_s(&s->route, &a->empty, &a->car_empty, a->static_empty_n);
 }
 
-bool evn_ride_scene_make(evn_site_work *w, evn_ride_scene *out)
+bool evn_ride_scene_make(evn_site_work *w, const evn_ride_leg *leg, const evn_rig *rig, evn_ride_scene *out)
 {
-    *out = (evn_ride_scene){.w = w, .axles = w->truck->axles.count};
-    if (!set_route(out))
+    *out = (evn_ride_scene){.w = w, .laden = rig, .along = leg, .axles = w->truck->axles.count};
+    if (!set_route(out, leg))
         return false;
     for (size_t u = 0; u < w->laden->unit_count; u++)
         if (!evn_unit_bearing_of((const evn_unit_file *)w->truck->drive_units.item + u, &w->laden->unit[u],

@@ -21,6 +21,11 @@ typedef struct evn_ride_axle {
 
 typedef struct evn_ride_scene {
     evn_site_work *w;
+    const evn_rig *laden;            /* as it rides: of a duty with what it carries on the leg */
+    bool along;                      /* a route; else one track */
+    size_t legs;                     /* of a duty, of which this is the worst; 0: no duty */
+    const char *of_leg;              /* which one, in words */
+    const char *no_laden, *no_empty; /* why there is no fastest; NULL: for the axle's own reasons */
     evn_ride_route route;
     bool measured;      /* height by height: */
     evn_measured track; /* and so */
@@ -29,8 +34,14 @@ typedef struct evn_ride_scene {
     evn_unit_bearing bearing[EVN_UNITS_MAX];
 } evn_ride_scene;
 
-/* False: said. */
-bool evn_ride_scene_make(evn_site_work *, evn_ride_scene *out);
+/* Over a leg; NULL: over the track as asked. False: said. */
+bool evn_ride_scene_make(evn_site_work *, const evn_ride_leg *, const evn_rig *, evn_ride_scene *out);
+/*
+ * Over each leg of the duty with what the truck carries on it, which rows of their own tell; out is the one on which
+ * the tyre load of an axle is largest by that at rest. How fast each axle may go is the least of loaded legs, empty of
+ * those without payload. `rig` is that of the leg, to be freed. False: said.
+ */
+bool evn_ride_legs_make(evn_site_work *, evn_ride_scene *out, evn_rig **rig);
 
 const evn_axle_file *evn_ride_file_of(const evn_ride_scene *, size_t axle);
 /* One track instead of the route. */

@@ -47,7 +47,8 @@ void evn_ride_put_fastest(const evn_ride_scene *s, const evn_ride_axle *a, const
         evn_ride_put_of(s, a, name, column, 0, 0, NULL);
         return;
     }
-    const char *why = isnan(m_s)                 ? "bears no more than itself"
+    const char *no_leg = column == &evn_ride_fastest_column ? s->no_laden : s->no_empty;
+    const char *why = isnan(m_s)                 ? (no_leg ? no_leg : "bears no more than itself")
                       : m_s >= EVN_RIDE_MOST_M_S ? "none up to 150 km/h"
                                                  : NULL;
     evn_ride_put(s, name, column, m_s / EVN_M_S_PER_KM_H, (double)NAN, why, EVN_RIDE_ONE_THIRD);

@@ -72,10 +72,11 @@ static evn_status find(evn_site_work *w)
 }
 
 evn_status evn_site_make(const evn_truck_file *truck, const evn_load_case *load_case, const evn_site_ask *ask,
-                         const evn_cycle_file *route, evn_site **out, evn_report *report)
+                         const evn_cycle_file *route, const evn_duty_file *duty, evn_site **out, evn_report *report)
 {
     evn_site *s = calloc(1, sizeof *s);
-    evn_site_work w = {.to = s, .truck = truck, .load_case = load_case, .route = route, .ask = *ask, .report = report};
+    evn_site_work w = {
+        .to = s, .truck = truck, .load_case = load_case, .route = route, .duty = duty, .ask = *ask, .report = report};
     if (s)
         s->arena = evn_arena_new();
     evn_status status = s && s->arena ? find(&w) : EVN_NO_RESULT;
