@@ -291,10 +291,12 @@ static const evn_field heading_fields[] = {
 #undef MEMBER
 
 #define OBJECT(title, text, type, table, rule)                                                                         \
-    {                                                                                                                  \
-        .name = title, .help = text, .size = sizeof(type), .fields = table,                                            \
-        .field_count = sizeof table / sizeof table[0], .check = rule                                                   \
-    }
+    {.name = title,                                                                                                    \
+     .help = text,                                                                                                     \
+     .size = sizeof(type),                                                                                             \
+     .fields = table,                                                                                                  \
+     .field_count = sizeof table / sizeof table[0],                                                                    \
+     .check = rule}
 
 static const evn_object speed_object =
     OBJECT("speed", "a trace over time, or limits over place", evn_speed_file, speed_fields, evn_speed_check);
