@@ -172,10 +172,14 @@ static const evn_operand operands[] = {
 
 /* A number of what is asked of the site; its bounds stand in the table of the site's asks, which judges them. */
 #define SITE_NUMBER(text, member_, facts_, help_)                                                                      \
-    {                                                                                                                  \
-        .name = text, .argument = "X", .kind = EVN_OPTION_NUMBER, .offset = offsetof(evn_site_args, member_),          \
-        .least = -1e12, .most = 1e12, .facts = facts_, .help = help_                                                   \
-    }
+    {.name = text,                                                                                                     \
+     .argument = "X",                                                                                                  \
+     .kind = EVN_OPTION_NUMBER,                                                                                        \
+     .offset = offsetof(evn_site_args, member_),                                                                       \
+     .least = -1e12,                                                                                                   \
+     .most = 1e12,                                                                                                     \
+     .facts = facts_,                                                                                                  \
+     .help = help_}
 
 static const evn_option options[] = {
     EVN_LOAD_OPTIONS(evn_site_args, load, "truck", "another value than the files', for this time; once for each"),
