@@ -26,6 +26,9 @@ EVN_API double evn_duty_working_days_per_year(const evn_duty *);    /* NAN: not 
 EVN_API size_t evn_duty_season_count(const evn_duty *);             /* at least 1 */
 EVN_API const char *evn_duty_season_name(const evn_duty *, size_t); /* NULL: the only one, without a name */
 
+/* That which a lineup drives; belongs to it. NULL: it drives a cycle. */
+EVN_API const evn_duty *evn_lineup_duty(const evn_lineup *);
+
 /* As evn_truck_hash: of all values that count, those of its cycles too. */
 EVN_API void evn_duty_hash(const evn_duty *, char out[EVN_HASH_BYTES]);
 

@@ -6,6 +6,7 @@
 #ifndef EVENER_SITE_H
 #define EVENER_SITE_H
 
+#include "evener/duty.h"
 #include "evener/evener.h"
 #include "evener/rules.h"
 
@@ -64,6 +65,8 @@ typedef struct evn_site_ask {
     double seed;            /* 0 to 1e9; default 1; whole; of the profile that is driven over time; a route's track that
                                was measured needs none */
     const evn_cycle *route; /* target speeds and surfaces; must live as long; NULL, the default: one track */
+    const evn_duty *duty;   /* the same of each of its legs, with what is carried on it, where there is no route; must
+                               live as long; NULL, the default: none */
     bool intermodal;        /* default false; in intermodal transport, for which rules may allow more */
     const evn_rules *rules; /* that its loads are held against, and that are demanded; NULL, the default: none */
 } evn_site_ask;

@@ -9,11 +9,6 @@
 #include <math.h>
 #include <stdlib.h>
 
-struct evn_duty {
-    evn_arena *arena;
-    const evn_duty_file *file;
-};
-
 /* What a day of one leg is made of. */
 typedef struct leg_alone {
     evn_duty_file file;

@@ -20,6 +20,7 @@ struct evn_lineup {
     evn_truck *truck;
     size_t count;
     evn_cycle cycle;
+    evn_duty duty;
     evn_value_list values;   /* paths from the lineup's root */
     evn_load_case load_case; /* of its own; the usual one without a file */
 };
@@ -179,6 +180,7 @@ evn_status evn_lineup_load_with(const char *path, const evn_load *how, evn_lineu
     l->values = values;
     l->load_case = *file->load_case;
     l->cycle = (evn_cycle){.file = file->cycle};
+    l->duty = (evn_duty){.file = file->duty};
     for (size_t i = 0; i < l->count; i++) {
         l->who[i] = (evn_contender){file->trucks.name[i], &truck[i]};
         l->truck[i] = evn_truck_on(NULL, &truck[i], (evn_value_list){0});
@@ -388,6 +390,8 @@ void evn_lineup_over_hash(const evn_lineup *l, char out[EVN_HASH_BYTES])
     else if (l)
         evn_cycle_hash(&l->cycle, out);
 }
+
+const evn_duty *evn_lineup_duty(const evn_lineup *l) { return duty_of(l) ? &l->duty : NULL; }
 
 bool evn_lineup_has_duty(const evn_lineup *l) { return duty_of(l); }
 

@@ -3,6 +3,7 @@
 #define EVENER_API_OBJECTS_H
 #include "core/arena.h"
 #include "cycle/cycle.h"
+#include "duty/duty.h"
 #include "evener/values.h"
 #include "read/read.h"
 #include "truck/layout.h"
@@ -19,6 +20,11 @@ struct evn_cycle {
     evn_arena *arena; /* likewise */
     const evn_cycle_file *file;
     evn_value_list values;
+};
+
+struct evn_duty {
+    evn_arena *arena; /* likewise */
+    const evn_duty_file *file;
 };
 
 evn_truck evn_truck_on(evn_arena *, const evn_truck_file *, evn_value_list);

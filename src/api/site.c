@@ -30,7 +30,8 @@ evn_status evn_site_find(const evn_truck *truck, const evn_load_case *load_case,
     const evn_argument needed[] = {{"truck", truck}, {"load_case", load_case}, {"ask", ask}, {"out", out}, {0}};
     if (!evn_not_null(report, __func__, needed) || !evn_object_fits(&evn_site_ask_object, ask, report))
         return EVN_BAD_INPUT;
-    return evn_site_make(truck->file, load_case, ask, ask->route ? ask->route->file : NULL, out, report);
+    return evn_site_make(truck->file, load_case, ask, ask->route ? ask->route->file : NULL,
+                         ask->duty ? ask->duty->file : NULL, out, report);
 }
 
 evn_status evn_drawing_of(const evn_truck *truck, const evn_load_case *load_case, evn_drawing **out, evn_report *report)

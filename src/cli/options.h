@@ -26,6 +26,7 @@ typedef enum evn_taken {
     EVN_TAKES_KEY,      /* the path of a key */
     EVN_TAKES_SET,      /* the path of a key, and a value */
     EVN_TAKES_LIMITS,   /* a group of limits' figures */
+    EVN_TAKES_SITE,     /* a group of a site's figures */
     EVN_TAKES_RESULT,   /* the key of a result */
     EVN_TAKES_WORD      /* one of some words */
 } evn_taken;

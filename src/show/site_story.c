@@ -20,17 +20,29 @@ bool evn_site_tells(const evn_site_story *story, const char *group)
 
 bool evn_site_is_brief(const evn_site_story *story, const evn_site_figure *row)
 {
-    static const char *const columns[] = {"clearance.laden_mm", "clearance.approach_deg", "clearance.departure_deg",
-                                          "clearance.ramp_deg", "packaging.lost_modules", "packaging.range_km",
-                                          "ride.unsprung_kg",   "ride.load_coefficient",  "axle_loads.laden_kg",
-                                          "rules.not_met",      "payload.as_placed_kg",   "payload.placed_best_kg",
-                                          "rollover.laden_g",   "rollover.empty_g"};
+    static const char *const columns[] = {"clearance.laden_mm",
+                                          "clearance.approach_deg",
+                                          "clearance.departure_deg",
+                                          "clearance.ramp_deg",
+                                          "packaging.lost_modules",
+                                          "packaging.range_km",
+                                          "ride.legs",
+                                          "ride.unsprung_kg",
+                                          "ride.load_coefficient",
+                                          "axle_loads.laden_kg",
+                                          "rules.not_met",
+                                          "payload.as_placed_kg",
+                                          "payload.placed_best_kg",
+                                          "rollover.laden_g",
+                                          "rollover.empty_g"};
     char column[128];
     evn_site_figure f;
     snprintf(column, sizeof column, "%s.%s", row->group, row->column);
     for (size_t k = 0; k < sizeof columns / sizeof columns[0]; k++)
         if (strcmp(column, columns[k]) == 0)
             return true;
+    if (strcmp(row->what.key, "ride.trailer.fastest_km_h") == 0)
+        return true;
     for (size_t i = 0; i < story->count; i++)
         if (evn_site_get(story->truck[i].site, row->what.key, &f) && f.margin < 0)
             return true;

@@ -48,35 +48,55 @@ static void add_part(evn_ride_route *r, double unevenness_m3, double way_m, doub
     }
 }
 
-static void add_stretch(evn_ride_route *r, const evn_surface_file *surface, const evn_plan_stretch *s)
+/* The next place beyond one, as the leg is driven, where the surface is another; the end where there is none. */
+static double next_surface_m(const evn_ride_leg *leg, double from_m, double end_m)
 {
-    double from_m = s->begin_m, to_m;
-    for (size_t k = 0; from_m < s->end_m; from_m = to_m) {
-        while (surface && k < surface->place_m.count && surface->place_m.at[k] <= from_m)
-            k++;
-        to_m = surface && k < surface->place_m.count ? fmin(surface->place_m.at[k], s->end_m) : s->end_m;
+    const evn_surface_file *surface = leg->cycle->surface;
+    double next_m = end_m, length_m = leg->reversed ? evn_cycle_length_m(leg->cycle) : 0;
+    for (size_t k = 0; surface && k < surface->place_m.count; k++) {
+        double at_m = leg->reversed ? length_m - surface->place_m.at[k] : surface->place_m.at[k];
+        if (at_m > from_m)
+            next_m = fmin(next_m, at_m);
+    }
+    return next_m;
+}
+
+static double unevenness_m3(const evn_ride_leg *leg, double at_m)
+{
+    double place_m = leg->reversed ? evn_cycle_length_m(leg->cycle) - at_m : at_m;
+    return evn_unevenness_at_m3(leg->cycle->surface, place_m);
+}
+
+static void add_stretch(evn_ride_route *r, const evn_ride_leg *leg, const evn_plan_stretch *s)
+{
+    for (double from_m = s->begin_m, to_m; from_m < s->end_m; from_m = to_m) {
+        to_m = next_surface_m(leg, from_m, s->end_m);
         double a = s->v2_begin + 2 * s->accel_m_s2 * (from_m - s->begin_m),
                b = s->v2_begin + 2 * s->accel_m_s2 * (to_m - s->begin_m);
-        add_part(r, r->spectrum.count > 0 ? 1 : evn_unevenness_at_m3(surface, from_m), to_m - from_m, fmax(a, 0),
-                 fmax(b, 0));
+        double uneven_m3 = r->spectrum.count > 0 ? 1 : unevenness_m3(leg, (from_m + to_m) / 2);
+        add_part(r, uneven_m3, to_m - from_m, fmax(a, 0), fmax(b, 0));
     }
 }
 
-bool evn_ride_route_of(const evn_cycle_file *cycle, const evn_spectrum *lines, evn_ride_route *out, evn_report *report)
+bool evn_ride_route_of(const evn_ride_leg *leg, const evn_spectrum *lines, evn_ride_route *out, evn_report *report)
 {
     evn_conditions ask = evn_conditions_default();
-    evn_course_ask how = {ask.driving.comfort_acceleration_m_s2, ask.driving.comfort_braking_m_s2, (double)INFINITY};
-    evn_course *course = evn_course_prepare(cycle, &how, report);
-    const evn_spectrum_file *measured = cycle->surface ? cycle->surface->spectrum : NULL;
+    evn_course_ask how = {.comfort_acceleration_m_s2 = ask.driving.comfort_acceleration_m_s2,
+                          .comfort_braking_m_s2 = ask.driving.comfort_braking_m_s2,
+                          .top_speed_m_s = (double)INFINITY,
+                          .reversed = leg->reversed};
+    evn_course *course = evn_course_prepare(leg->cycle, &how, report);
+    const evn_spectrum_file *measured = leg->cycle->surface ? leg->cycle->surface->spectrum : NULL;
     *out = (evn_ride_route){0};
     if (lines)
         out->spectrum = *lines;
     else if (measured)
         out->spectrum = (evn_spectrum){measured->wave_m1.at, measured->density_m3.at, measured->wave_m1.count, NULL};
-    for (size_t k = 0; course && k < course->plan_count; k++)
-        add_stretch(out, cycle->surface, &course->plan[k]);
+    bool made = course && evn_course_take_part(course, &leg->part, report);
+    for (size_t k = 0; made && k < course->plan_count; k++)
+        add_stretch(out, leg, &course->plan[k]);
     evn_course_free(course);
-    return course;
+    return made;
 }
 
 /* ------------------------------------------------------------------------------------------------ what follows */

@@ -7,7 +7,9 @@
 #define EVENER_SITE_RIDE_ROUTE_H
 #include "core/report.h"
 #include "cycle/cycle.h"
+#include "cycle/part.h"
 #include "site/ride_quarter.h"
+#include <math.h>
 
 enum { EVN_RIDE_CLASSES = 80 }; /* of 2.5 km/h; what is faster counts to the last */
 #define EVN_RIDE_CLASS_M_S (2.5 / 3.6)
@@ -31,11 +33,22 @@ static inline const evn_spectrum *evn_ride_spectrum(const evn_ride_route *r)
 }
 
 evn_ride_route evn_ride_track(double unevenness_m3, double speed_m_s, double time_s);
+/* A cycle, or of a leg of a duty what is driven of it. */
+typedef struct evn_ride_leg {
+    const evn_cycle_file *cycle;
+    bool reversed;        /* the way back */
+    evn_course_part part; /* as it is driven; NAN: the whole */
+} evn_ride_leg;
+static inline evn_ride_leg evn_ride_whole(const evn_cycle_file *cycle)
+{
+    return (evn_ride_leg){cycle, false, {(double)NAN, (double)NAN, false}};
+}
+
 /*
  * At the target speeds of the cycle, which no truck's limits cut; its road as measured in lines, which live as long;
  * NULL: as the cycle says in classes, numbers or a spectrum. False: said.
  */
-bool evn_ride_route_of(const evn_cycle_file *, const evn_spectrum *lines, evn_ride_route *out, evn_report *);
+bool evn_ride_route_of(const evn_ride_leg *, const evn_spectrum *lines, evn_ride_route *out, evn_report *);
 
 /*
  * Over all of it: RMS over time in motion, the largest expected value to either side, and where the tyre load is

@@ -19,7 +19,7 @@ static const group_row groups[] = {
      evn_site_packaging},
     {"ride", "rough roads",
      "by frequency, on springs and dampers that are linear, one side of each axle by itself: pitch, roll and the "
-     "rotating inertia across the axle are left out; a trailer's axles too",
+     "rotating inertia across the axle are left out",
      evn_site_ride},
     {"axle_loads", "axle loads",
      "at rest on level ground, against what the file permits; then which part puts how much where. Axles of a group "
@@ -72,10 +72,11 @@ static evn_status find(evn_site_work *w)
 }
 
 evn_status evn_site_make(const evn_truck_file *truck, const evn_load_case *load_case, const evn_site_ask *ask,
-                         const evn_cycle_file *route, evn_site **out, evn_report *report)
+                         const evn_cycle_file *route, const evn_duty_file *duty, evn_site **out, evn_report *report)
 {
     evn_site *s = calloc(1, sizeof *s);
-    evn_site_work w = {.to = s, .truck = truck, .load_case = load_case, .route = route, .ask = *ask, .report = report};
+    evn_site_work w = {
+        .to = s, .truck = truck, .load_case = load_case, .route = route, .duty = duty, .ask = *ask, .report = report};
     if (s)
         s->arena = evn_arena_new();
     evn_status status = s && s->arena ? find(&w) : EVN_NO_RESULT;

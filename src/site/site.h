@@ -7,6 +7,7 @@
 #include "core/arena.h"
 #include "core/field.h"
 #include "cycle/cycle.h"
+#include "duty/duty.h"
 #include "evener/site.h"
 #include "site/rules.h"
 #include "truck/rig.h"
@@ -23,6 +24,7 @@ typedef struct evn_site_work {
     evn_unit_masses masses[EVN_UNITS_MAX];
     const evn_load_case *load_case;
     const evn_cycle_file *route; /* NULL: none */
+    const evn_duty_file *duty;   /* its legs where there is no route; NULL: none */
     evn_site_ask ask;
     evn_report *report;
 } evn_site_work;
@@ -73,7 +75,7 @@ void evn_site_rollover(evn_site_work *);
 
 /* As evn_site_find, of which it is all but the checks of a public call. */
 evn_status evn_site_make(const evn_truck_file *, const evn_load_case *, const evn_site_ask *,
-                         const evn_cycle_file *route, evn_site **out, evn_report *);
+                         const evn_cycle_file *route, const evn_duty_file *, evn_site **out, evn_report *);
 
 /* As evn_drawing_of, likewise. */
 evn_status evn_drawing_make(const evn_truck_file *, const evn_load_case *, evn_drawing **out, evn_report *);

@@ -123,6 +123,11 @@ offers() {
     [ "$(offers evener drive --driver=ex)" = --driver=exact ]
 }
 
+@test "completion offers groups of figures of limits and of a site" {
+    [ "$(offers evener limits a --group sta)" = start ]
+    [ "$(offers evener site a --group pa | sort | paste -sd ' ')" = "packaging payload" ]
+}
+
 @test "completion offers files where files belong, also with spaces in their names" {
     cd "$BATS_TEST_TMPDIR"
     touch 'my truck.yaml' other.yaml

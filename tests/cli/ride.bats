@@ -124,6 +124,21 @@ refused() {
     [[ $output == *"as asked"* && $output != *"surfaces of the"* ]]
 }
 
+@test "over a duty each leg rides with its own payload and speeds; the worst is told, and fastest laden is of loaded legs alone" {
+    "$EVENER" site "$truck" --group ride --cycle "$root/cycles/duties/tipper-rounds.yaml" --json >day.json
+    jq -e '.trucks[0].figures.ride | .road.legs.value == 2 and .leg_1.payload_kg.value == 16800 and
+        .leg_2.payload_kg.value == 0 and .leg_2.leg_coefficient.value > .leg_1.leg_coefficient.value and
+        (.road.legs.why | test("the worst: .*back, 0 kg")) and
+        .truck.fastest_km_h.value > 2 * .truck.fastest_empty_km_h.value' day.json
+    "$EVENER" site "$truck" --group ride --cycle "$root/cycles/duties/tipper-rounds.yaml" --set payload.mass_kg=0 --json >zero.json # legs state theirs
+    [ "$(jq .trucks[0].figures.ride.truck.fastest_km_h.value day.json)" = "$(jq .trucks[0].figures.ride.truck.fastest_km_h.value zero.json)" ]
+    run "$EVENER" site "$truck" --cycle "$root/cycles/duties/deliveries.yaml"
+    echo "$output"
+    [ "$status" -eq 0 ]
+    [[ $(flat "$output") == *"fastest, empty none no leg is driven without payload"* ]]
+    [[ $(flat "$output") == *"legs of the duty 17 the worst: "*" of 17, "* ]]
+}
+
 @test "over time the seed is told, and the same seed gives the same bytes" {
     "$EVENER" site "$truck" --group ride --unevenness E --over-time --seed 7 >once
     "$EVENER" site "$truck" --group ride --unevenness E --over-time --seed 7 >twice
@@ -135,12 +150,25 @@ refused() {
     grep -q 'tyre off the ground' once
 }
 
+@test "that axles of a trailer are not looked at is told once, with what the file has no keys for; without a trailer nothing is" {
+    run "$EVENER" site "$root/vehicles/trucks/tractor-4x2-central.yaml"
+    echo "$output"
+    [ "$status" -eq 0 ]
+    [[ $(flat "$output") == *"axles of the trailer fastest, laden not known not looked at; a trailer has no keys for the mass of an axle and its suspension"* ]]
+    [ "$(grep -c 'axles of the trailer' <<<"$output")" -eq 1 ]
+    run "$EVENER" site "$truck"
+    [[ $output != *"axles of the trailer"* ]]
+}
+
 @test "a truck that states no suspension is told the key, and its other figures come" {
     run "$EVENER" site "$plain" --group ride
     echo "$output"
     [ "$status" -eq 0 ]
-    [[ $(flat "$output") == *"not known: axles.front.suspension is not stated"* ]]
+    [[ $(flat "$output") == *"To be stated in its file first: axles.front.suspension, axles.second.suspension, "* ]]
+    [ "$(grep -c 'axles.front.suspension' <<<"$output")" -eq 1 ]
     [[ $output == *"unsprung "*" kg"* ]]
+    "$EVENER" site "$plain" --group ride --json >ride.json
+    jq -e '.trucks[0].figures.ride.front.body_m_s2.why == "not known: axles.front.suspension is not stated"' ride.json
 }
 
 # A track of 60 m in steps of 0.1 m with two waves; what awk is told beside it makes it another.

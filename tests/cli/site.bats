@@ -25,7 +25,7 @@ has_pages() { ! "$EVENER" drive none.yaml none.yaml --page probe.html 2>&1 | gre
     page=$(flat "$output")
     for part in "Brakkel 32 t tipper, central drive, four gears, two driven axles (invented)" "Ground clearance" \
         "limit margin what decides" "body of axle leading" "propeller shaft to axle leading" "front overhang" \
-        "Source: ISO 612, from memory" "Room for batteries" "bay between_rails modules 0" \
+        "Source: ISO 612, from memory" "Room for batteries" "bay between rails modules 0" \
         "lost to drive units 9" "local regulation, approved testing and licensed practice to decide"; do
         [[ $page == *"$part"* ]] || { echo "not told: $part" && false; }
     done

@@ -306,6 +306,12 @@ END_TEST
 
 static evn_list list_of(const double *at, size_t count) { return (evn_list){at, count}; }
 
+static bool route_of(const evn_cycle_file *cycle, evn_ride_route *out, evn_report *report)
+{
+    evn_ride_leg whole = evn_ride_whole(cycle);
+    return evn_ride_route_of(&whole, NULL, out, report);
+}
+
 START_TEST(a_route_is_its_times_on_its_surfaces)
 {
     static const double time_s[] = {0, 100}, speed_km_h[] = {72, 72}, place_m[] = {1000};
@@ -317,7 +323,7 @@ START_TEST(a_route_is_its_times_on_its_surfaces)
     const evn_quarter q = {4500, 450, 600e3, 25e3, 2e6, 0};
     evn_report *report = evn_report_new();
     evn_ride_route r;
-    ck_assert(evn_ride_route_of(&cycle, NULL, &r, report));
+    ck_assert(route_of(&cycle, &r, report));
     ck_assert_double_eq_tol(r.time_s, 100, 1e-6);
     ck_assert_double_eq_tol(r.way_m, 2000, 1e-6);
     ck_assert_double_eq_tol(r.roughest_m3, 4096e-6, 1e-12);
@@ -334,6 +340,33 @@ START_TEST(a_route_is_its_times_on_its_surfaces)
 }
 END_TEST
 
+START_TEST(the_way_back_is_the_way_out_of_the_mirrored_road)
+{
+    static const double limit_m[] = {0, 700}, out_km_h[] = {50, 70}, back_m[] = {0, 1300}, back_km_h[] = {70, 50},
+                        place_m[] = {0, 500, 1200}, mirrored_m[] = {0, 800, 1500};
+    static const char *const classes[] = {"E", "A", "C", NULL}, *const mirrored[] = {"C", "A", "E", NULL};
+    const evn_speed_file speed = {.place_m = list_of(limit_m, 2), .limit_km_h = list_of(out_km_h, 2)},
+                         other = {.place_m = list_of(back_m, 2), .limit_km_h = list_of(back_km_h, 2)};
+    const evn_surface_file surface = {.place_m = list_of(place_m, 3), .unevenness = {classes, 3}},
+                           behind = {.place_m = list_of(mirrored_m, 3), .unevenness = {mirrored, 3}};
+    const evn_cycle_file cycle = {.name = "out", .length_m = 2000, .speed = &speed, .surface = &surface},
+                         mirror = {.name = "mirrored", .length_m = 2000, .speed = &other, .surface = &behind};
+    evn_report *report = evn_report_new();
+    evn_ride_leg leg = evn_ride_whole(&cycle);
+    evn_ride_route back, out;
+    leg.reversed = true;
+    ck_assert(evn_ride_route_of(&leg, NULL, &back, report) && route_of(&mirror, &out, report));
+    ck_assert_double_eq_tol(back.way_m, 2000, 1e-6);
+    ck_assert_double_eq_tol(back.time_s, out.time_s, 1e-6);
+    for (size_t k = 0; k < EVN_RIDE_CLASSES; k++) {
+        ck_assert_double_eq_tol(back.at[k].time_s, out.at[k].time_s, 1e-6);
+        ck_assert_double_eq_tol(back.at[k].mean_m3, out.at[k].mean_m3, 1e-9);
+        ck_assert_double_eq_tol(back.at[k].rough_time_s, out.at[k].rough_time_s, 1e-6);
+    }
+    evn_report_free(report);
+}
+END_TEST
+
 START_TEST(a_measured_spectrum_counts_instead_of_classes)
 {
     static const double time_s[] = {0, 100}, speed_km_h[] = {72, 72}, place_m[] = {0}, wave_m1[] = {0.001, 10},
@@ -345,7 +378,7 @@ START_TEST(a_measured_spectrum_counts_instead_of_classes)
     const evn_quarter q = {4500, 450, 600e3, 25e3, 2e6, 0};
     evn_report *report = evn_report_new();
     evn_ride_route r, twice_b = evn_ride_track(128e-6, 20, 100);
-    ck_assert(evn_ride_route_of(&cycle, NULL, &r, report));
+    ck_assert(route_of(&cycle, &r, report));
     evn_ride_result measured = evn_ride_along(&r, &q, 80), right = evn_ride_along(&twice_b, &q, 80);
     for (int k = 0; k < EVN_RIDES; k++)
         ck_assert_double_eq_tol(measured.rms[k] / right.rms[k], 1, 1e-6);
@@ -380,7 +413,7 @@ START_TEST(a_route_that_speeds_up_from_rest_keeps_its_time_and_way)
     const evn_cycle_file cycle = {.name = "from rest to rest", .length_m = (double)NAN, .speed = &speed};
     evn_report *report = evn_report_new();
     evn_ride_route r;
-    ck_assert(evn_ride_route_of(&cycle, NULL, &r, report));
+    ck_assert(route_of(&cycle, &r, report));
     ck_assert_double_eq_tol(r.time_s, 80, 1e-6);
     ck_assert_double_eq_tol(r.way_m, 400 + 200 + 300, 1e-6);
     ck_assert_double_eq_tol(r.roughest_m3, 64e-6, 1e-12);
@@ -422,6 +455,7 @@ int main(void)
     tcase_add_test(figures, without_a_suspension_the_key_is_named_and_masses_still_come);
     tcase_add_test(figures, over_time_the_linear_figures_come_again_where_nothing_leaves_its_range);
     tcase_add_test(routes, a_route_is_its_times_on_its_surfaces);
+    tcase_add_test(routes, the_way_back_is_the_way_out_of_the_mirrored_road);
     tcase_add_test(routes, a_measured_spectrum_counts_instead_of_classes);
     tcase_add_test(routes, speeds_weigh_by_the_time_that_they_last);
     tcase_add_test(routes, a_route_that_speeds_up_from_rest_keeps_its_time_and_way);

@@ -2,6 +2,7 @@
 #include "cli/manual/manual.h"
 #include "evener/explain.h"
 #include "evener/limits.h"
+#include "evener/site.h"
 #include <string.h>
 
 /*
@@ -183,6 +184,13 @@ static void put_limits(FILE *to)
         fprintf(to, " %s", group);
 }
 
+static void put_site(FILE *to)
+{
+    const char *group, *title, *help;
+    for (size_t i = 0; evn_site_group_at(i, &group, &title, &help); i++)
+        fprintf(to, " %s", group);
+}
+
 /* Those that every truck may have: names of axles and drive units are not known here. */
 static void put_results(FILE *to)
 {
@@ -224,6 +232,10 @@ static void put_takes(const evn_takes *takes, const char *other_kind, FILE *to)
     case EVN_TAKES_LIMITS:
         fputs("words", to);
         put_limits(to);
+        break;
+    case EVN_TAKES_SITE:
+        fputs("words", to);
+        put_site(to);
         break;
     case EVN_TAKES_RESULT:
         fputs("words", to);

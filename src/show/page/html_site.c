@@ -2,9 +2,11 @@
 #include "show/page/html_frame.h"
 #include "show/page/html_parts.h"
 #include "show/site_answer.h"
+#include "show/site_plain.h"
 #include "show/text.h"
 #include <ctype.h>
 #include <math.h>
+#include <stdlib.h>
 #include <string.h>
 
 enum { TEXT = 400 };
@@ -68,6 +70,14 @@ static bool is_unknown(const evn_site_figure *f)
     return isnan(f->value) && f->why && strncmp(f->why, not_known, sizeof not_known - 1) == 0;
 }
 
+/* Names of files' parts with spaces, as in the terminal. */
+static void put_words(FILE *to, const char *text)
+{
+    char *words = evn_site_in_words(text);
+    evn_html_text(to, words ? words : text);
+    free(words);
+}
+
 static void put_figure(FILE *to, const evn_site_figure *f, const char *why)
 {
     if (isnan(f->value))
@@ -84,7 +94,7 @@ static void put_figure(FILE *to, const evn_site_figure *f, const char *why)
     }
     if (why) {
         fputs("<small class=\"words\">", to);
-        evn_html_text(to, why);
+        put_words(to, isnan(f->value) ? evn_site_without_value(why) : why);
         fputs("</small>", to);
     }
 }
@@ -103,7 +113,7 @@ static void put_line(const evn_html_page *page, FILE *to, const evn_html_columns
     fputs("<tr><th scope=\"row\" title=\"", to);
     evn_html_text(to, row->what.help);
     fputs("\">", to);
-    evn_html_text(to, row->column_label);
+    put_words(to, row->column_label);
     fputs("</th>", to);
     for (size_t i = columns->from; i < columns->to; i++)
         put_cell(to, page->site->truck[i].site, row);
@@ -127,7 +137,7 @@ static void put_table(const evn_html_page *page, FILE *to, const evn_html_column
             continue;
         if (!row || strcmp(row, f->row) != 0) {
             fprintf(to, "<tr class=\"row\"><th scope=\"rowgroup\" colspan=\"%zu\">", columns->to - columns->from + 1);
-            evn_html_text(to, f->row_label);
+            put_words(to, f->row_label);
             fputs("</th></tr>\n", to);
         }
         row = f->row;

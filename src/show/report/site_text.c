@@ -1,7 +1,9 @@
 /* The report on a site: tables of figures with what decides them, of one truck in full, of several side by side. */
 #define _POSIX_C_SOURCE 200809L
+#include "show/report/site_gaps.h"
 #include "show/report/wide_table.h"
 #include "show/site_answer.h"
+#include "show/site_plain.h"
 #include "show/site_story.h"
 #include "show/text.h"
 #include <ctype.h>
@@ -27,10 +29,13 @@ typedef struct site_report {
     const evn_look *look;
 } site_report;
 
-/* Figures of a group. */
+/* Figures of a group that are told one by one, and in lines those that are not known. */
 typedef struct span {
     const evn_site_figure *at;
     size_t count;
+    evn_site_figure *kept; /* freed with it, */
+    char *gaps;            /* as this is */
+    evn_site_folded folded;
 } span;
 
 static bool begins_row(const span *of, size_t index)
@@ -41,7 +46,7 @@ static bool begins_row(const span *of, size_t index)
 /* To be freed; NULL when memory is out. */
 static char *column_label(const evn_site_figure *f)
 {
-    char *safe = evn_safe_text(f->column_label);
+    char *safe = evn_site_in_words(f->column_label);
     size_t bytes = safe ? strlen(safe) + sizeof indent : 0;
     char *label = safe ? malloc(bytes) : NULL;
     if (label)
@@ -61,7 +66,7 @@ static const char *nothing(const evn_site_figure *f)
 
 static bool row_label(evn_table *table, const evn_site_figure *f)
 {
-    char *safe = evn_safe_text(f->row_label);
+    char *safe = evn_site_in_words(f->row_label);
     bool made = safe && evn_table_row(table, (const char *const[COLUMNS]){safe});
     free(safe);
     return made;
@@ -71,7 +76,7 @@ static bool row_label(evn_table *table, const evn_site_figure *f)
  * out. */
 static char *below_figure(const evn_site_figure *f, const char *why)
 {
-    char *safe = evn_safe_text(why ? why : "");
+    char *safe = evn_site_in_words(why && isnan(f->value) ? evn_site_without_value(why) : why);
     size_t bytes = safe ? strlen(safe) + sizeof "not met: " : 0;
     char *text = safe ? malloc(bytes) : NULL;
     if (text)
@@ -177,7 +182,8 @@ static bool folded_beside(evn_wide_table *table, size_t count, char *text[TRUCKS
 }
 
 /* A line of figures, and below it what decides them; where it is brief, only of those that are not met or not known. */
-static bool side_row(evn_wide_table *table, const site_report *report, const evn_site_figure *row, const char *label)
+static bool side_row(evn_wide_table *table, const site_report *report, const evn_site_figure *row, const char *label,
+                     const evn_site_folded *together)
 {
     char value[TRUCKS][CELL], *below[TRUCKS] = {NULL};
     const char *cells[1 + TRUCKS] = {label};
@@ -189,6 +195,7 @@ static bool side_row(evn_wide_table *table, const site_report *report, const evn
         side_value(report, &f, value[i]);
         cells[1 + i] = value[i];
         bool tells_why = !report->story->brief || (evn_site_is_not_met(&f) && f.demanded) || isnan(f.value);
+        tells_why = tells_why && !(together->truck[i] && evn_site_is_gap(&f));
         below[i] = below_figure(&f, tells_why ? f.why : NULL);
         made = below[i];
     }
@@ -227,8 +234,9 @@ static evn_wide_table *side_table(const site_report *report)
 static bool full_row(evn_wide_table *table, const site_report *report, const span *of, size_t index)
 {
     char *label = column_label(&of->at[index]);
-    bool made = (!begins_row(of, index) || folded(table, 0, evn_safe_text(of->at[index].row_label), LABEL_COLUMNS)) &&
-                side_row(table, report, &of->at[index], label);
+    bool made =
+        (!begins_row(of, index) || folded(table, 0, evn_site_in_words(of->at[index].row_label), LABEL_COLUMNS)) &&
+        side_row(table, report, &of->at[index], label, &of->folded);
     free(label);
     return made;
 }
@@ -254,11 +262,11 @@ static bool brief_row(evn_wide_table *table, const site_report *report, const sp
     const evn_site_figure *f = &of->at[index];
     bool alone = begins_row(of, index) && (index + 1 == of->count || begins_row(of, index + 1));
     bool laden = strncmp(f->column, "laden_", 6) == 0;
-    if (!alone && begins_row(of, index) && !folded(table, 0, evn_safe_text(f->row_label), BRIEF_COLUMNS))
+    if (!alone && begins_row(of, index) && !folded(table, 0, evn_site_in_words(f->row_label), BRIEF_COLUMNS))
         return false;
-    char *label = !alone ? column_label(f) : evn_safe_text(laden ? f->row_label : f->what.label);
+    char *label = !alone ? column_label(f) : evn_site_in_words(laden ? f->row_label : f->what.label);
     const char *last = label ? folded_but_last(table, alone ? label : label + 1) : NULL; /* indented by one */
-    bool made = last && side_row(table, report, f, last);
+    bool made = last && side_row(table, report, f, last, &of->folded);
     free(label);
     return made;
 }
@@ -300,18 +308,36 @@ static bool put_sources(const site_report *report, const span *of)
     return made;
 }
 
-/* Those of a list that are told; false when memory is out. */
-static bool told_of(const site_report *report, const evn_site_rows *rows, const char *group, span *out,
-                    evn_site_figure **kept)
+/* Those of a list that are told, to be freed by forget; false when memory is out. */
+static bool told_of(const site_report *report, const evn_site_rows *rows, const char *group, span *out)
 {
-    size_t count = 0;
-    *kept = malloc((rows->count + 1) * sizeof **kept);
-    for (size_t k = 0; *kept && k < rows->count; k++)
+    *out = (span){.kept = malloc((rows->count + 1) * sizeof *out->kept)};
+    if (!out->kept)
+        return false;
+    for (size_t k = 0; k < rows->count; k++)
         if (strcmp(rows->at[k].group, group) == 0 &&
             (!report->story->brief || evn_site_is_brief(report->story, &rows->at[k])))
-            (*kept)[count++] = rows->at[k];
-    *out = (span){*kept, count};
-    return *kept;
+            out->kept[out->count++] = rows->at[k];
+    out->gaps = evn_site_fold_gaps(report->story, out->kept, &out->count, &out->folded);
+    out->at = out->kept;
+    return out->gaps;
+}
+
+static void forget(span *of)
+{
+    free(of->kept);
+    free(of->gaps);
+}
+
+static bool put_gaps(const site_report *report, const char *gaps)
+{
+    bool made = true;
+    for (const char *at = gaps; made && *at != '\0';) {
+        int length = (int)strcspn(at, "\n");
+        made = evn_put_sentence(report->to, evn_look_prose(report->look), indent, "%.*s", length, at);
+        at += length + (at[length] == '\n');
+    }
+    return made;
 }
 
 static void put_help(const site_report *report, const char *help)
@@ -325,46 +351,71 @@ static void put_help(const site_report *report, const char *help)
     fputc('\n', report->to);
 }
 
+static bool put_figures(const site_report *report, const span *of)
+{
+    if (of->count == 0)
+        return true;
+    return report->story->count == 1 ? put_figures_of_one(report, of) : put_figures_of_all(report, of);
+}
+
 static bool put_group(const site_report *report, const evn_site_rows *rows, const char *group, const char *title,
                       const char *help)
 {
-    evn_site_figure *kept;
     span of;
-    bool made = told_of(report, rows, group, &of, &kept);
-    if (!made || of.count == 0) {
-        free(kept);
-        return made;
+    bool made = told_of(report, rows, group, &of);
+    if (made && (of.count > 0 || *of.gaps != '\0')) {
+        heading(report, title);
+        put_help(report, help);
+        made =
+            put_figures(report, &of) && put_gaps(report, of.gaps) && (report->story->brief || put_sources(report, &of));
     }
-    heading(report, title);
-    put_help(report, help);
-    made = report->story->count == 1 ? put_figures_of_one(report, &of) : put_figures_of_all(report, &of);
-    made = made && (report->story->brief || put_sources(report, &of));
-    free(kept);
+    forget(&of);
     return made;
 }
 
-/* Of several trucks all groups in one table, each below its title. */
+/* A group in a table of all groups, below its title. */
+static bool put_brief_group(evn_wide_table *table, const site_report *report, const span *of, const char *title)
+{
+    char text[CELL];
+    if (of->count == 0)
+        return true;
+    snprintf(text, sizeof text, "%s", title);
+    text[0] = (char)toupper((unsigned char)text[0]);
+    bool made = evn_wide_row(table, (const char *const[1 + TRUCKS]){NULL}) &&
+                folded(table, 0, evn_safe_text(text), BRIEF_COLUMNS);
+    for (size_t k = 0; made && k < of->count; k++)
+        made = brief_row(table, report, of, k);
+    return made;
+}
+
+/* "Rough roads. Not known of ...". */
+static bool put_brief_gaps(const site_report *report, const char *title, const char *gaps)
+{
+    char text[CELL];
+    if (*gaps == '\0')
+        return true;
+    snprintf(text, sizeof text, "%s", title);
+    text[0] = (char)toupper((unsigned char)text[0]);
+    return fprintf(report->to, "\n%s%s\n\n", indent, text) > 0 && put_gaps(report, gaps);
+}
+
+/* Of several trucks all groups in one table, and below it what is not known, group by group. */
 static bool put_brief_groups(const site_report *report, const evn_site_rows *rows)
 {
     const char *group, *title, *help;
     evn_wide_table *table = side_table(report);
     bool made = table;
+    span of;
     for (size_t i = 0; made && evn_site_group_at(i, &group, &title, &help); i++) {
-        evn_site_figure *kept;
-        span of;
-        char text[CELL];
-        made = told_of(report, rows, group, &of, &kept);
-        snprintf(text, sizeof text, "%s", title);
-        text[0] = (char)toupper((unsigned char)text[0]);
-        if (made && of.count > 0)
-            made = evn_wide_row(table, (const char *const[1 + TRUCKS]){NULL}) &&
-                   folded(table, 0, evn_safe_text(text), BRIEF_COLUMNS);
-        for (size_t k = 0; made && k < of.count; k++)
-            made = brief_row(table, report, &of, k);
-        free(kept);
+        made = told_of(report, rows, group, &of) && put_brief_group(table, report, &of, title);
+        forget(&of);
     }
     made = made && evn_wide_print(table, report->to, indent, evn_look_width(report->look));
     evn_wide_free(table);
+    for (size_t i = 0; made && evn_site_group_at(i, &group, &title, &help); i++) {
+        made = told_of(report, rows, group, &of) && put_brief_gaps(report, title, of.gaps);
+        forget(&of);
+    }
     return made;
 }
 
@@ -415,12 +466,51 @@ static bool deciding_row(evn_wide_table *table, const site_report *report, size_
             continue;
         side_value(report, &f, value[i]);
         cells[1 + i] = value[i];
-        below[i] = below_figure(&f, where);
+        below[i] = below_figure(&f, evn_site_is_gap(&f) ? NULL : where);
         made = below[i];
         any = true;
     }
     made = made && (!any || evn_wide_row(table, cells));
     return folded_beside(table, report->story->count, below, 16) && made;
+}
+
+/* Of how many trucks a row is not known for want of keys, and of how many it is told. */
+static void count_gaps(const site_report *report, size_t index, size_t *gaps, size_t *told)
+{
+    *gaps = *told = 0;
+    for (size_t i = 0; i < report->story->count; i++) {
+        evn_site_figure f;
+        const char *where;
+        if (!evn_site_decides(report->story, index, report->story->truck[i].site, &f, &where))
+            continue;
+        *gaps += evn_site_is_gap(&f);
+        *told += !evn_site_is_gap(&f);
+    }
+}
+
+static bool is_gap(const site_report *report, size_t index)
+{
+    size_t gaps, told;
+    count_gaps(report, index, &gaps, &told);
+    return gaps > 0 && told == 0;
+}
+
+/* Which rows are not known of any; what their files lack stands with the groups. */
+static bool put_not_decided(const site_report *report)
+{
+    char text[WHY] = "";
+    evn_site_deciding row;
+    size_t gaps, told, all = 0;
+    for (size_t k = 0; evn_site_deciding_at(k, &row); k++) {
+        count_gaps(report, k, &gaps, &told);
+        all += gaps;
+        if (gaps > 0 && told == 0)
+            snprintf(text + strlen(text), sizeof text - strlen(text), "%s%s",
+                     text[0] != '\0' ? "; " : "Not known: ", row.label);
+    }
+    return all == 0 || (fputc('\n', report->to) != EOF &&
+                        evn_put_sentence(report->to, evn_look_prose(report->look), indent,
+                                         "%s%sKeys that are to be stated are told below.", text, text[0] ? ". " : ""));
 }
 
 static bool put_deciding(const site_report *report)
@@ -430,8 +520,8 @@ static bool put_deciding(const site_report *report)
     bool made = table;
     heading(report, "what decides");
     for (size_t k = 0; made && evn_site_deciding_at(k, &row); k++)
-        made = deciding_row(table, report, k, &row);
-    made = made && evn_wide_print(table, report->to, indent, evn_look_width(report->look));
+        made = is_gap(report, k) || deciding_row(table, report, k, &row);
+    made = made && evn_wide_print(table, report->to, indent, evn_look_width(report->look)) && put_not_decided(report);
     evn_wide_free(table);
     return made;
 }

@@ -1,0 +1,158 @@
+/* Rides over the legs of a duty: each with what the truck carries on it. */
+#include "core/field_hash.h"
+#include "core/units.h"
+#include "duty/duty.h"
+#include "site/ride_tell.h"
+#include <math.h>
+#include <string.h>
+
+static const evn_site_column payload_column = {"payload_kg", "kg", "payload", "during the leg", 0, AT_MOST};
+static const evn_site_column mean_column = {"mean_km_h", "km/h", "mean speed", "over the time in motion", 1, AT_LEAST};
+static const evn_site_column worst_column = {"leg_coefficient",
+                                             "",
+                                             "load coefficient",
+                                             "RMS of the tyre load where it is largest, over that at rest, of the "
+                                             "axle where it is largest",
+                                             3,
+                                             AT_MOST};
+
+/* One cycle is read for each of the legs that use it. */
+static bool same_cycle(const evn_cycle_file *a, const evn_cycle_file *b)
+{
+    return a == b || (strcmp(a->name, b->name) == 0 &&
+                      evn_object_hash(&evn_cycle_object, a) == evn_object_hash(&evn_cycle_object, b));
+}
+
+/* Two phases that ride alike. */
+static bool alike(const evn_phase *a, const evn_phase *b)
+{
+    bool same_part = (a->part.from_m == b->part.from_m || (isnan(a->part.from_m) && isnan(b->part.from_m))) &&
+                     (a->part.to_m == b->part.to_m || (isnan(a->part.to_m) && isnan(b->part.to_m)));
+    return a->reversed == b->reversed && a->payload_kg == b->payload_kg && same_part && same_cycle(a->cycle, b->cycle);
+}
+
+/* Whether a phase is a leg, and no other before it rides alike. */
+static bool is_new(const evn_day_plan *plan, size_t index)
+{
+    if (!plan->of[index].leg)
+        return false;
+    for (size_t k = 0; k < index; k++)
+        if (plan->of[k].leg && alike(&plan->phase[k], &plan->phase[index]))
+            return false;
+    return true;
+}
+
+/* "full, back, part 2 of 3, 16800 kg". */
+static const char *words_of(evn_site_work *w, const evn_phase_of *of, const evn_phase *phase)
+{
+    const char *way = phase->reversed ? ", back" : "";
+    return of->parts > 1 ? evn_site_text(w, "%s%s, part %u of %u, %.0f kg", of->name ? of->name : "leg", way, of->part,
+                                         of->parts, phase->payload_kg)
+                         : evn_site_text(w, "%s%s, %.0f kg", of->name ? of->name : "leg", way, phase->payload_kg);
+}
+
+/* The axle whose tyre load is largest by that at rest; beyond the last: of none it is known. */
+static size_t worst_axle(const evn_ride_scene *s, double *coefficient)
+{
+    size_t worst = s->axles;
+    *coefficient = (double)NAN;
+    for (size_t k = 0; k < s->axles; k++) {
+        const evn_ride_axle *a = &s->axle[k];
+        if (!a->there || a->missing || a->ride.worst_tyre_n / a->static_n <= *coefficient)
+            continue;
+        *coefficient = a->ride.worst_tyre_n / a->static_n;
+        worst = k;
+    }
+    return worst;
+}
+
+/* What comes of all legs. */
+typedef struct legs {
+    evn_site_work *w;
+    evn_ride_scene *worst;
+    evn_rig **rig; /* of the worst */
+    double worst_coefficient;
+    double fastest_m_s[EVN_AXLES_MAX], fastest_empty_m_s[EVN_AXLES_MAX]; /* NAN: no such leg bears on it */
+    size_t count, loaded, without;
+} legs;
+
+static void put_leg(const evn_ride_scene *s, const char *words, size_t number)
+{
+    const evn_site_name name = {"ride", evn_site_text(s->w, "leg_%zu", number),
+                                evn_site_text(s->w, "leg %zu: %s", number, words)};
+    double coefficient, none = (double)NAN;
+    size_t k = worst_axle(s, &coefficient);
+    evn_ride_put(s, &name, &payload_column, s->laden->payload_kg, none, NULL, NULL);
+    evn_ride_put(s, &name, &mean_column, s->route.way_m / s->route.time_s / EVN_M_S_PER_KM_H, none, NULL, NULL);
+    if (k < s->axles)
+        evn_ride_put(s, &name, &worst_column, coefficient, none,
+                     evn_site_text(s->w, "axle %s%s", s->axle[k].name, s->axle[k].linear ? "" : ", not valid"),
+                     EVN_RIDE_ONE_THIRD);
+}
+
+/* How fast axles may go, and whether no leg before was worse. */
+static bool count_leg(legs *l, const evn_ride_scene *s)
+{
+    bool loaded = s->laden->payload_kg > 0;
+    double *fastest_m_s = loaded ? l->fastest_m_s : l->fastest_empty_m_s, coefficient;
+    l->loaded += loaded;
+    l->without += !loaded;
+    for (size_t k = 0; k < s->axles; k++)
+        fastest_m_s[k] = fmin(fastest_m_s[k], s->axle[k].fastest_m_s);
+    worst_axle(s, &coefficient);
+    bool worse = coefficient > l->worst_coefficient || (isnan(l->worst_coefficient) && !isnan(coefficient));
+    if (l->count++ > 0 && !worse)
+        return false;
+    l->worst_coefficient = coefficient;
+    return true;
+}
+
+static bool ride_leg(legs *l, const evn_phase *phase, const char *words)
+{
+    evn_load_case carried = *l->w->load_case;
+    evn_rig *rig = NULL;
+    evn_ride_scene s;
+    carried.payload_kg = phase->payload_kg;
+    evn_ride_leg leg = {phase->cycle, phase->reversed, phase->part};
+    if (!evn_rig_make(l->w->truck, &carried, &rig, l->w->report) || !evn_ride_scene_make(l->w, &leg, rig, &s)) {
+        evn_rig_free(rig);
+        return false;
+    }
+    bool worst = count_leg(l, &s);
+    put_leg(&s, words, l->count);
+    if (worst) {
+        evn_rig_free(*l->rig);
+        *l->rig = rig;
+        *l->worst = s;
+        l->worst->of_leg = words;
+    } else
+        evn_rig_free(rig);
+    return true;
+}
+
+static void take_fastest(const legs *l)
+{
+    evn_ride_scene *s = l->worst;
+    s->legs = l->count;
+    s->no_laden = l->loaded > 0 ? NULL : "no leg is driven laden";
+    s->no_empty = l->without > 0 ? NULL : "no leg is driven without payload";
+    for (size_t k = 0; k < s->axles; k++) {
+        s->axle[k].fastest_m_s = l->fastest_m_s[k];
+        s->axle[k].fastest_empty_m_s = l->fastest_empty_m_s[k];
+    }
+}
+
+bool evn_ride_legs_make(evn_site_work *w, evn_ride_scene *out, evn_rig **rig)
+{
+    evn_day_plan plan;
+    legs l = {.w = w, .worst = out, .rig = rig};
+    bool made = evn_day_plan_make(&plan, w->duty, w->laden->payload_kg, evn_site_arena(w), w->report);
+    for (size_t k = 0; k < EVN_AXLES_MAX; k++)
+        l.fastest_m_s[k] = l.fastest_empty_m_s[k] = (double)NAN;
+    for (size_t k = 0; made && k < plan.count; k++)
+        if (is_new(&plan, k))
+            made = ride_leg(&l, &plan.phase[k], words_of(w, &plan.of[k], &plan.phase[k]));
+    if (made && l.count > 0)
+        take_fastest(&l);
+    return made && l.count > 0;
+}

@@ -1,0 +1,115 @@
+/* The road as asked, and each axle of the truck upon it. */
+#include "site/ride_scene.h"
+#include "core/units.h"
+#include "cycle/surface.h"
+#include <math.h>
+
+const evn_axle_file *evn_ride_file_of(const evn_ride_scene *s, size_t k)
+{
+    return (const evn_axle_file *)s->w->truck->axles.item + k;
+}
+
+/* The track as asked: its class, or the number instead of it. */
+static double unevenness_m3(const evn_site_ask *ask)
+{
+    if (!isnan(ask->unevenness_m3))
+        return ask->unevenness_m3;
+    char name =
+        ask->unevenness == EVN_UNEVENNESS_AS_ROUTE ? 'C' : EVN_UNEVENNESS_CLASSES[ask->unevenness - EVN_UNEVENNESS_A];
+    return evn_unevenness_of_class_m3(name);
+}
+
+bool evn_ride_asks_track(const evn_site_ask *ask)
+{
+    return !isnan(ask->unevenness_m3) || ask->unevenness != EVN_UNEVENNESS_AS_ROUTE || !isnan(ask->speed_km_h);
+}
+
+/* False: said. */
+static bool set_along(evn_ride_scene *s, const evn_ride_leg *leg)
+{
+    const evn_surface_file *surface = leg->cycle->surface;
+    const evn_profile_file *profile = surface ? surface->profile : NULL;
+    s->measured = profile;
+    if (profile && !evn_measured_of(profile, evn_site_arena(s->w), &s->track)) {
+        evn_site_short_of_memory(s->w);
+        return false;
+    }
+    return evn_ride_route_of(leg, s->measured ? &s->track.spectrum : NULL, &s->route, s->w->report);
+}
+
+/* False: said. */
+static bool set_route(evn_ride_scene *s, const evn_ride_leg *leg)
+{
+    const evn_site_ask *ask = &s->w->ask;
+    double speed_km_h = isnan(ask->speed_km_h) ? 40 : ask->speed_km_h;
+    if (leg)
+        return set_along(s, leg);
+    s->route = evn_ride_track(unevenness_m3(ask), speed_km_h * EVN_M_S_PER_KM_H, ask->ride_s);
+    return true;
+}
+
+static evn_axle_masses masses_of(const evn_ride_scene *s, const evn_rig *r, size_t k)
+{
+    evn_axle_masses m = {.load_kg = r->axle[k].load.cosine_kg};
+    for (size_t u = 0; u < r->unit_count; u++)
+        m.drive_kg += s->bearing[u].unsprung_kg[k];
+    m.unsprung_kg = evn_ride_file_of(s, k)->mass_kg + m.drive_kg;
+    return m;
+}
+
+static const char *missing_of(const evn_ride_scene *s, size_t k)
+{
+    const evn_axle_file *a = evn_ride_file_of(s, k);
+    const char *name = s->w->truck->axles.name[k];
+    if (!a->suspension)
+        return evn_site_text(s->w, "axles.%s.suspension", name);
+    if (isnan(a->tyre->vertical_stiffness_kn_m))
+        return evn_site_text(s->w, "axles.%s.tyre.vertical_stiffness_kn_m", name);
+    return NULL;
+}
+
+static double fastest_m_s(const evn_ride_route *r, const evn_axle_masses *m, const evn_quarter *car, double static_n)
+{
+    bool bears = m->load_kg > m->unsprung_kg;
+    return bears ? evn_quarter_fastest_m_s(car, static_n, evn_ride_spectrum(r), r->roughest_m3) : (double)NAN;
+}
+
+static void set_axle(evn_ride_scene *s, size_t k)
+{
+    const evn_rig *laden = s->laden, *empty = s->w->empty;
+    evn_ride_axle *a = &s->axle[k];
+    a->name = s->w->truck->axles.name[k];
+    a->fastest_m_s = a->fastest_empty_m_s = (double)NAN;
+    a->laden = masses_of(s, laden, k);
+    a->empty = masses_of(s, empty, k);
+    a->there = !laden->axle[k].lifted && a->laden.load_kg > a->laden.unsprung_kg;
+    a->missing = a->there ? missing_of(s, k) : NULL;
+    if (!a->there || a->missing)
+        return;
+    a->car = evn_axle_quarter(evn_ride_file_of(s, k), &a->laden);
+    a->car_empty = evn_axle_quarter(evn_ride_file_of(s, k), &a->empty);
+    a->static_n = a->laden.load_kg * laden->gravity_m_s2 / 2;
+    a->static_empty_n = a->empty.load_kg * empty->gravity_m_s2 / 2;
+    a->ride = evn_ride_along(&s->route, &a->car, s->w->ask.ride_to_hz);
+    a->linear = a->ride.worst_tyre_n < EVN_LINEAR_LOAD_MOST * a->static_n;
+    a->off_stops = !(a->ride.peak[EVN_RIDE_TRAVEL] > evn_ride_file_of(s, k)->suspension->bump_travel_m);
+    a->fastest_m_s = fastest_m_s(&s->route, &a->laden, &a->car, a->static_n);
+    a->fastest_empty_m_s =
+        empty->axle[k].lifted ? (double)NAN : fastest_m_s(&s->route, &a->empty, &a->car_empty, a->static_empty_n);
+}
+
+bool evn_ride_scene_make(evn_site_work *w, const evn_ride_leg *leg, const evn_rig *rig, evn_ride_scene *out)
+{
+    *out = (evn_ride_scene){.w = w, .laden = rig, .along = leg, .axles = w->truck->axles.count};
+    if (!set_route(out, leg))
+        return false;
+    for (size_t u = 0; u < w->laden->unit_count; u++)
+        if (!evn_unit_bearing_of((const evn_unit_file *)w->truck->drive_units.item + u, &w->laden->unit[u],
+                                 &out->bearing[u])) {
+            evn_site_short_of_memory(w);
+            return false;
+        }
+    for (size_t k = 0; k < out->axles; k++)
+        set_axle(out, k);
+    return true;
+}

@@ -1,0 +1,50 @@
+/* A truck on a rough road: how the road is driven, and its axles as quarter cars with what came of them. */
+#ifndef EVENER_SITE_RIDE_SCENE_H
+#define EVENER_SITE_RIDE_SCENE_H
+#include "site/ride_axle.h"
+#include "site/ride_measured.h"
+#include "site/ride_route.h"
+#include "site/site.h"
+
+typedef struct evn_ride_axle {
+    const char *name;
+    bool there;          /* on the ground and bearing more than itself */
+    const char *missing; /* key that is not stated; NULL: all known */
+    evn_axle_masses laden, empty;
+    evn_quarter car, car_empty;
+    double static_n, static_empty_n; /* of one side */
+    evn_ride_result ride;
+    double fastest_m_s, fastest_empty_m_s;
+    bool linear;    /* the tyre stays on the road */
+    bool off_stops; /* the largest travel to expect stays short of the bump stop */
+} evn_ride_axle;
+
+typedef struct evn_ride_scene {
+    evn_site_work *w;
+    const evn_rig *laden;            /* as it rides: of a duty with what it carries on the leg */
+    bool along;                      /* a route; else one track */
+    size_t legs;                     /* of a duty, of which this is the worst; 0: no duty */
+    const char *of_leg;              /* which one, in words */
+    const char *no_laden, *no_empty; /* why there is no fastest; NULL: for the axle's own reasons */
+    evn_ride_route route;
+    bool measured;      /* height by height: */
+    evn_measured track; /* and so */
+    evn_ride_axle axle[EVN_AXLES_MAX];
+    size_t axles;
+    evn_unit_bearing bearing[EVN_UNITS_MAX];
+} evn_ride_scene;
+
+/* Over a leg; NULL: over the track as asked. False: said. */
+bool evn_ride_scene_make(evn_site_work *, const evn_ride_leg *, const evn_rig *, evn_ride_scene *out);
+/*
+ * Over each leg of the duty with what the truck carries on it, which rows of their own tell; out is the one on which
+ * the tyre load of an axle is largest by that at rest. How fast each axle may go is the least of loaded legs, empty of
+ * those without payload. `rig` is that of the leg, to be freed. False: said.
+ */
+bool evn_ride_legs_make(evn_site_work *, evn_ride_scene *out, evn_rig **rig);
+
+const evn_axle_file *evn_ride_file_of(const evn_ride_scene *, size_t axle);
+/* One track instead of the route. */
+bool evn_ride_asks_track(const evn_site_ask *);
+
+#endif
