@@ -100,6 +100,7 @@ export function staticLooks({ folder, json, plain, durationText }) {
     const headOf = (row) => `${row.label}${unitOf(row) ? `, ${unitOf(row)}` : ''}`;
     const all = document.trucks.every(({ own }) => own.status === 'finished');
     let seen = 0;
+    assert.equal(document.rows.filter(({ main }) => main).length, 10, 'over a cycle ten rows come first');
     for (const [selector, rows, more] of [
       ['#answer > .scroll > table.side', document.rows.filter(({ main }) => main), all ? [] : ['distance covered, km']],
       ['#answer > details.rows table', document.rows.filter(({ main }) => !main), []],
@@ -165,6 +166,8 @@ export function staticLooks({ folder, json, plain, durationText }) {
         const status = (await page.locator('.status').allInnerTexts()).map(plain).join(' ');
         if (finished.length === document.trucks.length) assert.equal(status, '', name);
         else assert.ok(status.startsWith(`${finished.length} of ${document.trucks.length} finished`), status);
+        const first = (await page.locator('#answer > :is(.verdict, .status, .note), #answer .ranked').allInnerTexts()).join(' ');
+        assert.equal(first.split('stalled').length - 1, document.reached.filter(({ finished: done }) => !done).length, 'each is told once');
         document.reached.forEach(({ short_name: title, finished: done, distance_km: km, of_km: of, reason }, index) => {
           const why = reason?.replace(document.trucks[index].truck, 'it');
           if (!done) for (const text of [`${title} did not finish: stalled at ${km.toFixed(2)} of ${of.toFixed(2)} km; `, why]) assert.ok(status.includes(plain(text)), `${text} in ${status}`);

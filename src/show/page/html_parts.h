@@ -27,9 +27,6 @@ void evn_html_truck_name(const evn_html_page *, FILE *, size_t truck);
 /* The head of a table with trucks in its columns, and the start of a row of it. */
 void evn_html_head(const evn_html_page *, FILE *, const evn_html_columns *, const char *behind);
 
-/* "stalled after 6.01 of 12.00 km": how a truck ended. */
-void evn_html_reached(FILE *, const evn_compare_reached *);
-
 /* The parts of a comparison. */
 void evn_html_ranked(const evn_html_page *, FILE *);
 void evn_html_compared(const evn_html_page *, FILE *); /* what is demanded, rows side by side, findings */
