@@ -357,6 +357,10 @@ look() {
     look only_a_drag_zooms
 }
 
+@test "all that is to be touched is at least 44 pixels high and wide for a finger, on pages of all kinds" {
+    look targets_suit_a_finger
+}
+
 @test "a finger scrolls over the route, and zooms it only where it was asked to" {
     look a_finger_scrolls
 }

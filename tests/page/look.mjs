@@ -9,7 +9,7 @@ import { join, resolve } from 'node:path';
 import { strict as assert } from 'node:assert';
 import { inflateSync } from 'node:zlib';
 import { duration } from '../../src/show/page/assets/data.js';
-import { faultsOf } from './boxes.mjs';
+import { faultsOf, scriptless } from './boxes.mjs';
 import { staticLooks } from './static.mjs';
 import { chartLooks } from './charts.mjs';
 
@@ -35,15 +35,11 @@ const durations = readFileSync(new URL('../durations.tsv', import.meta.url), 'ut
 
 // ------------------------------------------------------------------------------------------------ opening
 
-/** Pages that run scripts, and so can tell whether they are given frames. */
-const scripted = new WeakSet();
-
 /** A page in a context of its own, scrolled through once so that all charts are drawn; collects what it complains of. */
 async function open(browser, name, { width = 1000, colorScheme = 'light', bypassCSP = false, unfolded = false } = {}) {
   const context = await browser.newContext({ viewport: { width, height: 800 }, colorScheme, bypassCSP, acceptDownloads: true });
   context.setDefaultTimeout(60000);
   const page = await context.newPage();
-  scripted.add(page);
   const complaints = [];
   page.on('console', (message) => ['error', 'warning'].includes(message.type()) && complaints.push(message.text()));
   page.on('pageerror', (error) => complaints.push(error.message));
@@ -209,6 +205,7 @@ const looks = {
     const document = json('limits');
     const plainly = await browser.newContext({ javaScriptEnabled: false });
     const page = await plainly.newPage();
+    scriptless.add(page);
     await page.goto(`file://${join(folder, 'limits.html')}`);
     let seen = 0;
     for (const { group } of document.groups) {
@@ -1042,8 +1039,7 @@ const after = (ms, outcome) => new Promise((done) => setTimeout(done, ms, outcom
 async function isStuck(browser) {
   if (!browser.isConnected()) return true;
   const pages = browser.contexts().flatMap((context) => context.pages());
-  // A page without scripts runs no timer and is told of no frame: it can only answer.
-  const answersOf = (page) => (scripted.has(page) ? hasFrames(page) : page.evaluate(() => true));
+  const answersOf = (page) => (scriptless.has(page) ? page.evaluate(() => true) : hasFrames(page));
   const answers = await Promise.race([Promise.all(pages.map(answersOf)), after(20000, [false])]).catch(() => [false]);
   return answers.includes(false);
 }

@@ -183,7 +183,7 @@ static void put_parts(const evn_html_page *page, FILE *to)
     put_part(page, to, EVN_PART_LOADS, "caution loads", "");
     evn_html_compared(page, to);
     put_part(page, to, EVN_PART_WHY, "because",
-             page->comparison->causes ? "<p><a href=\"#why\">By causes</a></p>\n" : "");
+             page->comparison->causes ? "<p><a class=\"target\" href=\"#why\">By causes</a></p>\n" : "");
     put_part(page, to, EVN_PART_CHANGE, "change", "");
 }
 
