@@ -55,8 +55,11 @@ export function staticLooks({ folder, json, plain, durationText }) {
     scriptless.add(page);
     const asked = [];
     page.on('request', (request) => request.url().startsWith('file:') || asked.push(request.url()));
-    await page.goto(`file://${join(folder, `${name}.html`)}`);
-    await look(page).finally(() => context.close());
+    const looked = async () => {
+      await page.goto(`file://${join(folder, `${name}.html`)}`);
+      await look(page);
+    };
+    await looked().finally(() => context.close());
     assert.deepEqual(asked, [], name);
   }
 
@@ -185,6 +188,8 @@ export function staticLooks({ folder, json, plain, durationText }) {
           assert.equal(await page.locator('#frames svg.frame').count(), document.trucks.length);
           const lettered = await page.locator('#frames figure').evaluateAll((list) => list.map((one) => [one.querySelectorAll('svg .letter').length, one.querySelectorAll('ol.parts li').length]));
           for (const [letters, names] of lettered) assert.ok(letters === names && names >= 5, `${letters} letters, ${names} names`);
+          const words = (await page.locator('ol.parts li').allInnerTexts()).filter((text) => !/^[a-z0-9 ]+$/.test(text));
+          assert.deepEqual(words, [], 'parts are named in words');
           assert.deepEqual(await faultsOf(page, { root: '#frames' }), [], `${width}`);
           const cells = await page.locator('table.abilities:not(.decides) tbody tr:not(.row)').evaluateAll((list) => list.map((row) => [...row.querySelectorAll('td')].map((cell) => cell.firstChild?.textContent ?? '')));
           assert.equal(cells.length, document.rows.length);
@@ -198,6 +203,15 @@ export function staticLooks({ folder, json, plain, durationText }) {
             }),
           );
         });
+    },
+
+    async without_scripts_trucks_that_look_alike_share_a_drawing(browser) {
+      await within(browser, 'twins', 390, async (page) => {
+        assert.equal(await page.locator('#frames svg.frame').count(), 1);
+        assert.match(await page.locator('#frames figcaption').innerText(), /^Frame: .*central.*, the same of .*central/);
+        assert.equal(await page.locator('#frames figcaption .key').count(), 2);
+        assert.deepEqual(await faultsOf(page, { root: '#frames' }), []);
+      });
     },
 
     // Ranking, answer, conditions, what is not alike, loads beyond what is permitted, demands, table, why, what would change it: as in the
