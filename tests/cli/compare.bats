@@ -157,7 +157,7 @@ limits.speed_on_3_percent.value            1 none       | highest speed on 3 %  
 own.mean_speed_km_h                        1 percent    | mean speed                                 | mean speed
 own.delay_s                                1 difference | delay                                      | delay
 own.time_below_target_s                    1 difference | time more than 3.2 km/h below target speed | time > 3.2 km/h below target
-own.limited_by.0.duration_s                1 none       | limited for                                | limited for
+own.limited_by.0.duration_s                1 none       | limited for, by however little             | limited, by however little
 own.kwh_per_t_km                           3 percent    | energy consumption per tonne of payload    | per tonne of payload
 own.battery_kwh                            1 percent    | net battery energy                         | net battery energy
 own.discharged_kwh                         1 percent    | discharged                                 | discharged

@@ -538,7 +538,7 @@ static void put_why(const evn_html_page *page, FILE *to)
 static void put_folded(const evn_html_page *page, FILE *to, const char *id, const char *title,
                        void (*put)(const evn_html_page *, FILE *))
 {
-    bool many = page->truck_count > EVN_HTML_TRUCKS_OPEN;
+    bool many = page->truck_count > EVN_HTML_TRUCKS_UNFOLDED;
     begin_section(to, id, title);
     fputs(many ? "<details class=\"paper\"><summary>Every truck</summary>\n" : "", to);
     put(page, to);

@@ -5,8 +5,8 @@
 #include "show/page/html_page.h"
 #include "show/page/html_write.h"
 
-/* Of more trucks the details are folded, and tables parted into groups that fit a sheet and a phone. */
-enum { EVN_HTML_TRUCKS_OPEN = 4, EVN_HTML_TRUCKS_PARTED = 3 };
+/* Of more trucks the details are folded; of more, tables parted into groups that fit a sheet and a phone. */
+enum { EVN_HTML_TRUCKS_UNFOLDED = 2, EVN_HTML_TRUCKS_OPEN = 4, EVN_HTML_TRUCKS_PARTED = 3 };
 
 /* All that stands in <main>. */
 void evn_html_body(const evn_html_page *, FILE *);
