@@ -302,7 +302,7 @@ export function staticLooks({ folder, json, plain, durationText }) {
         const held = trucks.find(({ name }) => name === against);
         assert.equal(held.short_name, sentence[1]);
         assert.ok(held.alike && rows.every(({ key }) => held.likeness[key].alike) && trucks[0].alike === false, `likeness is against ${against}`);
-        assert.ok((await page.locator('#likeness caption').first().innerText()).endsWith(`each against ${sentence[1]}`));
+        assert.ok((await page.locator('#likeness caption').first().textContent()).trim().endsWith(`each against ${sentence[1]}`));
         const cut = await page.locator('#answer .scroll').evaluateAll((list) => list.map((one) => one.scrollWidth - one.clientWidth));
         assert.ok(cut.every((pixels) => pixels <= 1), `tables reach beyond the page by ${cut} pixels`);
       });
