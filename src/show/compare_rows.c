@@ -29,8 +29,8 @@ static const beside rows_beside[] = {
       .source = EVN_ROW_LIMITED_BY,
       .path = OWN "limited_by.0.label"}},
     {"time_below_target_s",
-     {.what = {"limited_for_s", "s", "time during which that limit was the binding one", EVN_REAL, 1, "limited for",
-               "limited for"},
+     {.what = {"limited_for_s", "s", "time during which that limit was the binding one", EVN_REAL, 1,
+               "limited for, by however little", "limited, by however little"},
       .source = EVN_ROW_LIMITED_FOR,
       .path = OWN "limited_by.0.duration_s"}},
     {"regenerative_braking_kwh",
@@ -57,11 +57,14 @@ static const beside rows_beside[] = {
       .value_key = "deciding." name "." figure,                                                                        \
       .path = LIMITS name ".value"}},                                                                                  \
     {                                                                                                                  \
-        "payload_kg", {.what = {name "_limited_by", "", "what limits that; in CSV by its name", EVN_REAL, 0,           \
-                                label ": limited by", label ": limited by"},                                           \
-                       .source = EVN_ROW_ABILITY_BY,                                                                   \
-                       .value_key = "deciding." name "." figure,                                                       \
-                       .path = LIMITS name ".limited_by_label"}                                                        \
+        "payload_kg",                                                                                                  \
+        {                                                                                                              \
+            .what =                                                                                                    \
+                {name "_limited_by",  "", "what limits that; in CSV by its name", EVN_REAL, 0, label ": limited by",   \
+                 label ": limited by"},                                                                                \
+            .source = EVN_ROW_ABILITY_BY, .value_key = "deciding." name "." figure,                                    \
+            .path = LIMITS name ".limited_by_label"                                                                    \
+        }                                                                                                              \
     }
     ABILITY("startability", "%", 2, "startability",
             "steepest grade on which it moves off from rest, on the ground that is demanded, else as the truck states",

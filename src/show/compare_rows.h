@@ -37,7 +37,7 @@ typedef struct evn_compare_row {
     bool of_day;           /* told over the day of a duty alone, where it is anything but 0; no column of its own */
 } evn_compare_row;
 
-enum { EVN_COMPARE_COLUMN = 64, EVN_COMPARE_MAIN_ROWS = 12 };
+enum { EVN_COMPARE_COLUMN = 64, EVN_COMPARE_MAIN_ROWS = 12 }; /* two of them of a day alone: ten over a cycle */
 
 /* False: no more. The second gives those that stand beside the short list, from *index on, which goes behind the row.
  */

@@ -227,6 +227,8 @@ static void add_rest(listing *l, const evn_truck_file *t)
                kwh_between(p, 0, 1));
     add_number(l, "usable_battery_kwh", "kWh", 0, "usable battery energy", "of that within its usable window",
                kwh_between(p, p->usable_from, p->usable_to));
+    add_number(l, "start_soc_percent", "%", 0, "state of charge at the start", "of the full battery, as the run begins",
+               100 * l->rig->start_soc);
     add_number(l, "drag_area_m2", "m2", 2, "drag area", "drag coefficient times frontal area", t->body->drag_area_m2);
     add_number(l, "auxiliaries_kw", "kW", 1, "auxiliaries", "power taken under way, beside the fan",
                evn_loads_under_way_w(&l->rig->loads, 1) / 1e3);

@@ -61,6 +61,7 @@ make_pages() {
         --json >"$pages/stalled.json" || [ $? -eq 1 ] # two of them stall
     "$EVENER" compare $trucks/*.yaml --cycle sort-1 --uncertainty first-order --page "$pages/twelve.html" --json >"$pages/twelve.json"
     "$EVENER" site tipper-8x4-central tipper-8x2-eaxle tractor-6x2-central --page "$pages/site.html" --json >"$pages/site.json"
+    "$EVENER" site tipper-8x4-central vehicles/trucks/defaults/tipper-8x4-central-defaults.yaml --page "$pages/twins.html" >/dev/null # other losses, the same frame
     "$EVENER" limits "$two" --page "$pages/able.html" --json >"$pages/able.json"
     "$EVENER" compare tipper-back --beside tipper-back-defaults --page "$pages/beside.html" --json >"$pages/beside.json"
     "$EVENER" drive tipper-8x4-two-eaxles cycles/scenarios/quarry-descent.yaml --page "$pages/down.html" --json >"$pages/down.json"
@@ -154,6 +155,10 @@ look() {
 
 @test "without scripts a page of a site has each truck's frame as a drawing, and all figures of the document" {
     look without_scripts_a_site_has_frames_and_all_figures
+}
+
+@test "without scripts trucks that look alike share a drawing, captioned with the names of both" {
+    look without_scripts_trucks_that_look_alike_share_a_drawing
 }
 
 @test "without scripts losses and limits are those of the JSON document" {
@@ -355,6 +360,10 @@ look() {
 
 @test "only a drag of ten pixels zooms the route; buttons and keys do too" {
     look only_a_drag_zooms
+}
+
+@test "all that is to be touched is at least 44 pixels high and wide for a finger, on pages of all kinds" {
+    look targets_suit_a_finger
 }
 
 @test "a finger scrolls over the route, and zooms it only where it was asked to" {

@@ -9,6 +9,9 @@ const SLACK_PX = 2;
 /** Side of a target for a finger, WCAG 2.2, 2.5.5. */
 export const TARGET_PX = 44;
 
+/** Pages whose scripts are off: they run no timer and are told of no frame. */
+export const scriptless = new WeakSet();
+
 /** Runs in the page: all boxes of text under `root` with the part of each that is seen, and how it is cut. */
 function measure({ root, paper }) {
   const styles = new Map();
@@ -127,12 +130,12 @@ export const overflows = (page, root = 'body') =>
     return whole > wide + 1 ? [...beyond, `the page is ${whole} wide in ${wide}`] : beyond;
   }, root);
 
-/** Targets that a finger would miss; links within a sentence are as high as their line. */
+/** Targets that a finger would miss; links within a sentence, with other words beside them, are as high as their line. */
 export const smallTargets = (page, root = 'body') =>
   page.evaluate(
     ([selector, least]) =>
       [...document.querySelectorAll(`${selector} :is(a[href], button, summary, input, select, textarea, [role=button], [role=slider])`)]
-        .filter((one) => one.checkVisibility() && !(one.localName === 'a' && getComputedStyle(one).display === 'inline'))
+        .filter((one) => one.checkVisibility() && !(one.localName === 'a' && getComputedStyle(one).display === 'inline' && one.parentElement.textContent.trim() !== one.textContent.trim()))
         .map((one) => ({ one, box: one.getBoundingClientRect() }))
         .filter(({ box }) => box.width > 1 && box.height > 1 && Math.min(box.width, box.height) < least - 0.5)
         .map(({ one, box }) => `${one.localName} "${one.textContent.trim().slice(0, 40)}" is ${Math.round(box.width)} x ${Math.round(box.height)}`),

@@ -91,6 +91,17 @@ const VIEWS = [
 /** Widest, narrowest, paper. */
 const EXTREMES = [VIEWS[0], VIEWS[3], VIEWS[4]];
 
+/** Whole pages of all kinds, with all that is folded open: no target that a finger would miss. */
+async function targetsSuitAFinger(browser, { folder }) {
+  for (const name of ['why', 'twelve', 'day', 'site']) {
+    const { page, complaints, close } = await openAt(browser, folder, name, { width: 390, coarse: true, unfolded: true });
+    assert.ok((await page.locator('summary, button, a[href]').count()) >= (name === 'site' ? 0 : 3), name);
+    assert.deepEqual(await smallTargets(page), [], name);
+    assert.deepEqual(complaints, []);
+    await close();
+  }
+}
+
 /** An open page in another window, narrower than before, or on paper; all charts drawn anew. */
 async function turnTo(page, { width, colorScheme = 'light', paper = false }) {
   await page.setViewportSize({ width, height: 900 });
@@ -453,5 +464,6 @@ export const chartLooks = (tools) =>
       limits_stand_where_they_act: limitsStandWhereTheyAct,
       only_a_drag_zooms: onlyADragZooms,
       a_finger_scrolls: aFingerScrolls,
+      targets_suit_a_finger: targetsSuitAFinger,
     }).map(([name, look]) => [name, (browser) => look(browser, tools)]),
   );

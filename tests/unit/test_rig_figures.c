@@ -147,6 +147,7 @@ START_TEST(facts_are_those_of_the_file)
     ck_assert_double_eq_tol(fact(rig, "battery_kwh").value, 0.79 * v, 2e-3 * 0.79 * v);
     ck_assert(fact(rig, "usable_battery_kwh").value < 0.9 * fact(rig, "battery_kwh").value);
     ck_assert(fact(rig, "usable_battery_kwh").value > 0.86 * fact(rig, "battery_kwh").value);
+    ck_assert_double_eq_tol(fact(rig, "start_soc_percent").value, 90, 1e-9);
     ck_assert_double_eq(fact(rig, "drag_area_m2").value, 5.4);
     ck_assert_double_eq(fact(rig, "auxiliaries_kw").value, 5);
     evn_rig_free(rig);

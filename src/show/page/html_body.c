@@ -9,7 +9,7 @@
 #include <math.h>
 #include <string.h>
 
-enum { ALL_LINES = 1000, PART_LINES = 6, LABEL = 96 };
+enum { ALL_LINES = 1000, PART_LINES = 4, LABEL = 96 };
 
 static bool compares(const evn_html_page *page) { return page->comparison; }
 static bool drives(const evn_html_page *page) { return page->cycle || page->day; }
@@ -100,7 +100,7 @@ static void put_contents(const evn_html_page *page, FILE *to)
     fputs("<nav aria-label=\"Contents\"><a href=\"#answer\">Answer</a> ", to);
     if (page->comparison->causes)
         fputs("<a href=\"#why\">Why they differ</a> ", to);
-    fputs("<a href=\"#differ\">Where the trucks differ</a> <a href=\"#limits\">What limited them</a> ", to);
+    fputs("<a href=\"#differ\">Differences</a> <a href=\"#limits\">Limits</a> ", to);
     fputs(page->day ? "<a href=\"#day\">The day</a> " : "<a href=\"#route\">Route</a> ", to);
     fputs("<a href=\"#trucks\">Trucks</a> <a href=\"#likeness\">Like for like</a> ", to);
     if (page->comparison->uncertainty)
@@ -181,8 +181,9 @@ static void put_parts(const evn_html_page *page, FILE *to)
     put_part(page, to, EVN_PART_ENDS, "status", "");
     put_unlike(page, to);
     put_part(page, to, EVN_PART_LOADS, "caution loads", "");
+    evn_html_compared(page, to);
     put_part(page, to, EVN_PART_WHY, "because",
-             page->comparison->causes ? "<p><a href=\"#why\">By causes</a></p>\n" : "");
+             page->comparison->causes ? "<p><a class=\"target\" href=\"#why\">By causes</a></p>\n" : "");
     put_part(page, to, EVN_PART_CHANGE, "change", "");
 }
 
@@ -198,7 +199,6 @@ static void put_answer(const evn_html_page *page, FILE *to)
     evn_html_paragraphs(to, "note", page->notes, 0, ALL_LINES);
     if (compares(page)) {
         put_parts(page, to);
-        evn_html_compared(page, to);
         evn_html_day_seasons(page, to);
     } else if (drives(page)) {
         if (page->day)
@@ -538,7 +538,7 @@ static void put_why(const evn_html_page *page, FILE *to)
 static void put_folded(const evn_html_page *page, FILE *to, const char *id, const char *title,
                        void (*put)(const evn_html_page *, FILE *))
 {
-    bool many = page->truck_count > EVN_HTML_TRUCKS_OPEN;
+    bool many = page->truck_count > EVN_HTML_TRUCKS_UNFOLDED;
     begin_section(to, id, title);
     fputs(many ? "<details class=\"paper\"><summary>Every truck</summary>\n" : "", to);
     put(page, to);

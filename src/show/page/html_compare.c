@@ -189,7 +189,7 @@ static void put_findings(const evn_html_page *page, FILE *to)
     if (count == 0)
         return;
     fprintf(to, "<details class=\"caution paper\"%s><summary>To be noted, %zu finding%s</summary><ul>",
-            count <= EVN_HTML_TRUCKS_OPEN ? " open" : "", count, count == 1 ? "" : "s");
+            count <= EVN_HTML_TRUCKS_UNFOLDED ? " open" : "", count, count == 1 ? "" : "s");
     for (size_t i = 0; i < page->truck_count; i++)
         for (size_t k = 0; evn_report_at(evn_outcome_report(outcome_of(page, i, EVN_BASIS_OWN)), k, &found); k++) {
             fputs("<li>", to);
@@ -463,7 +463,7 @@ void evn_html_differ(const evn_html_page *page, FILE *to)
                 basis == EVN_BASIS_COMMON ? "Where the energy goes, all at the common speed, kWh"
                                           : "Where the energy goes, each at its own speeds, kWh",
                 caption);
-    if (page->truck_count > EVN_HTML_TRUCKS_OPEN)
+    if (page->truck_count > EVN_HTML_TRUCKS_UNFOLDED)
         fputs("<details class=\"paper\"><summary>Energy balance of every truck</summary>\n", to);
     for (evn_html_columns columns = {0}; evn_html_columns_next(page, &columns);) {
         begin(page, to, &columns, "side", caption);
@@ -471,7 +471,7 @@ void evn_html_differ(const evn_html_page *page, FILE *to)
         put_sum(page, to, &columns, basis);
         end(to);
     }
-    if (page->truck_count > EVN_HTML_TRUCKS_OPEN)
+    if (page->truck_count > EVN_HTML_TRUCKS_UNFOLDED)
         fputs("</details>\n", to);
 }
 

@@ -2,10 +2,12 @@
  * Trucks as drawings to scale, from the side and from below: SVG without scripts. Letters stand at what is named, names
  * outside in a list; dimensions in metres below the side view.
  */
+#define _POSIX_C_SOURCE 200809L
 #include "show/page/html_frame.h"
 #include "evener/site.h"
 #include "show/page/html_write.h"
 #include <math.h>
+#include <stdlib.h>
 #include <string.h>
 
 /* In units of the drawing: its width, margins, and room for dimensions. Letters are set for a phone in style.css. */
@@ -230,12 +232,24 @@ static void put_letters(sheet *s)
         }
 }
 
+/* Identifiers as words: "behind_cab" as "behind cab". */
+static void put_words(FILE *to, const char *name)
+{
+    for (const char *end; (end = strchr(name, '_')); name = end + 1) {
+        char *before = strndup(name, (size_t)(end - name));
+        evn_html_text(to, before ? before : "");
+        fputc(' ', to);
+        free(before);
+    }
+    evn_html_text(to, name);
+}
+
 static void put_names(const sheet *s)
 {
     fputs("<ol class=\"parts\">", s->to);
     for (size_t k = 0; k < s->names; k++) {
         fputs("<li>", s->to);
-        evn_html_text(s->to, s->name[k]);
+        put_words(s->to, s->name[k]);
         fputs("</li>", s->to);
     }
     fputs("</ol>\n", s->to);
@@ -304,24 +318,25 @@ static void put_below(sheet *s)
     put_scale(s, s->height - 8, "; dimensions in m");
 }
 
-static void put_drawing(sheet *s, const char *title)
+static void put_drawing(sheet *s)
 {
     measure(s);
-    fprintf(s->to, "<svg class=\"frame\" viewBox=\"0 0 %.0f %.1f\" role=\"img\" aria-label=\"", WIDTH, s->height);
-    evn_html_text(s->to, title);
-    fputs(", from the side and from below, to scale\">", s->to);
+    fprintf(s->to,
+            "<svg class=\"frame\" viewBox=\"0 0 %.0f %.1f\" role=\"img\" aria-label=\"From the side and from below, "
+            "to scale\">",
+            WIDTH, s->height);
     put_side(s);
     put_below(s);
     fputs("</svg>\n", s->to);
     put_names(s);
 }
 
-void evn_html_frame(FILE *to, const evn_drawing *drawing, const char *title)
+void evn_html_frame(FILE *to, const evn_drawing *drawing)
 {
     sheet s = {.to = to, .drawing = drawing};
     const char *missing = evn_drawing_missing(drawing);
     if (!missing) {
-        put_drawing(&s, title);
+        put_drawing(&s);
         return;
     }
     fputs("<p>No drawing: ", to);

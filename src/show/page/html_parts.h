@@ -5,8 +5,8 @@
 #include "show/page/html_page.h"
 #include "show/page/html_write.h"
 
-/* Of more trucks the details are folded, and tables parted into groups that fit a sheet and a phone. */
-enum { EVN_HTML_TRUCKS_OPEN = 4, EVN_HTML_TRUCKS_PARTED = 3 };
+/* Of more trucks the details are folded; of more, tables parted into groups that fit a sheet and a phone. */
+enum { EVN_HTML_TRUCKS_UNFOLDED = 2, EVN_HTML_TRUCKS_OPEN = 4, EVN_HTML_TRUCKS_PARTED = 3 };
 
 /* All that stands in <main>. */
 void evn_html_body(const evn_html_page *, FILE *);
@@ -26,9 +26,6 @@ void evn_html_truck_name(const evn_html_page *, FILE *, size_t truck);
 
 /* The head of a table with trucks in its columns, and the start of a row of it. */
 void evn_html_head(const evn_html_page *, FILE *, const evn_html_columns *, const char *behind);
-
-/* "stalled after 6.01 of 12.00 km": how a truck ended. */
-void evn_html_reached(FILE *, const evn_compare_reached *);
 
 /* The parts of a comparison. */
 void evn_html_ranked(const evn_html_page *, FILE *);

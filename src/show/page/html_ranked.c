@@ -8,7 +8,7 @@
 enum {
     TRUCKS_MOST = 12,
     CAPTION = 512,
-    STRIP_PX = 24,
+    STRIP_PX = 20,
     MARKS = 4,
     LABEL_ROOM = 8,   /* per cent at each end, so that no label is cut on a phone */
     LABELS_APART = 30 /* per cent, so that none lies over another there */
@@ -24,14 +24,6 @@ typedef struct ranking {
     double low, high; /* ends of the axis */
     bool sure;        /* any interval is told */
 } ranking;
-
-static bool is_ranked(const ranking *of, size_t truck)
-{
-    for (size_t k = 0; k < of->count; k++)
-        if (of->place[k] == truck)
-            return true;
-    return false;
-}
 
 static void widen(ranking *of)
 {
@@ -190,27 +182,12 @@ static void put_figures(const evn_html_page *page, FILE *to, const ranking *of, 
 
 static void put_row(const evn_html_page *page, FILE *to, const ranking *of, size_t index)
 {
-    fputs("<tr><th scope=\"row\">", to);
+    fputs("<tr><th scope=\"row\"><div class=\"who\">", to);
     evn_html_truck_name(page, to, of->place[index]);
     put_strip(to, of, index);
-    fputs("</th>", to);
+    fputs("</div></th>", to);
     put_figures(page, to, of, index);
     fputs("</tr>\n", to);
-}
-
-/* Those that are in no ranking stand behind it, with how far they came. */
-static void put_others(const evn_html_page *page, FILE *to, const ranking *of)
-{
-    for (size_t i = 0; i < page->truck_count; i++) {
-        if (is_ranked(of, i))
-            continue;
-        evn_compare_reached is = evn_compare_reached_by(page->comparison, i);
-        fputs("<tr><th scope=\"row\">", to);
-        evn_html_truck_name(page, to, i);
-        fprintf(to, "</th><td colspan=\"%d\"><small class=\"words\">", of->sure ? 3 : 2);
-        evn_html_reached(to, &is);
-        fputs("</small></td></tr>\n", to);
-    }
 }
 
 /* The best against the runner-up, where neither is the one held against. */
@@ -221,11 +198,11 @@ static void put_best_pair(const evn_html_page *page, FILE *to, const ranking *of
     if (!evn_compare_best_pair(page->comparison, &pair) || pair.truck == of->first || pair.other == of->first ||
         !evn_compare_tell_apart(page->comparison, pair.truck, pair.other, of->basis, &apart))
         return;
-    fputs("<tfoot><tr><th scope=\"row\">", to);
+    fputs("<tfoot><tr><th scope=\"row\"><div class=\"both\">", to);
     evn_html_truck_name(page, to, pair.truck);
     fputs(" against ", to);
     evn_html_truck_name(page, to, pair.other);
-    fputs("</th><td></td>", to);
+    fputs("</div></th><td></td>", to);
     put_difference(to, of, &apart);
     fputs("</tr></tfoot>", to);
 }
@@ -233,11 +210,15 @@ static void put_best_pair(const evn_html_page *page, FILE *to, const ranking *of
 static void put_caption(const evn_html_page *page, FILE *to, const ranking *of)
 {
     const evn_compare_story *story = page->comparison;
-    char caption[CAPTION], by[64] = "";
+    char caption[CAPTION], who[64], by[64] = "";
     for (size_t k = 0; k < of->count && by[0] == '\0'; k++)
         if (of->apart[k].sure && of->place[k] != of->first)
             evn_method_words(&of->apart[k].sureness, by, sizeof by);
-    snprintf(caption, sizeof caption, "All trucks ranked by %s at %s%s, in %% of %s%s%s",
+    if (of->count == page->truck_count)
+        snprintf(who, sizeof who, "All trucks");
+    else
+        snprintf(who, sizeof who, "The %zu of %zu trucks that finished", of->count, page->truck_count);
+    snprintf(caption, sizeof caption, "%s ranked by %s at %s%s, in %% of %s%s%s", who,
              evn_compare_decides_by(story)->words, evn_basis_words(of->basis),
              evn_compare_like_for_like(story) ? "" : ", not like for like", page->truck[of->first].title,
              by[0] != '\0' ? "; bars: 90 % interval " : "", by);
@@ -250,14 +231,13 @@ void evn_html_ranked(const evn_html_page *page, FILE *to)
     if (of.count < 2)
         return;
     put_caption(page, to, &of);
-    fputs("<thead><tr><th scope=\"col\">truck", to);
+    fputs("<thead><tr><th scope=\"col\"><div class=\"who\"><span>truck</span>", to);
     put_axis(to, &of);
-    fprintf(to, "</th><th scope=\"col\">%s</th><th scope=\"col\">difference, %%%s</th>%s</tr></thead>\n<tbody>",
+    fprintf(to, "</div></th><th scope=\"col\">%s</th><th scope=\"col\">difference, %%%s</th>%s</tr></thead>\n<tbody>",
             evn_compare_decides_by(page->comparison)->unit, of.sure ? "<small>90&#160;% interval</small>" : "",
             of.sure ? "<th scope=\"col\">probability that it is lower, %</th>" : "");
     for (size_t k = 0; k < of.count; k++)
         put_row(page, to, &of, k);
-    put_others(page, to, &of);
     fputs("</tbody>", to);
     put_best_pair(page, to, &of);
     evn_html_table_end(to);

@@ -1,4 +1,5 @@
 /* Pages of a site without scripts: drawings to scale, then the groups of figures, each with what decides it. */
+#define _POSIX_C_SOURCE 200809L
 #include "show/page/html_frame.h"
 #include "show/page/html_parts.h"
 #include "show/site_answer.h"
@@ -9,7 +10,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { TEXT = 400 };
+enum { TEXT = 400, TRUCKS_MOST = 12 };
 
 static void put_capital(FILE *to, const char *text)
 {
@@ -19,40 +20,58 @@ static void put_capital(FILE *to, const char *text)
 
 /* ------------------------------------------------------------------------------------------------ drawings */
 
-/* Drawings need a load, and nothing else that is asked. */
-static void put_frame(const evn_html_page *page, FILE *to, size_t truck, const evn_load_case *load_case)
+/* Drawings need a load, and nothing else that is asked. NULL: none can be made, or, where only those are wanted that
+ * are whole, something is not stated. */
+static char *drawn(const evn_html_page *page, size_t truck, const evn_load_case *load_case, bool whole)
 {
-    evn_report *aside = evn_report_new();
+    char *text = NULL;
+    size_t size = 0;
     evn_drawing *drawing = NULL;
-    if (aside && page->truck[truck].truck &&
-        evn_drawing_of(page->truck[truck].truck, load_case, &drawing, aside) == EVN_DONE) {
-        fputs("<figure class=\"frame\"><figcaption>Frame: ", to);
-        evn_html_truck_name(page, to, truck);
-        fputs("</figcaption>\n", to);
-        evn_html_frame(to, drawing, page->truck[truck].title);
-        fputs("</figure>\n", to);
+    evn_report *aside = evn_report_new();
+    bool made = aside && page->truck[truck].truck &&
+                evn_drawing_of(page->truck[truck].truck, load_case, &drawing, aside) == EVN_DONE;
+    FILE *memory = made && !(whole && evn_drawing_missing(drawing)) ? open_memstream(&text, &size) : NULL;
+    if (memory) {
+        evn_html_frame(memory, drawing);
+        bool failed = ferror(memory) != 0;
+        if (fclose(memory) != 0 || failed) {
+            free(text);
+            text = NULL;
+        }
     }
     evn_drawing_free(drawing);
     evn_report_free(aside);
+    return text;
 }
 
-static bool is_drawn(const evn_html_page *page, size_t truck, const evn_load_case *load_case)
+/* Trucks that look alike to the last line share a drawing, which stands where the first of them would. */
+static void put_frames(const evn_html_page *page, FILE *to, const evn_load_case *load_case, bool whole)
 {
-    evn_report *aside = evn_report_new();
-    evn_drawing *drawing = NULL;
-    bool drawn = aside && page->truck[truck].truck &&
-                 evn_drawing_of(page->truck[truck].truck, load_case, &drawing, aside) == EVN_DONE &&
-                 !evn_drawing_missing(drawing);
-    evn_drawing_free(drawing);
-    evn_report_free(aside);
-    return drawn;
+    char *of[TRUCKS_MOST] = {NULL};
+    for (size_t i = 0; i < page->truck_count && i < TRUCKS_MOST; i++)
+        of[i] = drawn(page, i, load_case, whole);
+    for (size_t i = 0; i < page->truck_count && i < TRUCKS_MOST; i++) {
+        if (!of[i])
+            continue;
+        fputs("<figure class=\"frame\"><figcaption>Frame: ", to);
+        evn_html_truck_name(page, to, i);
+        for (size_t k = i + 1; k < page->truck_count && k < TRUCKS_MOST; k++) {
+            if (!of[k] || strcmp(of[i], of[k]) != 0)
+                continue;
+            fputs(", the same of ", to);
+            evn_html_truck_name(page, to, k);
+            free(of[k]);
+            of[k] = NULL;
+        }
+        fprintf(to, "</figcaption>\n%s</figure>\n", of[i]);
+        free(of[i]);
+        of[i] = NULL;
+    }
 }
 
 void evn_html_frames(const evn_html_page *page, FILE *to, const evn_load_case *load_case)
 {
-    for (size_t i = 0; i < page->truck_count; i++)
-        if (is_drawn(page, i, load_case))
-            put_frame(page, to, i, load_case);
+    put_frames(page, to, load_case, true);
 }
 
 /* ------------------------------------------------------------------------------------------------ figures */
@@ -238,8 +257,7 @@ void evn_html_site(const evn_html_page *page, FILE *to)
     fputs("<section id=\"frames\" aria-labelledby=\"frames-title\"><h2 id=\"frames-title\">The frame, to "
           "scale</h2>\n",
           to);
-    for (size_t i = 0; i < page->truck_count; i++)
-        put_frame(page, to, i, &page->site->ask.load_case);
+    put_frames(page, to, &page->site->ask.load_case, false);
     fputs("</section>\n", to);
     if (!evn_site_rows_of(page->site, &rows))
         return;

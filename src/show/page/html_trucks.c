@@ -89,21 +89,3 @@ void evn_html_head(const evn_html_page *page, FILE *to, const evn_html_columns *
         fprintf(to, "<th scope=\"col\">%s</th>", behind);
     fputs("</tr></thead>\n", to);
 }
-
-/* ------------------------------------------------------------------------------------------------ how it ended */
-
-enum { STATUS = 128 };
-
-void evn_html_reached(FILE *to, const evn_compare_reached *is)
-{
-    char status[STATUS];
-    evn_format_label(status, sizeof status, is->own_only ? "not_at_the_common_speed" : is->status, "");
-    fputs(status, to);
-    if (is->own_only || !isfinite(is->distance_km))
-        return;
-    fputs(" at ", to);
-    evn_html_decimals(to, 2, is->distance_km);
-    fputs(" of ", to);
-    evn_html_decimals(to, 2, is->of_km);
-    fputs("&#160;km", to);
-}

@@ -20,16 +20,25 @@ static void put_points(const evn_compare_report *report, FILE *to, double points
     fprintf(to, "%s", text);
 }
 
+static const evn_uncertainty *sureness_of(const evn_compare_report *report, evn_beside_side side)
+{
+    return side == EVN_BESIDE_HERE ? report->story->uncertainty : report->story->beside_uncertainty;
+}
+
+/* Nobody worked out how sure the differences are, though it was not left out on purpose. */
+static bool is_open(const evn_compare_report *report, evn_beside_side side)
+{
+    return !sureness_of(report, side) && report->story->sure != EVN_SURE_OFF;
+}
+
 /* "electric axle is 2.3 points below central drive"; "central drive and electric axle cannot be told apart". */
 static void put_lead(const evn_compare_report *report, FILE *to, evn_beside_side side, const evn_beside_verdict *v)
 {
-    const evn_uncertainty *sure =
-        side == EVN_BESIDE_HERE ? report->story->uncertainty : report->story->beside_uncertainty;
     if (evn_compare_beside_close(report->story, side, v)) {
-        fprintf(to, "%s and %s cannot be told apart", report->name[v->lowest], report->name[v->next]);
-        if (!sure && report->story->sure != EVN_SURE_OFF)
-            fputs(", as how sure that is was not found", to);
-        else if (!sure)
+        bool open = is_open(report, side);
+        fprintf(to, "%s and %s %s", report->name[v->lowest], report->name[v->next],
+                open ? "are left undecided" : "cannot be told apart");
+        if (!open && !sureness_of(report, side))
             fprintf(to, ", less than %.1f points lying between them", EVN_BESIDE_CLOSE_POINTS);
         return;
     }
@@ -109,6 +118,11 @@ static void put_verdicts(const evn_compare_report *report, FILE *to)
     fputs("; there ", to);
     put_lead(report, to, EVN_BESIDE_THERE, &there);
     fputc('.', to);
+    if (is_open(report, EVN_BESIDE_HERE) || is_open(report, EVN_BESIDE_THERE))
+        fprintf(to,
+                " How sure a difference is was not worked out, so no truck is called the lowest; --uncertainty "
+                "first-order or --draws %d works it out.",
+                EVN_DRAWS_USUAL);
     if (answer == EVN_BESIDE_OPEN)
         fputs(" In one of them the two cannot be told apart: these data do not decide.", to);
     else if (answer == EVN_BESIDE_OTHER)

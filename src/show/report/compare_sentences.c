@@ -11,7 +11,7 @@
 #include <string.h>
 
 /* Of more than so many trucks, or rows, the rest is counted. */
-enum { NAMED_MOST = 4, STOPS_MOST = 3 };
+enum { NAMED_MOST = 4 };
 
 static const char *comma(size_t k, size_t count) { return k == 0 ? "" : k + 1 == count ? " and " : ", "; }
 
@@ -463,25 +463,22 @@ static bool has_ended(const evn_compare_report *report, size_t truck)
     return !reached.finished || reached.own_only;
 }
 
-/* "2 of 3 trucks finished: central drive stalled at 6.01 of 12.00 km". */
+/* "2 of 3 trucks finished, all but central drive": how far each came stands in a line of its own. */
 static void put_ends(const evn_compare_report *report, FILE *to)
 {
-    size_t ended = 0, told = 0;
+    size_t ended[EVN_COMPARE_TRUCKS_MOST], count = 0;
+    size_t own = evn_compare_finished_count(report->story, EVN_BASIS_OWN);
     for (size_t i = 0; i < report->count; i++)
-        ended += has_ended(report, i);
-    if (ended == 0)
+        if (has_ended(report, i))
+            ended[count++] = i;
+    if (count == 0)
         return;
-    fprintf(to, "%zu of %zu trucks finished: ", evn_compare_finished_count(report->story, EVN_BASIS_OWN),
-            report->count);
-    for (size_t i = 0; i < report->count && told < STOPS_MOST; i++) {
-        if (!has_ended(report, i))
-            continue;
-        fprintf(to, "%s%s ", told > 0 ? ", " : "", report->name[i]);
-        evn_compare_put_end(report, to, i);
-        told++;
-    }
-    if (ended > told)
-        fprintf(to, ", and %zu more ended before their time", ended - told);
+    fprintf(to, "%zu of %zu trucks finished", own, report->count);
+    if (own == 0 || count > NAMED_MOST)
+        return;
+    fputs(own == report->count ? ", at the common speed all but " : ", all but ", to);
+    for (size_t k = 0; k < count; k++)
+        fprintf(to, "%s%s", comma(k, count), report->name[ended[k]]);
 }
 
 /* Who does not do what is demanded. */

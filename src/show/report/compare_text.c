@@ -160,8 +160,8 @@ static bool put_all(const evn_compare_report *report)
 {
     return evn_compare_title(report) && evn_compare_ranking(report) && draw_ranking(report) &&
            evn_compare_answer(report) && evn_compare_ends(report) && evn_compare_alike(report) &&
-           evn_compare_loads(report) && evn_compare_why_sentences(report) && evn_compare_change(report) &&
-           evn_compare_demanded(report) && evn_compare_side_by_side(report) && evn_compare_seasons(report) &&
+           evn_compare_loads(report) && evn_compare_demanded(report) && evn_compare_side_by_side(report) &&
+           evn_compare_why_sentences(report) && evn_compare_change(report) && evn_compare_seasons(report) &&
            evn_compare_legs(report) && evn_compare_sure(report) && evn_compare_why(report) && put_brakes(report) &&
            evn_compare_balance(report, EVN_BASIS_COMMON) && evn_compare_balance(report, EVN_BASIS_OWN) &&
            evn_compare_beside(report) && evn_compare_trust(report);

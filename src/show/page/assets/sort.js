@@ -29,8 +29,9 @@ export function sortable(table) {
   [...table.tHead.rows[0].cells].forEach((cell, column) => {
     if (cell.textContent.trim() === '') return;
     const act = () => sortBy(table, column, cell.getAttribute('aria-sort') === 'ascending' ? -1 : 1);
-    const chart = cell.querySelector('svg');
-    const button = make('button', { type: 'button', class: 'sort', onclick: act }, ...[...cell.childNodes].filter((one) => one !== chart));
-    cell.replaceChildren(...[button, chart].filter(Boolean));
+    const within = cell.querySelector('.who') ?? cell;
+    const chart = within.querySelector('svg');
+    const button = make('button', { type: 'button', class: 'sort', onclick: act }, ...[...within.childNodes].filter((one) => one !== chart));
+    within.replaceChildren(...[button, chart].filter(Boolean));
   });
 }
