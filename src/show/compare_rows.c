@@ -57,14 +57,11 @@ static const beside rows_beside[] = {
       .value_key = "deciding." name "." figure,                                                                        \
       .path = LIMITS name ".value"}},                                                                                  \
     {                                                                                                                  \
-        "payload_kg",                                                                                                  \
-        {                                                                                                              \
-            .what =                                                                                                    \
-                {name "_limited_by",  "", "what limits that; in CSV by its name", EVN_REAL, 0, label ": limited by",   \
-                 label ": limited by"},                                                                                \
-            .source = EVN_ROW_ABILITY_BY, .value_key = "deciding." name "." figure,                                    \
-            .path = LIMITS name ".limited_by_label"                                                                    \
-        }                                                                                                              \
+        "payload_kg", {.what = {name "_limited_by", "", "what limits that; in CSV by its name", EVN_REAL, 0,           \
+                                label ": limited by", label ": limited by"},                                           \
+                       .source = EVN_ROW_ABILITY_BY,                                                                   \
+                       .value_key = "deciding." name "." figure,                                                       \
+                       .path = LIMITS name ".limited_by_label"}                                                        \
     }
     ABILITY("startability", "%", 2, "startability",
             "steepest grade on which it moves off from rest, on the ground that is demanded, else as the truck states",
