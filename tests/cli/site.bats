@@ -202,7 +202,7 @@ has_pages() { ! "$EVENER" drive none.yaml none.yaml --page probe.html 2>&1 | gre
     [ "$(grep -o '<svg class="frame"' site.html | wc -l)" -eq 2 ]
     grep -q '<h2 id="decides-title">What decides</h2>' site.html
     grep -q '<li>propeller shaft to axle leading</li>' site.html
-    grep -q '<li>motor_a of drive unit leading</li>' site.html
+    grep -q '<li>motor a of drive unit leading</li>' site.html
     grep -q 'Room for batteries' site.html
     "$EVENER" site "$central" "$eaxle" --group clearance --json >site.json
     for value in $(jq '.trucks[].figures.clearance | to_entries[] | select(.key != "angles") | .value[].value | round' site.json); do

@@ -366,6 +366,7 @@ static void lineups(void)
     NOTHING(evn_lineup_truck(NULL, 0));
     NOTHING(evn_lineup_truck(s.lineup, TWO));
     NOTHING(evn_lineup_cycle(NULL));
+    NOTHING(evn_lineup_duty(NULL));
     NOTHING(evn_lineup_over(NULL));
     NOTHING(evn_lineup_over_source(NULL));
     NOTHING(evn_lineup_has_duty(NULL));
@@ -1259,7 +1260,7 @@ static const struct {
     {loading_lineups, "evn_lineup_load evn_lineup_load_with evn_lineup_free"},
     {lineups, "evn_lineup_of evn_lineup_name evn_lineup_source evn_lineup_truck_count evn_lineup_truck_name "
               "evn_lineup_truck_title evn_lineup_truck evn_lineup_cycle evn_lineup_over evn_lineup_over_source "
-              "evn_lineup_has_duty evn_lineup_season_name evn_lineup_season_count "
+              "evn_lineup_has_duty evn_lineup_duty evn_lineup_season_name evn_lineup_season_count "
               "evn_lineup_in_season evn_lineup_ask"},
     {comparisons, "evn_compare evn_comparison_free evn_comparison_rig evn_comparison_outcome "
                   "evn_comparison_figure_count evn_comparison_figure_at"},
