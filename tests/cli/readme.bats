@@ -26,12 +26,12 @@
     cp -r "$EVENER_SOURCE/tools/readme" "$EVENER_SOURCE/tools/lib" "$copy/tools/"
     cp -r "$EVENER_SOURCE/cycles" "$EVENER_SOURCE/vehicles" "$copy/"
     sed -E '/^```console$/,/^```$/d' "$EVENER_SOURCE/README.md" >"$copy/README.md"
-    run "$copy/tools/readme" --program "$EVENER"
-    echo "$output"
-    [ "$status" -eq 0 ]
     sed -i 's/take off 4\.5 %/take off 4.6 %/' "$copy/README.md"
     run "$copy/tools/readme" --program "$EVENER"
+    echo "$output"
     [ "$status" -eq 1 ]
+    # This one alone: without it the paper would hold.
+    [ "${#lines[@]}" -eq 4 ]
     [[ $output == *"is printed, and stands nowhere:"*"take off 4.5 %"* ]]
 }
 
