@@ -388,6 +388,8 @@ void evn_lineup_over_hash(const evn_lineup *l, char out[EVN_HASH_BYTES])
         evn_cycle_hash(&l->cycle, out);
 }
 
+const evn_duty_file *evn_lineup_duty_file(const evn_lineup *l) { return duty_of(l); }
+
 bool evn_lineup_has_duty(const evn_lineup *l) { return duty_of(l); }
 
 /* Its place among those of the duty; 0 where there is none. */

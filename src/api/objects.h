@@ -3,6 +3,7 @@
 #define EVENER_API_OBJECTS_H
 #include "core/arena.h"
 #include "cycle/cycle.h"
+#include "duty/duty.h"
 #include "evener/values.h"
 #include "read/read.h"
 #include "truck/layout.h"
@@ -27,6 +28,10 @@ void evn_hash_text(char out[EVN_HASH_BYTES], uint64_t hash);
 
 /* Of all that a lineup holds but its trucks: cycle, load case, driving. */
 uint64_t evn_lineup_hash(const evn_lineup *);
+
+/* The duty that a lineup drives; NULL: a cycle. And what stands behind a duty. */
+const evn_duty_file *evn_lineup_duty_file(const evn_lineup *);
+const evn_duty_file *evn_duty_file_of(const evn_duty *);
 
 /* Of its duty and the season in which it compares; 0: it has none. */
 uint64_t evn_lineup_duty_hash(const evn_lineup *);

@@ -1,0 +1,106 @@
+/*
+ * payback.h: what the dearer of several trucks earns, year by year: prices as files, and trucks of a lineup held
+ * against its first with them. How costs, ageing and values are worked out stands in src/money/MONEY.md of the source
+ * tree.
+ */
+#ifndef EVENER_PAYBACK_H
+#define EVENER_PAYBACK_H
+
+#include "evener/evener.h"
+#include "evener/values.h"
+
+#ifdef __cplusplus
+extern "C" {
+#endif
+
+typedef struct evn_prices evn_prices; /* as read, checked */
+
+/* As evn_truck_load; values set beside the files are for trucks. NULL in `out` where the file does not do (said). */
+EVN_API evn_status evn_prices_load(const char *path, evn_prices **out, evn_report *);
+EVN_API void evn_prices_free(evn_prices *);
+
+EVN_API const char *evn_prices_name(const evn_prices *);
+EVN_API const char *evn_prices_source(const evn_prices *);   /* where they come from; NULL: not said */
+EVN_API bool evn_prices_invented(const evn_prices *);        /* the file marks them as invented */
+EVN_API const char *evn_prices_currency(const evn_prices *); /* label of the currency of all amounts */
+
+/* On which battery trucks are held against each other. */
+typedef enum evn_payback_basis {
+    EVN_PAYBACK_AS_LINEUP,    /* each with the battery that its file states */
+    EVN_PAYBACK_LEAST_BATTERY /* each with the smallest that does the day in every season at its last year's age */
+} evn_payback_basis;
+
+/* All zero does. */
+typedef struct evn_payback_how {
+    double annual_km;    /* 100 to 1000000; 0: as the prices say, else the duty's days */
+    unsigned years;      /* 1 to 40; 0: as the prices say */
+    bool only_as_lineup; /* no other battery is looked for */
+    size_t threads;      /* the results are the same bytes; 0: as many as processors */
+    void *self;
+    bool (*go_on)(void *self, double done_share); /* as in evn_compare_how */
+} evn_payback_how;
+
+typedef struct evn_payback evn_payback;
+
+/*
+ * Drives the day of the lineup's duty, or its cycle, with each of its trucks as they are written (what the lineup makes
+ * equal does not count) in all seasons, and works out what each costs. `how` may be NULL. EVN_DONE, or EVN_ANSWER_NO
+ * where a truck does not come to the end of its day or no battery of another size does it ("not_finished"), the others
+ * being there none the less. NULL in `out` only where prices, ask or duty do not do (a part without a price:
+ * "missing_key"), the work was stopped, or memory is out. Lineup and prices must outlive it.
+ */
+EVN_API evn_status evn_payback_find(const evn_lineup *, const evn_prices *, const evn_conditions *,
+                                    const evn_payback_how *how, evn_payback **out, evn_report *);
+EVN_API void evn_payback_free(evn_payback *);
+
+EVN_API size_t evn_payback_truck_count(const evn_payback *);
+EVN_API double evn_payback_annual_km(const evn_payback *); /* that was reckoned with */
+EVN_API unsigned evn_payback_years(const evn_payback *);
+
+/* What came of a truck on a basis: "finished", or why there are no costs of it: as evn_results_status of its day; of
+ * batteries "no_battery", "a_cycle" (which is no day) or "not_asked". NULL: no such truck. */
+EVN_API const char *evn_payback_status(const evn_payback *, size_t truck, evn_payback_basis);
+
+/*
+ * Every figure of a truck on a basis, in the order in which one follows from others; of all but the first truck also
+ * those against the first ("extra.", in which "first." is the first truck's). Each can be audited: by a formula of
+ * other figures, as src/core/formula.h has it, or by what it comes from.
+ */
+typedef struct evn_payback_figure {
+    evn_quantity what;   /* unit with the currency's label where it is an amount */
+    double value;        /* NAN: there is none, as of a payback that never is */
+    const char *formula; /* "{energy.depot.day_kwh} * {days}"; NULL: none */
+    const char *from;    /* without a formula: where it comes from, or how it is found; else NULL */
+} evn_payback_figure;
+EVN_API bool evn_payback_figure_at(const evn_payback *, size_t truck, evn_payback_basis, size_t index,
+                                   evn_payback_figure *out);
+EVN_API bool evn_payback_get(const evn_payback *, size_t truck, evn_payback_basis, const char *key, double *value);
+enum { EVN_PAYBACK_KEY_BYTES = 128 };
+/* The index-th value that the formula of a figure names, each once, with its key. False: no more. */
+EVN_API bool evn_payback_input_at(const evn_payback *, size_t truck, evn_payback_basis, size_t figure, size_t index,
+                                  char key[EVN_PAYBACK_KEY_BYTES], double *value);
+
+/* Which to buy at a distance a year: 60 000, 120 000, 250 000 km and that which was reckoned with, rising. */
+typedef struct evn_payback_advice {
+    double annual_km;
+    size_t best;   /* the truck of least cost per km */
+    double per_km; /* its cost */
+    size_t next;   /* the one after it */
+    double next_per_km;
+} evn_payback_advice;
+EVN_API bool evn_payback_advice_at(const evn_payback *, evn_payback_basis, size_t index, evn_payback_advice *out);
+
+/* Of a truck against the first at one of these distances: its cost, and by which extra price (of what it is bought for
+ * beyond the first, battery included) the answer turns. False: no such, or one of them has no costs. */
+typedef struct evn_payback_turn {
+    double per_km, extra_price; /* as it is */
+    double turns_at_extra_price;
+    double payback_years; /* simple; NAN: not within the years */
+} evn_payback_turn;
+EVN_API bool evn_payback_turn_at(const evn_payback *, evn_payback_basis, size_t index, size_t truck,
+                                 evn_payback_turn *out);
+
+#ifdef __cplusplus
+}
+#endif
+#endif

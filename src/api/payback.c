@@ -1,0 +1,258 @@
+/* Prices, and what the dearer truck earns, behind evener/payback.h. */
+#include "money/payback.h"
+#include "api/objects.h"
+#include "core/field_number.h"
+#include "core/formula.h"
+#include "evener/range.h"
+#include "trip/driving.h"
+#include "truck/load_case.h"
+#include <math.h>
+#include <string.h>
+
+/* ------------------------------------------------------------------------------------------------ prices */
+
+evn_status evn_prices_load(const char *path, evn_prices **out, evn_report *report)
+{
+    if (out)
+        *out = NULL;
+    if (!evn_not_null(report, __func__, (const evn_argument[]){{"path", path}, {"out", out}, {0}}))
+        return evn_report_status(report);
+    evn_arena *arena;
+    evn_value_list values = {0};
+    const evn_prices_file *file = evn_load_object(path, &evn_prices_object, &(evn_load){0}, &values, &arena, report);
+    if (!file)
+        return evn_report_status(report);
+    evn_prices *prices = evn_arena_take(arena, sizeof *prices);
+    if (prices) {
+        *prices = (evn_prices){arena, file, {values.at, values.count}};
+        *out = prices;
+    } else {
+        evn_arena_free(arena);
+        evn_say(report, EVN_FAULT_OUT_OF_MEMORY, evn_nowhere, evn_nowhere, "memory ran out reading %s", path);
+    }
+    return evn_report_status(report);
+}
+
+void evn_prices_free(evn_prices *p)
+{
+    if (p)
+        evn_arena_free(p->arena);
+}
+
+const char *evn_prices_name(const evn_prices *p) { return p ? p->file->name : NULL; }
+
+const char *evn_prices_source(const evn_prices *p) { return p ? p->file->source : NULL; }
+
+bool evn_prices_invented(const evn_prices *p) { return p && p->file->invented; }
+
+const char *evn_prices_currency(const evn_prices *p) { return p ? p->file->currency : NULL; }
+
+/* ------------------------------------------------------------------------------------------------ finding */
+
+static bool how_fits(const evn_payback_how *how, evn_report *report)
+{
+    bool fits = true;
+    if (!(how->annual_km == 0 || (how->annual_km >= 100 && how->annual_km <= 1e6))) {
+        evn_say(report, EVN_FAULT_OUT_OF_RANGE, evn_nowhere, evn_nowhere,
+                "annual_km is %g; expected 100 to 1000000, or 0: as the prices say", how->annual_km);
+        fits = false;
+    }
+    if (how->years > EVN_MONEY_YEARS_MOST) {
+        evn_say(report, EVN_FAULT_OUT_OF_RANGE, evn_nowhere, evn_nowhere,
+                "years is %u; expected 1 to %d, or 0: as the prices say", how->years, EVN_MONEY_YEARS_MOST);
+        fits = false;
+    }
+    return fits;
+}
+
+evn_status evn_payback_find(const evn_lineup *lineup, const evn_prices *prices, const evn_conditions *ask,
+                            const evn_payback_how *how, evn_payback **out, evn_report *report)
+{
+    static const evn_payback_how plain = {0};
+    evn_contender who[EVN_LINEUP_MOST];
+    if (out)
+        *out = NULL;
+    if (!evn_not_null(report, __func__,
+                      (const evn_argument[]){{"lineup", lineup}, {"prices", prices}, {"ask", ask}, {"out", out}, {0}}))
+        return evn_report_status(report);
+    bool fits = evn_object_fits(&evn_load_case_object, &ask->load_case, report);
+    fits = evn_driving_fits(&ask->driving, report) && fits;
+    fits = how_fits(how ? how : &plain, report) && fits;
+    evn_payback_of of = {.who = who,
+                         .count = evn_lineup_truck_count(lineup),
+                         .duty = evn_lineup_duty_file(lineup),
+                         .prices = prices->file,
+                         .places = &prices->places,
+                         .ask = ask};
+    for (size_t k = 0; k < of.count; k++)
+        who[k] = (evn_contender){evn_lineup_truck_name(lineup, k), evn_lineup_truck(lineup, k)->file};
+    evn_duty *leg = NULL;
+    if (!of.duty && fits) {
+        of.is_cycle = true;
+        fits = evn_duty_of_cycle(evn_lineup_cycle(lineup), &leg, report) == EVN_DONE;
+        of.duty = fits ? evn_duty_file_of(leg) : NULL;
+    }
+    if (fits)
+        *out = evn_payback_make(&of, how ? how : &plain, report);
+    evn_duty_free(leg);
+    return evn_report_status(report);
+}
+
+void evn_payback_free(evn_payback *b)
+{
+    if (b)
+        evn_arena_free(b->arena);
+}
+
+/* ------------------------------------------------------------------------------------------------ results */
+
+size_t evn_payback_truck_count(const evn_payback *b) { return b ? b->count : 0; }
+
+double evn_payback_annual_km(const evn_payback *b) { return b ? b->annual_km : (double)NAN; }
+
+unsigned evn_payback_years(const evn_payback *b) { return b ? b->years : 0; }
+
+static const evn_paying *paying_of(const evn_payback *b, size_t truck, evn_payback_basis basis)
+{
+    return b && truck < b->count && (size_t)basis < EVN_PAYBACK_BASES ? &b->paying[basis][truck] : NULL;
+}
+
+const char *evn_payback_status(const evn_payback *b, size_t truck, evn_payback_basis basis)
+{
+    const evn_paying *p = paying_of(b, truck, basis);
+    return p ? p->status : NULL;
+}
+
+bool evn_payback_figure_at(const evn_payback *b, size_t truck, evn_payback_basis basis, size_t index,
+                           evn_payback_figure *out)
+{
+    const evn_paying *p = paying_of(b, truck, basis);
+    if (!p || !out || index >= p->figures.count)
+        return false;
+    const evn_money_figure *f = &p->figures.at[index];
+    *out = (evn_payback_figure){.what = {.key = f->key,
+                                         .unit = f->unit,
+                                         .help = f->label,
+                                         .kind = EVN_REAL,
+                                         .digits = f->digits,
+                                         .label = f->label,
+                                         .short_label = f->label},
+                                .value = f->value,
+                                .formula = f->formula,
+                                .from = f->from};
+    return true;
+}
+
+bool evn_payback_get(const evn_payback *b, size_t truck, evn_payback_basis basis, const char *key, double *value)
+{
+    if (!paying_of(b, truck, basis) || !key || !value)
+        return false;
+    const evn_money_figure *f = evn_payback_find_figure(b, truck, basis, key, strlen(key));
+    if (f)
+        *value = f->value;
+    return f;
+}
+
+/* ------------------------------------------------------------------------------------------------ inputs */
+
+/* The index-th figure that a name or a pattern of a formula stands for. */
+static const evn_money_figure *named(const evn_payback *b, size_t truck, evn_payback_basis basis, evn_formula_name name,
+                                     size_t index)
+{
+    const evn_money_figures *f = &b->paying[basis][truck].figures;
+    if (!name.many)
+        return index == 0 ? evn_payback_find_figure(b, truck, basis, name.text, name.length) : NULL;
+    for (size_t k = 0; k < f->count; k++)
+        if (evn_formula_fits(name, f->at[k].key) && index-- == 0)
+            return &f->at[k];
+    return NULL;
+}
+
+static bool came_before(const char *formula, size_t index, evn_formula_name name)
+{
+    evn_formula_name other;
+    for (size_t k = 0; k < index && evn_formula_name_at(formula, k, &other); k++)
+        if (other.length == name.length && strncmp(other.text, name.text, name.length) == 0)
+            return true;
+    return false;
+}
+
+/* The name as the formula has it, with "first." where it is the first truck's: a figure of the same truck is its own.
+ */
+static const char *key_of(evn_formula_name name, const evn_money_figure *f, char *room, size_t bytes)
+{
+    static const char first[] = "first.";
+    if (name.many || strncmp(name.text, first, sizeof first - 1) != 0)
+        return f->key;
+    size_t length = name.length < bytes - 1 ? name.length : bytes - 1;
+    memcpy(room, name.text, length);
+    room[length] = '\0';
+    return room;
+}
+
+bool evn_payback_input_at(const evn_payback *b, size_t truck, evn_payback_basis basis, size_t figure, size_t index,
+                          char key[EVN_PAYBACK_KEY_BYTES], double *value)
+{
+    const evn_paying *p = paying_of(b, truck, basis);
+    evn_formula_name name;
+    if (!p || figure >= p->figures.count || !p->figures.at[figure].formula || !key || !value)
+        return false;
+    const char *formula = p->figures.at[figure].formula;
+    for (size_t k = 0; evn_formula_name_at(formula, k, &name); k++) {
+        const evn_money_figure *f;
+        for (size_t i = 0; !came_before(formula, k, name) && (f = named(b, truck, basis, name, i)); i++)
+            if (index-- == 0) {
+                char room[EVN_PAYBACK_KEY_BYTES];
+                const char *text = key_of(name, f, room, sizeof room);
+                memmove(key, text, strlen(text) + 1);
+                *value = f->value;
+                return true;
+            }
+    }
+    return false;
+}
+
+/* ------------------------------------------------------------------------------------------------ advice */
+
+bool evn_payback_advice_at(const evn_payback *b, evn_payback_basis basis, size_t index, evn_payback_advice *out)
+{
+    if (!paying_of(b, 0, basis) || index >= b->advised || !out)
+        return false;
+    *out = (evn_payback_advice){
+        .annual_km = b->advised_km[index], .per_km = (double)INFINITY, .next_per_km = (double)INFINITY};
+    size_t there = 0;
+    for (size_t k = 0; k < b->count; k++) {
+        evn_account a;
+        if (!b->paying[basis][k].there)
+            continue;
+        there++;
+        evn_payback_at_km(b, k, basis, out->annual_km, &a);
+        if (a.per_km < out->per_km) {
+            out->next = out->best;
+            out->next_per_km = out->per_km;
+            out->best = k;
+            out->per_km = a.per_km;
+        } else if (a.per_km < out->next_per_km) {
+            out->next = k;
+            out->next_per_km = a.per_km;
+        }
+    }
+    return there > 1;
+}
+
+bool evn_payback_turn_at(const evn_payback *b, evn_payback_basis basis, size_t index, size_t truck,
+                         evn_payback_turn *out)
+{
+    const evn_paying *p = paying_of(b, truck, basis);
+    if (!p || !p->held_against || index >= b->advised || !out)
+        return false;
+    evn_account_ask first = b->paying[basis][0].ask, other = p->ask;
+    evn_account a, of_first;
+    evn_against g;
+    first.annual_km = other.annual_km = b->advised_km[index];
+    evn_account_of(&first, &of_first);
+    evn_account_of(&other, &a);
+    evn_account_against(&first, &other, &g);
+    *out = (evn_payback_turn){a.per_km, a.price - of_first.price, g.turns_at_price, g.simple.years};
+    return true;
+}
