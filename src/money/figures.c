@@ -668,6 +668,27 @@ static void put_turns(const filling *f, const evn_account *first)
     }
 }
 
+/* By which extra price the simple payback would be so many years: of those before the last, which leaves something. */
+static void put_price_for(const filling *f, double extra_price, unsigned years)
+{
+    const evn_prices_file *p = f->prices;
+    char key[KEY], label[KEY], formula[4 * KEY];
+    double sum = 0, per = 1 + p->purchase_tax_percent / 100 + years * p->running->insurance_percent / 100;
+    bool capped = f->p->account.subsidy < p->subsidy->amount + p->subsidy->percent / 100 * f->p->account.price;
+    if (years >= f->payback->years)
+        return;
+    for (unsigned k = 0; k <= years; k++)
+        sum += f->p->against.flow[k];
+    per -= capped ? 0 : p->subsidy->percent / 100;
+    snprintf(key, sizeof key, "extra.price_for_%u", years);
+    snprintf(label, sizeof label, "extra price with which it pays back in %u year%s", years, years == 1 ? "" : "s");
+    snprintf(formula, sizeof formula,
+             "{extra.price} + {extra.sum.%u} / (1 + {prices.purchase_tax_percent} / 100 + %u * "
+             "{prices.insurance_percent} / 100%s)",
+             years, years, capped ? "" : " - {prices.subsidy.percent} / 100");
+    by(f, key, (told){f->money, label, 0}, extra_price + sum / per, formula);
+}
+
 static void put_against(const filling *f, const evn_account *first)
 {
     const evn_against *g = &f->p->against;
@@ -687,6 +708,8 @@ static void put_against(const filling *f, const evn_account *first)
     given(f, "extra.discounted_payback", (told){"a", "discounted payback", 2}, g->discounted.years,
           "when extra.discounted comes to 0 for good, evenly within a year; none: not within the years");
     put_rates(f);
+    put_price_for(f, a->price - first->price, 1);
+    put_price_for(f, a->price - first->price, 2);
     put_turns(f, first);
 }
 

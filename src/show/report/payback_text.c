@@ -1,0 +1,288 @@
+/* The report on what the dearer truck earns: which to buy in words, what it costs by parts, and year by year. */
+#include "show/ask.h"
+#include "show/payback_story.h"
+#include "show/report/table.h"
+#include "show/report/wide_table.h"
+#include "show/text.h"
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { CELL = 80, LABEL = 120, TRUCKS = 12 };
+static const char indent[] = "  ";
+
+typedef struct payback_report {
+    const evn_payback_story *story;
+    FILE *to;
+    const evn_look *look;
+    size_t count;
+    const char *currency;
+    char *title[TRUCKS]; /* safe */
+} payback_report;
+
+static void put_heading(const payback_report *r, const char *text)
+{
+    fputc('\n', r->to);
+    evn_put_styled(r->to, r->look, EVN_STYLE_STRONG, text);
+    fputs("\n\n", r->to);
+}
+
+static bool has_costs(const payback_report *r, evn_payback_basis basis)
+{
+    for (size_t k = 0; k < r->count; k++)
+        if (!evn_payback_why_not(r->story, k, basis))
+            return true;
+    return false;
+}
+
+/* ------------------------------------------------------------------------------------------------ which to buy */
+
+static bool put_advice(const payback_report *r, evn_payback_basis basis)
+{
+    char sentence[EVN_PAYBACK_SENTENCE_BYTES];
+    for (size_t k = 0; evn_payback_sentence(r->story, basis, k, sentence); k++)
+        if (!evn_put_sentence(r->to, evn_look_prose(r->look), indent, "%s", sentence))
+            return false;
+    return true;
+}
+
+static bool put_without(const payback_report *r, evn_payback_basis basis)
+{
+    const char *why = NULL;
+    for (size_t k = 0; k < r->count; k++) {
+        const char *own = evn_payback_why_not(r->story, k, basis);
+        if (own && own != why && /* what is so of all is said once */
+            !evn_put_sentence(r->to, evn_look_prose(r->look), indent, "%s%sno costs, since %s.",
+                              has_costs(r, basis) ? r->title[k] : "", has_costs(r, basis) ? ": " : "", own))
+            return false;
+        why = has_costs(r, basis) ? NULL : own;
+    }
+    return true;
+}
+
+/* ------------------------------------------------------------------------------------------------ tables */
+
+static bool value_of(const payback_report *r, size_t truck, evn_payback_basis basis, const char *key, double *value)
+{
+    return evn_payback_get(r->story->payback, truck, basis, key, value);
+}
+
+static const char *cell_of(const payback_report *r, size_t truck, evn_payback_basis basis, const char *key, int digits,
+                           double times, char out[CELL])
+{
+    double value;
+    if (!value_of(r, truck, basis, key, &value))
+        return NULL;
+    evn_format_decimals(out, CELL, evn_look_digits(r->look, digits), value * times);
+    bool none = isnan(value) || (strcmp(key, "extra.turns_at_energy_price") == 0 && value < 0);
+    if (none) /* energy has no price below 0, and a payback that never comes is none */
+        snprintf(out, CELL, "none");
+    return isinf(value) ? "never" : out;
+}
+
+typedef struct table_row {
+    const char *key, *label, *unit; /* unit: behind the currency */
+    int digits;
+    double times;
+    bool money;
+} table_row;
+
+static bool put_row(evn_wide_table *table, const payback_report *r, evn_payback_basis basis, const table_row *row,
+                    size_t from)
+{
+    char label[LABEL], cell[TRUCKS][CELL];
+    const char *cells[1 + TRUCKS] = {label};
+    bool any = false;
+    snprintf(label, sizeof label, "%s%s%.12s%s", row->label, row->money || row->unit[0] ? ", " : "",
+             row->money ? r->currency : "", row->unit);
+    for (size_t k = from; k < r->count; k++) {
+        cells[1 + k - from] = cell_of(r, k, basis, row->key, row->digits, row->times, cell[k]);
+        any = any || cells[1 + k - from];
+    }
+    return !any || evn_wide_row(table, cells);
+}
+
+static evn_wide_table *table_of(const payback_report *r, size_t from)
+{
+    evn_table_column columns[1 + TRUCKS] = {{"", false, true}};
+    for (size_t k = from; k < r->count; k++)
+        columns[1 + k - from] = (evn_table_column){r->title[k], true, false};
+    return evn_wide_new(columns, 1, r->count - from, 1);
+}
+
+static bool put_table(const payback_report *r, evn_payback_basis basis, const char *heading, const table_row *rows,
+                      size_t count, size_t from)
+{
+    evn_wide_table *table = table_of(r, from);
+    bool made = table;
+    for (size_t k = 0; made && k < count; k++)
+        made = put_row(table, r, basis, &rows[k], from);
+    if (made) {
+        put_heading(r, heading);
+        made = evn_wide_print(table, r->to, indent, evn_look_width(r->look));
+    }
+    evn_wide_free(table);
+    return made;
+}
+
+static bool put_costs(const payback_report *r, evn_payback_basis basis)
+{
+    static const table_row rows[] = {
+        {"price.total", "price", "", 0, 1, true},
+        {"battery.kwh", "battery", "kWh", 0, 1, false},
+        {"masses.may_carry_t", "payload that it may carry", "t", 2, 1, false},
+        {"energy.kwh_per_km", "energy from the grid", "kWh/km", 3, 1, false},
+        {"year.total", "costs of a year", "", 0, 1, true},
+        {"battery.years_to_replacement", "life of the battery", "a", 1, 1, false},
+        {"battery.replacements", "replacements of it", "", 0, 1, false},
+        {"cost.per_km", "cost per km", "/km", 4, 1, true},
+        {"cost.per_t_km", "cost per tonne-kilometre", "/(t km)", 5, 1, true},
+    };
+    static const table_row parts[] = {
+        {"per_km.base", "base and axles", "/km", 4, 1, true},
+        {"per_km.drive", "drive", "/km", 4, 1, true},
+        {"per_km.battery", "battery", "/km", 4, 1, true},
+        {"per_km.energy", "energy", "/km", 4, 1, true},
+        {"per_km.demand", "demand charge", "/km", 4, 1, true},
+        {"per_km.maintenance", "maintenance", "/km", 4, 1, true},
+        {"per_km.tyres", "tyres", "/km", 4, 1, true},
+        {"per_km.insurance", "insurance", "/km", 4, 1, true},
+        {"per_km.tax_and_toll", "vehicle tax and toll", "/km", 4, 1, true},
+        {"per_km.driver", "driver", "/km", 4, 1, true},
+        {"per_km.payload", "payload not carried", "/km", 4, 1, true},
+        {"cost.per_km", "together", "/km", 4, 1, true},
+    };
+    return put_table(r, basis, "What each costs", rows, sizeof rows / sizeof *rows, 0) &&
+           put_table(r, basis, "Cost per km by what it is for", parts, sizeof parts / sizeof *parts, 0);
+}
+
+/* All of them, "12.4 and 310.0": or "none". */
+static bool put_several(evn_wide_table *table, const payback_report *r, evn_payback_basis basis, const char *label,
+                        const char *count_key, const char *key, int digits, double times)
+{
+    char cell[TRUCKS][CELL], name[LABEL], one[CELL];
+    const char *cells[1 + TRUCKS] = {label};
+    for (size_t k = 1; k < r->count; k++) {
+        double count, value;
+        if (!value_of(r, k, basis, count_key, &count))
+            continue;
+        snprintf(cell[k], CELL, "none");
+        for (size_t i = 1; (double)i <= count; i++) {
+            snprintf(name, sizeof name, "%s.%zu", key, i);
+            if (!value_of(r, k, basis, name, &value))
+                continue;
+            evn_format_decimals(one, sizeof one, evn_look_digits(r->look, digits), value * times);
+            size_t used = i == 1 ? 0 : strlen(cell[k]);
+            snprintf(cell[k] + used, CELL - used, "%s%.20s", i == 1 ? "" : ", ", one);
+        }
+        cells[k] = cell[k];
+    }
+    return evn_wide_row(table, cells);
+}
+
+static bool put_against(const payback_report *r, evn_payback_basis basis)
+{
+    static const table_row rows[] = {
+        {"extra.price", "extra price", "", 0, 1, true},
+        {"extra.invested", "extra investment", "", 0, 1, true},
+        {"extra.yearly", "saved in a year", "", 0, 1, true},
+        {"extra.payback", "simple payback", "a", 1, 1, false},
+        {"extra.discounted_payback", "discounted payback", "a", 1, 1, false},
+        {"extra.present_value", "net present value", "", 0, 1, true},
+        {"extra.turns_at_price", "extra price at which it turns", "", 0, 1, true},
+        {"extra.price_for_1", "extra price that pays back in 1 year", "", 0, 1, true},
+        {"extra.price_for_2", "extra price that pays back in 2 years", "", 0, 1, true},
+        {"extra.turns_at_energy_price", "energy price at the depot at which it turns", "/kWh", 3, 1, true},
+    };
+    char heading[LABEL];
+    if (r->count < 2)
+        return true;
+    evn_wide_table *table = table_of(r, 1);
+    bool made = table;
+    for (size_t k = 0; made && k < sizeof rows / sizeof *rows; k++)
+        made = put_row(table, r, basis, &rows[k], 1);
+    made =
+        made &&
+        put_several(table, r, basis, "rates of return, %", "extra.rates_of_return", "extra.rate_of_return", 1, 100) &&
+        put_several(table, r, basis, "distances a year at which it turns, km", "extra.turns_at_km.count",
+                    "extra.turns_at_km", 0, 1);
+    if (made) {
+        snprintf(heading, sizeof heading, "Against %.90s", r->title[0]);
+        put_heading(r, heading);
+        made = evn_wide_print(table, r->to, indent, evn_look_width(r->look));
+    }
+    evn_wide_free(table);
+    return made;
+}
+
+static bool put_years(const payback_report *r, evn_payback_basis basis)
+{
+    char key[LABEL], label[LABEL], heading[LABEL];
+    if (r->count < 2)
+        return true;
+    evn_wide_table *table = table_of(r, 1);
+    bool made = table;
+    for (unsigned k = 0; made && k <= evn_payback_years(r->story->payback); k++) {
+        snprintf(key, sizeof key, "extra.sum.%u", k);
+        snprintf(label, sizeof label, "up to the end of year %u", k);
+        const table_row row = {key, k == 0 ? "at the beginning" : label, "", 0, 1, false};
+        made = put_row(table, r, basis, &row, 1);
+    }
+    if (made) {
+        snprintf(heading, sizeof heading, "Saved against %.60s, %.12s", r->title[0], r->currency);
+        put_heading(r, heading);
+        made = evn_wide_print(table, r->to, indent, evn_look_width(r->look));
+    }
+    evn_wide_free(table);
+    return made;
+}
+
+/* ------------------------------------------------------------------------------------------------ the whole */
+
+static bool put_basis(const payback_report *r, evn_payback_basis basis)
+{
+    put_heading(r, basis == EVN_PAYBACK_LEAST_BATTERY ? "Each with the smallest battery that does the day"
+                                                      : "Each with its own battery");
+    evn_put_paragraph_within(r->to, evn_look_prose(r->look), 0, indent, evn_payback_basis_words(basis));
+    if (!put_without(r, basis))
+        return false;
+    return !has_costs(r, basis) ||
+           (put_advice(r, basis) && put_costs(r, basis) && put_against(r, basis) && put_years(r, basis));
+}
+
+static bool put_first(const payback_report *r)
+{
+    char km[CELL];
+    evn_format_decimals(km, sizeof km, 0, evn_payback_annual_km(r->story->payback));
+    return evn_put_sentence(
+        r->to, evn_look_prose(r->look), "", "%s over %s, at %s km a year for %u years, with prices of %s%s.",
+        evn_lineup_name(r->story->lineup) ? evn_lineup_name(r->story->lineup) : "Trucks",
+        evn_lineup_over(r->story->lineup), km, evn_payback_years(r->story->payback), evn_prices_name(r->story->prices),
+        evn_prices_invented(r->story->prices) ? " (invented)" : "");
+}
+
+static bool tell(payback_report *r)
+{
+    for (size_t k = 0; k < r->count; k++)
+        if (!(r->title[k] = evn_safe_text(evn_lineup_truck_title(r->story->lineup, k))))
+            return false;
+    bool made = put_first(r) && put_basis(r, EVN_PAYBACK_AS_LINEUP) && put_basis(r, EVN_PAYBACK_LEAST_BATTERY);
+    if (!made)
+        return false;
+    put_heading(r, "Accuracy and validity");
+    evn_put_paragraph_within(r->to, evn_look_prose(r->look), 0, indent, EVN_PAYBACK_CAUTION);
+    return true;
+}
+
+bool evn_payback_words(const evn_payback_story *story, FILE *to, const evn_look *look)
+{
+    payback_report r = {.story = story,
+                        .to = to,
+                        .look = look,
+                        .count = evn_payback_truck_count(story->payback),
+                        .currency = evn_prices_currency(story->prices)};
+    bool made = tell(&r);
+    for (size_t k = 0; k < r.count; k++)
+        free(r.title[k]);
+    return made;
+}
