@@ -201,10 +201,10 @@ void evn_account_of(const evn_account_ask *q, evn_account *a)
     put_year(q, a);
     put_replacements(q, a);
     put_residual(q, a);
+    put_parts(q, a); /* the flow has nothing but replacements yet */
     a->flow[0] = -a->invested;
     for (unsigned k = 1; k <= q->years; k++)
         a->flow[k] -= a->yearly;
-    put_parts(q, a);
     a->flow[q->years] += a->residual_truck + a->residual_battery;
     a->present_cost = -evn_net_present_value(a->flow, q->years + 1, a->rate);
     a->per_km = a->present_cost * evn_factor_ap(a->rate, q->years) / q->annual_km;

@@ -45,7 +45,7 @@ const char *evn_payback_why_not(const evn_payback_story *story, size_t truck, ev
 
 static void whole(char out[NUMBER], double value) { evn_format_decimals(out, NUMBER, 0, value); }
 
-/* ", which costs 2100 EUR more to buy than the central drive: the answer turns at 9400 EUR more" */
+/* " Against central drive, electric axle is bought for 2100 EUR more; ... turns where that is 9400 EUR more." */
 static void extra_words(const evn_payback_story *story, evn_payback_basis basis, size_t index, size_t truck, char *out,
                         size_t bytes)
 {
@@ -59,8 +59,9 @@ static void extra_words(const evn_payback_story *story, evn_payback_basis basis,
     whole(turns, fabs(t.turns_at_extra_price));
     snprintf(
         out, bytes,
-        " %.80s is bought for %s %.12s %s than %.80s; the answer between these two turns where that is %s %.12s %s.",
-        evn_lineup_truck_title(story->lineup, truck), is, currency, t.extra_price < 0 ? "less" : "more", first, turns,
+        " Against %.80s, %.80s is bought for %s %.12s %s; the answer between these two turns where that is %s %.12s "
+        "%s.",
+        first, evn_lineup_truck_title(story->lineup, truck), is, currency, t.extra_price < 0 ? "less" : "more", turns,
         currency, t.turns_at_extra_price < 0 ? "less" : "more");
 }
 

@@ -1,5 +1,7 @@
 /* Laws of money against printed tables and worked examples of engineering economics. */
 #include "checked.h"
+#include "money/account.h"
+#include "money/ageing.h"
 #include "money/flow.h"
 #include "money/turning.h"
 
@@ -177,11 +179,45 @@ START_TEST(a_straight_difference_turns_where_two_places_say)
 }
 END_TEST
 
+/* ------------------------------------------------------------------------------------------------ batteries */
+
+START_TEST(cells_age_with_time_and_charge_as_the_law_says)
+{
+    const published law = {
+        "Schmalstieg et al., J. Power Sources 257 (2014) 325-334, as coded in a public aircraft-design "
+        "library; the paper from memory",
+        RECOMPUTED};
+    double by_time = evn_ageing_by_time(3.7, 25);
+    check_value(&law, by_time, RELATIVE, 2.8652e-4, 5e-5, "1", "loss per day^0.75 at 3.7 V and 25 degC");
+    check_value(&law, evn_ageing_by_charge(3.667, 0.5), RELATIVE, 7.60e-4 + 4.081e-3 / 2, 1e-12, "1",
+                "loss per root of Ah at 3.667 V and half depth");
+    const evn_ageing idle = {by_time, 0, 0};
+    check_value(&law, 100 * (1 - evn_ageing_capacity(&idle, 3650 / EVN_DAYS_A_YEAR)), ABSOLUTE, 13.45, 0.005, "%",
+                "loss in 3650 days at 3.7 V and 25 degC");
+    const evn_ageing used = {by_time, evn_ageing_by_charge(3.7, 0.6), 250};
+    double years = evn_ageing_years_to(&used, 0.8);
+    check_value(&law, evn_ageing_capacity(&used, years), RELATIVE, 0.8, 1e-10, "1", "capacity when it is replaced");
+}
+END_TEST
+
+START_TEST(charging_loses_in_the_battery_what_ohm_says)
+{
+    const published circuit = {"P = E I + R I^2 at the terminals, loss R I^2", CLOSED_FORM};
+    double current_a = 150, e_v = 680, ohm = 0.04, terminal_w = e_v * current_a + ohm * current_a * current_a;
+    check_value(&circuit, evn_pack_charging_efficiency(e_v, ohm, terminal_w / 1000), RELATIVE,
+                e_v * current_a / terminal_w, 1e-14, "1", "efficiency within the battery");
+    check_value(&circuit, evn_pack_charging_efficiency(e_v, 0, 100), RELATIVE, 1, 1e-15, "1", "without resistance");
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("money, published");
     TCase *factors = tcase_create("factors of compound interest"), *flows = tcase_create("cash flows"),
-          *costs = tcase_create("levelised costs and turning points");
+          *costs = tcase_create("levelised costs and turning points"),
+          *batteries = tcase_create("batteries over years");
+    tcase_add_test(batteries, cells_age_with_time_and_charge_as_the_law_says);
+    tcase_add_test(batteries, charging_loses_in_the_battery_what_ohm_says);
     tcase_add_test(factors, factors_at_10_percent_over_5_years_are_those_of_the_tables);
     tcase_add_test(factors, factors_at_35_percent_over_5_years_are_those_of_newnan);
     tcase_add_test(factors, factors_of_a_quarter_percent_a_month_are_those_of_the_tables);
@@ -197,6 +233,7 @@ int main(void)
     suite_add_tcase(suite, factors);
     suite_add_tcase(suite, flows);
     suite_add_tcase(suite, costs);
+    suite_add_tcase(suite, batteries);
     SRunner *runner = srunner_create(suite);
     srunner_run_all(runner, CK_NORMAL);
     int failed = srunner_ntests_failed(runner);
