@@ -44,6 +44,8 @@ static json_t *truck_json(const evn_payback_story *story, size_t truck, evn_payb
     bool made = json && figures &&
                 evn_json_put(json, "name", evn_json_text(evn_lineup_truck_name(story->lineup, truck))) &&
                 evn_json_put(json, "title", evn_json_text(evn_lineup_truck_title(story->lineup, truck))) &&
+                evn_json_put(json, "axle_configuration",
+                             evn_json_text(evn_truck_axle_configuration(evn_lineup_truck(story->lineup, truck)))) &&
                 evn_json_put(json, "status", evn_json_text(evn_payback_status(story->payback, truck, basis))) &&
                 evn_json_put(json, "why_not", evn_json_text(evn_payback_why_not(story, truck, basis)));
     for (size_t k = 0; made && evn_payback_figure_at(story->payback, truck, basis, k, &f); k++)

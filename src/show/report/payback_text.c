@@ -239,12 +239,32 @@ static bool put_years(const payback_report *r, evn_payback_basis basis)
 
 /* ------------------------------------------------------------------------------------------------ the whole */
 
+/* Trucks on other axles do not start alike on a slippery hill: what that is worth stands in no price. */
+static bool put_unlike(const payback_report *r)
+{
+    const char *first = evn_truck_axle_configuration(evn_lineup_truck(r->story->lineup, 0));
+    bool alike = true;
+    for (size_t k = 1; k < r->count; k++)
+        alike = alike && strcmp(first, evn_truck_axle_configuration(evn_lineup_truck(r->story->lineup, k))) == 0;
+    if (alike)
+        return true;
+    fputs(indent, r->to);
+    fputs("Driven axles are not alike either:", r->to);
+    for (size_t k = 0; k < r->count; k++)
+        fprintf(r->to, "%s\n%s%s%s %s", k > 0 ? "," : "", indent, indent, r->title[k],
+                evn_truck_axle_configuration(evn_lineup_truck(r->story->lineup, k)));
+    fputs(".\n", r->to);
+    evn_put_paragraph_within(r->to, evn_look_prose(r->look), 0, indent,
+                             "What traction is worth stands in no price; 'evener limits' tells what each starts on.");
+    return true;
+}
+
 static bool put_basis(const payback_report *r, evn_payback_basis basis)
 {
     put_heading(r, basis == EVN_PAYBACK_LEAST_BATTERY ? "Each with the smallest battery that does the day"
                                                       : "Each with its own battery");
     evn_put_paragraph_within(r->to, evn_look_prose(r->look), 0, indent, evn_payback_basis_words(basis));
-    if (!put_without(r, basis))
+    if (!put_unlike(r) || !put_without(r, basis))
         return false;
     return !has_costs(r, basis) ||
            (put_advice(r, basis) && put_costs(r, basis) && put_against(r, basis) && put_years(r, basis));
