@@ -9,6 +9,8 @@
 #include "evener/evener.h"
 #include "evener/values.h"
 
+#include <stdint.h>
+
 #ifdef __cplusplus
 extern "C" {
 #endif
@@ -35,7 +37,12 @@ typedef struct evn_payback_how {
     double annual_km;    /* 100 to 1000000; 0: as the prices say, else the duty's days */
     unsigned years;      /* 1 to 40; 0: as the prices say */
     bool only_as_lineup; /* no other battery is looked for */
-    size_t threads;      /* the results are the same bytes; 0: as many as processors */
+    /* How sure it is: so many draws of what errs in the prices, 16 to 65536; 0: none. The same seed gives the same. */
+    size_t draws;
+    uint64_t seed;
+    double energy_percent; /* by which the energy of each other truck may be off against the first, 0 to 50: half width
+                              of a normal distribution (two standard uncertainties), of its own energy */
+    size_t threads;        /* the results are the same bytes; 0: as many as processors */
     void *self;
     bool (*go_on)(void *self, double done_share); /* as in evn_compare_how */
 } evn_payback_how;
@@ -79,6 +86,25 @@ enum { EVN_PAYBACK_KEY_BYTES = 128 };
 /* The index-th value that the formula of a figure names, each once, with its key. False: no more. */
 EVN_API bool evn_payback_input_at(const evn_payback *, size_t truck, evn_payback_basis, size_t figure, size_t index,
                                   char key[EVN_PAYBACK_KEY_BYTES], double *value);
+
+/* How sure it is that a truck pays against the first, of the draws: the net present value that 5, 50 and 95 % of them
+ * lie below, and the share of them in which it is above zero. False: no draws, or no such truck. */
+typedef struct evn_payback_sure {
+    size_t draws;
+    double low, median, high;
+    double pays;
+} evn_payback_sure;
+EVN_API bool evn_payback_sure_of(const evn_payback *, size_t truck, evn_payback_basis, evn_payback_sure *out);
+/* Share of the draws in which it has paid back, simply and for good, after so many years, 0 to those looked at. */
+EVN_API bool evn_payback_within(const evn_payback *, size_t truck, evn_payback_basis, unsigned years, double *share);
+/* What errs, the largest share first. */
+typedef struct evn_payback_cause {
+    const char *label; /* of the prices' `uncertain`, or "energy use": how far a truck's may be off */
+    double value;      /* by which one standard uncertainty moves the net present value */
+    double share;      /* of the variance, by first order */
+} evn_payback_cause;
+EVN_API bool evn_payback_cause_at(const evn_payback *, size_t truck, evn_payback_basis, size_t index,
+                                  evn_payback_cause *out);
 
 /* Which to buy at a distance a year: 60 000, 120 000, 250 000 km and that which was reckoned with, rising. */
 typedef struct evn_payback_advice {

@@ -4,6 +4,7 @@
 #include "core/field_number.h"
 #include "core/formula.h"
 #include "evener/range.h"
+#include "evener/uncertainty.h"
 #include "trip/driving.h"
 #include "truck/load_case.h"
 #include <math.h>
@@ -60,6 +61,18 @@ static bool how_fits(const evn_payback_how *how, evn_report *report)
     if (how->years > EVN_MONEY_YEARS_MOST) {
         evn_say(report, EVN_FAULT_OUT_OF_RANGE, evn_nowhere, evn_nowhere,
                 "years is %u; expected 1 to %d, or 0: as the prices say", how->years, EVN_MONEY_YEARS_MOST);
+        fits = false;
+    }
+    if (how->draws > 0 &&
+        (how->draws < EVN_DRAWS_LEAST || how->draws > EVN_DRAWS_MOST || how->draws % EVN_DRAW_GROUPS)) {
+        evn_say(report, EVN_FAULT_OUT_OF_RANGE, evn_nowhere, evn_nowhere,
+                "draws is %zu; expected %d to %d, a multiple of %d, or 0: none", how->draws, EVN_DRAWS_LEAST,
+                EVN_DRAWS_MOST, EVN_DRAW_GROUPS);
+        fits = false;
+    }
+    if (!(how->energy_percent >= 0 && how->energy_percent <= 50)) {
+        evn_say(report, EVN_FAULT_OUT_OF_RANGE, evn_nowhere, evn_nowhere, "energy_percent is %g; expected 0 to 50",
+                how->energy_percent);
         fits = false;
     }
     return fits;
@@ -210,6 +223,36 @@ bool evn_payback_input_at(const evn_payback *b, size_t truck, evn_payback_basis 
             }
     }
     return false;
+}
+
+/* ------------------------------------------------------------------------------------------------ how sure */
+
+bool evn_payback_sure_of(const evn_payback *b, size_t truck, evn_payback_basis basis, evn_payback_sure *out)
+{
+    const evn_paying *p = paying_of(b, truck, basis);
+    if (!p || p->sure.draws == 0 || !out)
+        return false;
+    *out = (evn_payback_sure){p->sure.draws, p->sure.low, p->sure.median, p->sure.high, p->sure.pays};
+    return true;
+}
+
+bool evn_payback_within(const evn_payback *b, size_t truck, evn_payback_basis basis, unsigned years, double *share)
+{
+    const evn_paying *p = paying_of(b, truck, basis);
+    if (!p || p->sure.draws == 0 || years > b->years || !share)
+        return false;
+    *share = p->sure.within[years];
+    return true;
+}
+
+bool evn_payback_cause_at(const evn_payback *b, size_t truck, evn_payback_basis basis, size_t index,
+                          evn_payback_cause *out)
+{
+    const evn_paying *p = paying_of(b, truck, basis);
+    if (!p || p->sure.draws == 0 || index >= p->sure.causes || !out)
+        return false;
+    *out = p->sure.cause[index];
+    return true;
 }
 
 /* ------------------------------------------------------------------------------------------------ advice */

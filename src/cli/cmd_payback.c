@@ -5,6 +5,7 @@
 #include "cli/load_options.h"
 #include "cli/look_options.h"
 #include "cli/outputs.h"
+#include "evener/uncertainty.h"
 #include "show/out_file.h"
 #include "show/payback_story.h"
 #include <math.h>
@@ -17,9 +18,14 @@ typedef struct payback_args {
     const char *prices, *csv; /* NULL: not given */
     double annual_km;         /* NAN: likewise */
     size_t years;             /* 0: likewise */
+    size_t draws, seed;
+    double energy_percent; /* NAN: not given */
 } payback_args;
 
-static void set_defaults(void *args) { *(payback_args *)args = (payback_args){.annual_km = (double)NAN}; }
+static void set_defaults(void *args)
+{
+    *(payback_args *)args = (payback_args){.annual_km = (double)NAN, .energy_percent = (double)NAN};
+}
 
 typedef struct payback_run {
     evn_call call;
@@ -46,6 +52,9 @@ static evn_status find(payback_run *run)
     evn_payback_how how = {.annual_km = isnan(a->annual_km) ? 0 : a->annual_km,
                            .years = (unsigned)a->years,
                            .only_as_lineup = a->own_batteries,
+                           .draws = a->draws,
+                           .seed = a->seed,
+                           .energy_percent = isnan(a->energy_percent) ? 0 : a->energy_percent,
                            .self = &run->call,
                            .go_on = evn_call_go_on};
     run->call.progress = evn_progress_begin(run->call.console, "the days");
@@ -102,6 +111,11 @@ static evn_status work(void *self)
     if (!run->args->prices) {
         evn_mishap_say(&run->call.mishap, "usage", EVN_BAD_INPUT,
                        "no prices; --prices with a file of prices was expected, such as one of 'evener list prices'");
+        return EVN_BAD_INPUT;
+    }
+    if (!isnan(run->args->energy_percent) && run->args->draws == 0) {
+        evn_mishap_say(&run->call.mishap, "usage", EVN_BAD_INPUT,
+                       "--energy-percent is for draws alone; --draws was expected beside it");
         return EVN_BAD_INPUT;
     }
     if (!load(run))
@@ -164,6 +178,30 @@ static const evn_option options[] = {
      .offset = offsetof(payback_args, own_batteries),
      .help = "each truck with the battery of its file only: the smallest that does the day is not looked for, which "
              "takes most of the time"},
+    {.name = "draws",
+     .argument = "N",
+     .kind = EVN_OPTION_COUNT,
+     .offset = offsetof(payback_args, draws),
+     .least = EVN_DRAWS_LEAST,
+     .most = EVN_DRAWS_MOST,
+     .help = "how sure it is: so many draws of what the prices say of how far they may be off (uncertain), a multiple "
+             "of 4; not given: none",
+     .facts = "16 to 65536"},
+    {.name = "seed",
+     .argument = "N",
+     .kind = EVN_OPTION_COUNT,
+     .offset = offsetof(payback_args, seed),
+     .most = 1000000,
+     .help = "other draws; the same seed gives the same",
+     .facts = "0"},
+    {.name = "energy-percent",
+     .argument = "PERCENT",
+     .kind = EVN_OPTION_NUMBER,
+     .offset = offsetof(payback_args, energy_percent),
+     .most = 50,
+     .help = "by which the energy of each other truck may be off against the first, as half width of a normal "
+             "distribution, such as 'evener compare' tells of a like cycle; not given: not at all. For --draws",
+     .facts = "0 to 50"},
     EVN_LOAD_OPTIONS(payback_args, load, "lineup", "another value than the files', for this time; once for each"),
     {.name = "json",
      .kind = EVN_OPTION_FLAG,

@@ -220,6 +220,7 @@ static void put_distance(evn_payback *b, const evn_payback_of *of, const evn_pay
     if (!(b->annual_km > 0)) {
         b->annual_km = p->annual_km;
         b->annual_km_from = "annual_km of the prices";
+        b->km_errs = !isnan(p->annual_km);
     }
     if (isnan(b->annual_km)) {
         b->annual_km = (isnan(days) ? p->working_days_per_year : days) * km;
@@ -372,6 +373,9 @@ evn_payback *evn_payback_make(const evn_payback_of *of, const evn_payback_how *h
     if (both && (!drive_least(b, of, how, &steps, share, report) || steps.stopped))
         return give_up(b, &steps, report);
     reckon(b, EVN_PAYBACK_LEAST_BATTERY, of);
+    for (size_t basis = 0; how->draws > 0 && basis < EVN_PAYBACK_BASES; basis++)
+        if (!evn_payback_draw(b, (evn_payback_basis)basis, how))
+            return give_up(b, &steps, report);
     for (size_t basis = 0; basis < EVN_PAYBACK_BASES; basis++)
         for (size_t k = 0; k < b->count; k++)
             if (!evn_payback_figures(b, k, (evn_payback_basis)basis))

@@ -20,6 +20,15 @@ typedef struct evn_money_figures {
     bool broken; /* memory is out */
 } evn_money_figures;
 
+/* How sure it is, of a truck against the first. */
+typedef struct evn_paying_sure {
+    size_t draws; /* 0: none */
+    double low, median, high, pays;
+    double within[EVN_FLOW_MOST];
+    evn_payback_cause *cause;
+    size_t causes;
+} evn_paying_sure;
+
 /* A truck on a basis. */
 typedef struct evn_paying {
     const char *status;
@@ -32,6 +41,7 @@ typedef struct evn_paying {
     evn_account account;
     evn_against against; /* of all but the first, where that is there too */
     bool held_against;
+    evn_paying_sure sure;
     evn_money_figures figures;
 } evn_paying;
 
@@ -42,6 +52,7 @@ struct evn_payback {
     const char *const *name;
     double annual_km;
     const char *annual_km_from;
+    bool km_errs; /* it is that of the prices */
     unsigned years;
     double advised_km[EVN_ADVICE_MOST];
     size_t advised;
@@ -64,6 +75,9 @@ evn_payback *evn_payback_make(const evn_payback_of *, const evn_payback_how *, e
 
 /* What it would be at another distance; truck and basis are there. */
 void evn_payback_at_km(const evn_payback *, size_t truck, evn_payback_basis, double annual_km, evn_account *out);
+
+/* Draws what errs, on a basis. False when memory is out. */
+bool evn_payback_draw(evn_payback *, evn_payback_basis, const evn_payback_how *);
 
 /* Fills the list of a truck's figures. False when memory is out. */
 bool evn_payback_figures(evn_payback *, size_t truck, evn_payback_basis);

@@ -955,13 +955,17 @@ static void refused_paybacks(const evn_prices *p)
     REFUSES_HANDLE_AS("out_of_range", evn_payback, evn_payback_find(s.lineup, p, &s.ask, &how, &out, report));
     how.annual_km = (double)NAN;
     REFUSES_HANDLE_AS("out_of_range", evn_payback, evn_payback_find(s.lineup, p, &s.ask, &how, &out, report));
+    how = (evn_payback_how){.draws = 17};
+    REFUSES_HANDLE_AS("out_of_range", evn_payback, evn_payback_find(s.lineup, p, &s.ask, &how, &out, report));
+    how = (evn_payback_how){.energy_percent = -1};
+    REFUSES_HANDLE_AS("out_of_range", evn_payback, evn_payback_find(s.lineup, p, &s.ask, &how, &out, report));
     how = (evn_payback_how){.years = 41};
     REFUSES_HANDLE_AS("out_of_range", evn_payback, evn_payback_find(s.lineup, p, &s.ask, &how, &out, report));
 }
 
 static void paybacks(void)
 {
-    static const evn_payback_how how = {.annual_km = 100000, .only_as_lineup = true};
+    static const evn_payback_how how = {.annual_km = 100000, .only_as_lineup = true, .draws = 16};
     const evn_payback_basis own = EVN_PAYBACK_AS_LINEUP;
     char key[EVN_PAYBACK_KEY_BYTES];
     evn_prices *p = NULL;
@@ -969,6 +973,8 @@ static void paybacks(void)
     evn_payback_figure figure;
     evn_payback_advice advice;
     evn_payback_turn turn;
+    evn_payback_sure sure;
+    evn_payback_cause cause;
     evn_report *said = evn_report_new();
     evn_prices_load(PRICES, &p, said);
     refused_paybacks(p);
@@ -1004,6 +1010,16 @@ static void paybacks(void)
     NOTHING(evn_payback_turn_at(b, own, 0, 0, &turn)); /* the first against itself */
     NOTHING(evn_payback_turn_at(b, own, FAR, 1, &turn));
     NOTHING(evn_payback_turn_at(b, own, 0, 1, NULL));
+    ck_assert(evn_payback_sure_of(b, 1, own, &sure) && sure.draws == 16);
+    NOTHING(evn_payback_sure_of(NULL, 1, own, &sure));
+    NOTHING(evn_payback_sure_of(b, 0, own, &sure)); /* the first against itself */
+    NOTHING(evn_payback_sure_of(b, 1, own, NULL));
+    NOTHING(evn_payback_within(NULL, 1, own, 1, &value));
+    NOTHING(evn_payback_within(b, 1, own, FAR, &value));
+    NOTHING(evn_payback_within(b, 1, own, 1, NULL));
+    NOTHING(evn_payback_cause_at(NULL, 1, own, 0, &cause));
+    NOTHING(evn_payback_cause_at(b, 1, own, FAR, &cause));
+    NOTHING(evn_payback_cause_at(b, 1, own, 0, NULL));
     evn_payback_free(NULL);
     evn_payback_free(b);
     evn_prices_free(p);
@@ -1376,7 +1392,7 @@ static const struct {
              "evn_prices_currency"},
     {paybacks, "evn_payback_find evn_payback_free evn_payback_truck_count evn_payback_annual_km evn_payback_years "
                "evn_payback_status evn_payback_figure_at evn_payback_get evn_payback_input_at evn_payback_advice_at "
-               "evn_payback_turn_at"},
+               "evn_payback_turn_at evn_payback_sure_of evn_payback_within evn_payback_cause_at"},
     {sites, "evn_site_group_at evn_site_ask_default evn_site_ask_set evn_site_ask_get evn_site_find evn_site_free "
             "evn_site_count evn_site_at evn_site_get evn_site_meets_all"},
     {drawings, "evn_drawing_of evn_drawing_free evn_drawing_at evn_drawing_missing evn_drawing_ends"},

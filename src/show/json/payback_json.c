@@ -37,6 +37,42 @@ static json_t *figure_json(const evn_payback *b, size_t truck, evn_payback_basis
     return if_made(made, json);
 }
 
+static json_t *causes_json(const evn_payback *b, size_t truck, evn_payback_basis basis)
+{
+    json_t *list = json_array();
+    evn_payback_cause c;
+    bool made = list;
+    for (size_t k = 0; made && evn_payback_cause_at(b, truck, basis, k, &c); k++) {
+        json_t *json = json_object();
+        made = json && evn_json_put(json, "label", evn_json_text(c.label)) &&
+               evn_json_put(json, "net_present_value", evn_json_real(c.value)) &&
+               evn_json_put(json, "share", evn_json_real(c.share)) && json_array_append(list, json) == 0;
+        json_decref(json);
+    }
+    return if_made(made, list);
+}
+
+/* Null without draws. */
+static json_t *sure_json(const evn_payback *b, size_t truck, evn_payback_basis basis)
+{
+    evn_payback_sure s;
+    double share;
+    if (!evn_payback_sure_of(b, truck, basis, &s))
+        return json_null();
+    json_t *json = json_object(), *within = json_array();
+    bool made = json && within && evn_json_put(json, "draws", json_integer((json_int_t)s.draws)) &&
+                evn_json_put(json, "net_present_value.low", evn_json_real(s.low)) &&
+                evn_json_put(json, "net_present_value.median", evn_json_real(s.median)) &&
+                evn_json_put(json, "net_present_value.high", evn_json_real(s.high)) &&
+                evn_json_put(json, "probability_above_zero", evn_json_real(s.pays)) &&
+                evn_json_put(json, "causes", causes_json(b, truck, basis));
+    for (unsigned k = 0; made && evn_payback_within(b, truck, basis, k, &share); k++)
+        made = json_array_append_new(within, evn_json_real(share)) == 0;
+    made = made && json_object_set(json, "probability_paid_back_by_year", within) == 0;
+    json_decref(within);
+    return if_made(made, json);
+}
+
 static json_t *truck_json(const evn_payback_story *story, size_t truck, evn_payback_basis basis)
 {
     evn_payback_figure f;
@@ -47,6 +83,7 @@ static json_t *truck_json(const evn_payback_story *story, size_t truck, evn_payb
                 evn_json_put(json, "axle_configuration",
                              evn_json_text(evn_truck_axle_configuration(evn_lineup_truck(story->lineup, truck)))) &&
                 evn_json_put(json, "status", evn_json_text(evn_payback_status(story->payback, truck, basis))) &&
+                evn_json_put(json, "sure", sure_json(story->payback, truck, basis)) &&
                 evn_json_put(json, "why_not", evn_json_text(evn_payback_why_not(story, truck, basis)));
     for (size_t k = 0; made && evn_payback_figure_at(story->payback, truck, basis, k, &f); k++)
         made = json_array_append_new(figures, figure_json(story->payback, truck, basis, k, &f)) == 0;

@@ -237,6 +237,89 @@ static bool put_years(const payback_report *r, evn_payback_basis basis)
     return made;
 }
 
+/* ------------------------------------------------------------------------------------------------ how sure */
+
+static bool sure_row(evn_wide_table *table, const payback_report *r, evn_payback_basis basis, const char *label,
+                     double (*of)(const payback_report *, size_t, evn_payback_basis, unsigned), unsigned years,
+                     int digits)
+{
+    char cell[TRUCKS][CELL];
+    const char *cells[1 + TRUCKS] = {label};
+    for (size_t k = 1; k < r->count; k++) {
+        evn_format_decimals(cell[k], CELL, evn_look_digits(r->look, digits), of(r, k, basis, years));
+        cells[k] = cell[k];
+    }
+    return evn_wide_row(table, cells);
+}
+
+/* Ends of the interval by 0 and 2, its middle by 1. */
+static double value_at(const payback_report *r, size_t truck, evn_payback_basis basis, unsigned which)
+{
+    evn_payback_sure s;
+    if (!evn_payback_sure_of(r->story->payback, truck, basis, &s))
+        return (double)NAN;
+    return which == 0 ? s.low : which == 1 ? s.median : s.high;
+}
+
+static double pays_percent(const payback_report *r, size_t truck, evn_payback_basis basis, unsigned unused)
+{
+    evn_payback_sure s;
+    (void)unused;
+    return evn_payback_sure_of(r->story->payback, truck, basis, &s) ? 100 * s.pays : (double)NAN;
+}
+
+static double within_percent(const payback_report *r, size_t truck, evn_payback_basis basis, unsigned years)
+{
+    double share;
+    return evn_payback_within(r->story->payback, truck, basis, years, &share) ? 100 * share : (double)NAN;
+}
+
+static bool put_causes(const payback_report *r, evn_payback_basis basis)
+{
+    enum { TOLD = 4 };
+    evn_payback_cause c;
+    char percent[CELL], value[CELL];
+    for (size_t t = 1; t < r->count; t++)
+        for (size_t k = 0; k < TOLD && evn_payback_cause_at(r->story->payback, t, basis, k, &c) && c.share >= 0.005;
+             k++) {
+            evn_format_decimals(percent, sizeof percent, 0, 100 * c.share);
+            evn_format_decimals(value, sizeof value, 0, fabs(c.value));
+            if (!evn_put_sentence(r->to, evn_look_prose(r->look), indent, "%s: %s %% of the variance by %s (%s %s).",
+                                  evn_lineup_truck_title(r->story->lineup, t), percent, c.label, value, r->currency))
+                return false;
+        }
+    return true;
+}
+
+static bool put_sure(const payback_report *r, evn_payback_basis basis)
+{
+    static const unsigned years[] = {1, 2, 3, 5};
+    char label[LABEL];
+    bool any = false;
+    for (size_t k = 1; k < r->count; k++)
+        any = any || !isnan(value_at(r, k, basis, 0));
+    if (!any)
+        return true;
+    evn_wide_table *table = table_of(r, 1);
+    bool made = table && sure_row(table, r, basis, "5 % of draws below", value_at, 0, 0) &&
+                sure_row(table, r, basis, "half of them below", value_at, 1, 0) &&
+                sure_row(table, r, basis, "95 % of them below", value_at, 2, 0) &&
+                sure_row(table, r, basis, "above zero, % of draws", pays_percent, 0, 0);
+    for (size_t k = 0; made && k < sizeof years / sizeof *years; k++) {
+        snprintf(label, sizeof label, "paid back within %u year%s, %% of draws", years[k], years[k] == 1 ? "" : "s");
+        if (years[k] <= evn_payback_years(r->story->payback))
+            made = sure_row(table, r, basis, label, within_percent, years[k], 0);
+    }
+    if (made) {
+        snprintf(label, sizeof label, "How sure: net present value, %.12s", r->currency);
+        put_heading(r, label);
+        made = evn_wide_print(table, r->to, indent, evn_look_width(r->look));
+        fputc('\n', r->to);
+    }
+    evn_wide_free(table);
+    return made && put_causes(r, basis);
+}
+
 /* ------------------------------------------------------------------------------------------------ the whole */
 
 /* Trucks on other axles do not start alike on a slippery hill: what that is worth stands in no price. */
@@ -251,7 +334,7 @@ static bool put_unlike(const payback_report *r)
     fputs(indent, r->to);
     fputs("Driven axles are not alike either:", r->to);
     for (size_t k = 0; k < r->count; k++)
-        fprintf(r->to, "%s\n%s%s%s %s", k > 0 ? "," : "", indent, indent, r->title[k],
+        fprintf(r->to, "%s\n%s%s%s: %s", k > 0 ? "," : "", indent, indent, r->title[k],
                 evn_truck_axle_configuration(evn_lineup_truck(r->story->lineup, k)));
     fputs(".\n", r->to);
     evn_put_paragraph_within(r->to, evn_look_prose(r->look), 0, indent,
@@ -266,8 +349,8 @@ static bool put_basis(const payback_report *r, evn_payback_basis basis)
     evn_put_paragraph_within(r->to, evn_look_prose(r->look), 0, indent, evn_payback_basis_words(basis));
     if (!put_unlike(r) || !put_without(r, basis))
         return false;
-    return !has_costs(r, basis) ||
-           (put_advice(r, basis) && put_costs(r, basis) && put_against(r, basis) && put_years(r, basis));
+    return !has_costs(r, basis) || (put_advice(r, basis) && put_costs(r, basis) && put_against(r, basis) &&
+                                    put_years(r, basis) && put_sure(r, basis));
 }
 
 static bool put_first(const payback_report *r)
