@@ -180,20 +180,22 @@ TEXT
 }
 
 @test "draws of one price tell what a straight line says, and the same seed the same" {
-    echo 'uncertain: {base: {of: [base_prices.slippery], half_width: 1000, source: invented}}' >>prices.yaml
+    # 250 kg of axle more, at 4 per kg and 4 more or less: 1000 more or less between the trucks
+    sed -i 's/body: {drag_area_m2: 4}/body: {drag_area_m2: 4}, axles: {rear: {mass_kg: 1350}}/' pair.yaml
+    echo 'uncertain: {axles: {of: [parts.axle.per_kg], half_width: 4, source: invented}}' >>prices.yaml
     ask=(payback pair.yaml --prices prices.yaml --annual-km 90000 --own-batteries --draws 4096 --json)
     "$EVENER" "${ask[@]}" >out.json 2>/dev/null
     slope=$(jq '.bases[0].trucks[1].figures[] | select(.key == "extra.value_per_price") | .value' out.json)
     jq -e ".bases[0].trucks[1].sure | (.net_present_value | (.high - .low) / (1800 * $slope) - 1 | fabs < 0.003)" out.json
     nominal=$(jq '.bases[0].trucks[1].figures[] | select(.key == "extra.present_value") | .value' out.json)
     jq -e ".bases[0].trucks[1].sure | .net_present_value.median - ($nominal) | fabs < 3" out.json
-    jq -e '.bases[0].trucks[1].sure | .causes[0].label == "base" and .causes[0].share == 1 and .draws == 4096' out.json
+    jq -e '.bases[0].trucks[1].sure | .causes[0].label == "axles" and .causes[0].share == 1 and .draws == 4096' out.json
     jq -e '.bases[0].trucks[1].sure.probability_paid_back_by_year | . == sort and length == 6' out.json
     jq -e '.bases[0].trucks[0].sure == null' out.json
     "$EVENER" "${ask[@]}" 2>/dev/null | cmp - out.json
     run ! cmp -s <("$EVENER" "${ask[@]}" --seed 2 2>/dev/null) out.json
     "$EVENER" "${ask[@]}" --energy-percent 4 >energy.json 2>/dev/null
-    jq -e '.bases[0].trucks[1].sure.causes | map(.label) | sort == ["base", "energy use"]' energy.json
+    jq -e '.bases[0].trucks[1].sure.causes | map(.label) | sort == ["axles", "energy use"]' energy.json
     jq -e '.bases[0].trucks[1].sure.causes | map(.share) | add - 1 | fabs < 1e-9' energy.json
     refused "--draws was expected beside it" pair.yaml --prices prices.yaml --energy-percent 4
     refused "a multiple of 4" pair.yaml --prices prices.yaml --draws 17
