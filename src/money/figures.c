@@ -228,7 +228,7 @@ static void put_day(const filling *f)
         {"day.charged_kwh", {kwh.unit, "charged at stops", 1}, u->charged_kwh, driven},
         {"day.stored_kwh", {kwh.unit, "charged at stops and stored", 1}, u->stored_kwh, driven},
         {"day.worst_depot_kwh",
-         {kwh.unit, "what the depot gives back in the worst season", 1},
+         {kwh.unit, "charged at the depot in the worst season, within the battery", 1},
          u->worst_depot_kwh,
          "the day driven, net battery energy less what stops stored, the most of its seasons"},
         {"day.depth",

@@ -18,7 +18,7 @@ const char *evn_payback_basis_words(evn_payback_basis basis)
                ? "Each truck has the smallest battery of its own cells that does the day in every season at its last "
                  "year's age. Batteries, their price, mass and ageing are not alike; what the day asks is."
                : "Each truck has the battery of its file. Reserves at the end of the day are not alike: a truck that "
-                 "takes less has charge left that nothing is paid for.";
+                 "takes less ends with a higher state of charge, which nothing is paid for.";
 }
 
 const char *evn_payback_why_not(const evn_payback_story *story, size_t truck, evn_payback_basis basis)
