@@ -194,6 +194,9 @@ START_TEST(cells_age_with_time_and_charge_as_the_law_says)
     const evn_ageing idle = {by_time, 0, 0};
     check_value(&law, 100 * (1 - evn_ageing_capacity(&idle, 3650 / EVN_DAYS_A_YEAR)), ABSOLUTE, 13.45, 0.005, "%",
                 "loss in 3650 days at 3.7 V and 25 degC");
+    const evn_ageing cycled = {0, 1e-3, 100}; /* 100 cycles a year: 2.15 Ah in and out each */
+    check_value(&law, 1 - evn_ageing_capacity(&cycled, 4), RELATIVE, 1e-3 * sqrt(400 * 2 * 2.15), 1e-12, "1",
+                "loss of 400 full cycles of a cell of 2.15 Ah");
     const evn_ageing used = {by_time, evn_ageing_by_charge(3.7, 0.6), 250};
     double years = evn_ageing_years_to(&used, 0.8);
     check_value(&law, evn_ageing_capacity(&used, years), RELATIVE, 0.8, 1e-10, "1", "capacity when it is replaced");

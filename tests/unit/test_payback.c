@@ -1,4 +1,5 @@
 /* Costs of a truck against formulas by hand: prices, tariffs, currencies, batteries that are replaced, what turns. */
+#include "api/objects.h"
 #include "money/account.h"
 #include "read/read.h"
 #include <check.h>
@@ -199,6 +200,27 @@ START_TEST(other_currencies_count_at_their_rates)
 }
 END_TEST
 
+START_TEST(a_truck_is_bought_of_all_parts_of_its_file)
+{
+    evn_truck *truck = NULL;
+    double count[EVN_CLASS_COUNT] = {0}, kw[EVN_CLASS_COUNT] = {0};
+    evn_report *said = evn_report_new();
+    ck_assert_int_eq(evn_truck_load("vehicles/trucks/tractor-6x4-central.yaml", &truck, said), EVN_DONE);
+    evn_bought_of(truck->file, &bought);
+    for (size_t k = 0; k < bought.count; k++) {
+        count[bought.part[k].of] += 1;
+        kw[bought.part[k].of] += bought.part[k].kw;
+    }
+    ck_assert(count[EVN_CLASS_motor] == 1 && count[EVN_CLASS_gearbox] == 1 && count[EVN_CLASS_battery] == 1);
+    ck_assert(count[EVN_CLASS_axle] == 3 && count[EVN_CLASS_final_drive] == 2);
+    ck_assert_double_eq_tol(kw[EVN_CLASS_final_drive], kw[EVN_CLASS_motor], 1e-9); /* each bears its share */
+    ck_assert(bought.tyres[EVN_TYRES_STEERED] == 2 && bought.tyres[EVN_TYRES_DRIVEN] == 8);
+    ck_assert(bought.tyres[EVN_TYRES_CARRYING] == 0 && bought.tyres[EVN_TYRES_TRAILER] == 6);
+    evn_truck_free(truck);
+    evn_report_free(said);
+}
+END_TEST
+
 /* ------------------------------------------------------------------------------------------------ batteries */
 
 START_TEST(a_battery_is_replaced_at_the_end_of_the_year_in_which_it_ends_but_not_of_the_last)
@@ -337,6 +359,7 @@ int main(void)
     tcase_add_test(costs, a_tariff_is_averaged_over_the_hours_of_charging_over_midnight_too);
     tcase_add_test(costs, stops_and_depot_are_paid_for_apart_and_the_depot_for_its_power);
     tcase_add_test(costs, other_currencies_count_at_their_rates);
+    tcase_add_test(costs, a_truck_is_bought_of_all_parts_of_its_file);
     tcase_add_test(costs, a_battery_is_replaced_at_the_end_of_the_year_in_which_it_ends_but_not_of_the_last);
     tcase_add_test(turns, at_each_turn_both_trucks_cost_the_same);
     tcase_add_test(turns, a_subsidy_that_meets_its_most_between_turns_the_answer_where_it_should);
