@@ -41,6 +41,7 @@
 
 #include <stdbool.h>
 #include <stddef.h>
+#include <stdint.h>
 
 #ifdef __cplusplus
 extern "C" {
@@ -271,6 +272,8 @@ typedef struct evn_driving {
 typedef struct evn_conditions {
     evn_load_case load_case;
     evn_driving driving;
+    uint64_t before_seasons; /* default 0; bit k: row k of "load_case" (evn_key_at), as asked, goes before what seasons
+                                of a duty state of it; evn_conditions_before_seasons sets it */
 } evn_conditions;
 
 EVN_API evn_conditions evn_conditions_default(void); /* the defaults of both kinds */
@@ -285,6 +288,10 @@ EVN_API bool evn_load_case_set(evn_load_case *, const char *key, double value, e
 EVN_API bool evn_load_case_get(const evn_load_case *, const char *key, double *value);
 EVN_API bool evn_driving_set(evn_driving *, const char *key, double value, evn_report *);
 EVN_API bool evn_driving_get(const evn_driving *, const char *key, double *value);
+
+/* What is asked of a key of the load case goes before what the seasons of a duty state of it, also where it is its
+ * default. False: no such key. */
+EVN_API bool evn_conditions_before_seasons(evn_conditions *, const char *key);
 
 /* ------------------------------------------------------------------------------------------------ prepare */
 
@@ -413,7 +420,7 @@ typedef struct evn_peak_temperature {
     const char *part; /* "winding", "housing", "inverter", "coolant", "friction brakes" */
     const char *of;   /* name of the drive unit or axle; NULL: the truck's */
     double peak_degc;
-    double low_degc, high_degc;   /* with all time constants at the low and at the high end of their range; NAN: none */
+    double low_degc, high_degc; /* the lowest and the highest of that over the range of all time constants; NAN: none */
     double from_degc, limit_degc; /* where torque begins to be taken, and where none is left, or the stated limit; NAN:
                                      none */
 } evn_peak_temperature;

@@ -61,7 +61,8 @@ typedef struct evn_site_ask {
     double ride_s; /* 1 to 1e6; default 600; for which the largest value is expected on a track; of a route its time */
     double ride_to_hz;      /* 1 to 1000; default 80; what shakes faster does not count */
     bool over_time;         /* default false; rides over time too, with stops and tyres that leave the road */
-    double seed;            /* 0 to 1e9; default 1; whole; of the profile that is driven over time */
+    double seed;            /* 0 to 1e9; default 1; whole; of the profile that is driven over time; a route's track that
+                               was measured needs none */
     const evn_cycle *route; /* target speeds and surfaces; must live as long; NULL, the default: one track */
     bool intermodal;        /* default false; in intermodal transport, for which rules may allow more */
     const evn_rules *rules; /* that its loads are held against, and that are demanded; NULL, the default: none */

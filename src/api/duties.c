@@ -40,9 +40,10 @@ evn_status evn_duty_load_with(const char *path, const evn_load *how, evn_duty **
         return evn_report_status(report);
     evn_duty *duty = evn_arena_take(arena, sizeof *duty);
     evn_duty_file *placed = evn_arena_take(arena, sizeof *placed);
-    if (duty && placed) {
+    if (placed)
         *placed = *file;
-        placed->places = (evn_duty_places){.at = values.at, .count = values.count};
+    evn_duty_places places = {.at = values.at, .count = values.count};
+    if (duty && placed && evn_duty_place(placed, &places, arena)) {
         *duty = (evn_duty){arena, placed};
         *out = duty;
     } else {

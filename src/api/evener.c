@@ -226,7 +226,17 @@ evn_conditions evn_conditions_default(void)
     evn_conditions ask;
     evn_object_default(&evn_load_case_object, &ask.load_case, NULL);
     evn_object_default(&evn_driving_object, &ask.driving, NULL);
+    ask.before_seasons = 0;
     return ask;
+}
+
+bool evn_conditions_before_seasons(evn_conditions *ask, const char *key)
+{
+    unsigned row;
+    bool there = ask && key && evn_load_case_row(key, &row);
+    if (there)
+        ask->before_seasons |= (uint64_t)1 << row;
+    return there;
 }
 
 bool evn_load_case_set(evn_load_case *c, const char *key, double value, evn_report *report)

@@ -152,7 +152,8 @@ static const evn_lineup_file *with_places(evn_arena *arena, const evn_lineup_fil
         return placed && duty ? file : NULL;
     *placed = *file;
     *duty = *file->duty;
-    duty->places = (evn_duty_places){values->at, values->count, "duty.", NULL};
+    if (!evn_duty_place(duty, &(evn_duty_places){values->at, values->count, "duty.", NULL}, arena))
+        return NULL;
     placed->duty = duty;
     return placed;
 }
@@ -411,7 +412,7 @@ evn_conditions evn_lineup_in_season(const evn_lineup *l, const evn_conditions *a
     evn_conditions in = ask ? *ask : evn_conditions_default();
     const evn_season_file *season = duty_of(l) ? evn_lineup_season(l->file) : NULL;
     if (season)
-        in.load_case = evn_load_case_over(&in.load_case, season->load_case);
+        in.load_case = evn_duty_load_case(duty_of(l), season_of(l), &in);
     return in;
 }
 
@@ -463,7 +464,7 @@ evn_status evn_compare(const evn_lineup *l, const evn_conditions *ask, const evn
         return evn_report_status(report);
     }
     evn_conditions in = evn_lineup_in_season(l, ask);
-    evn_compared_over over = {l->cycle.file, duty_of(l), season_of(l), &ask->load_case};
+    evn_compared_over over = {l->cycle.file, duty_of(l), season_of(l), ask};
     *out = evn_compare_trucks(l->who, l->count, &over, &in, &as_asked, report);
     return evn_report_status(report);
 }

@@ -71,6 +71,24 @@
 #define STOPS "place_m: [2000], wait_s: [20]"
 #define SURFACE "place_m: [4500], rolling_factor: [1.1]"
 
+/* A track of 50 m in steps of a quarter of a metre, with waves of 10 and 1.25 m. */
+#define QUARTERS_OF_A_M(metre) metre ", " metre ".25, " metre ".5, " metre ".75, "
+#define FIVE_M(tens, a, b, c, d, e)                                                                                    \
+    QUARTERS_OF_A_M(tens a)                                                                                            \
+    QUARTERS_OF_A_M(tens b) QUARTERS_OF_A_M(tens c) QUARTERS_OF_A_M(tens d) QUARTERS_OF_A_M(tens e)
+#define TEN_M(tens) FIVE_M(tens, "0", "1", "2", "3", "4") FIVE_M(tens, "5", "6", "7", "8", "9")
+#define FIVE_M_UP                                                                                                      \
+    "0, 0.005, 0.006, 0.006, 0.007, 0.012, 0.017, 0.018, 0.018, 0.018, 0.020, 0.024, 0.023, 0.020, 0.016, 0.016, "     \
+    "0.017, 0.014, 0.009, 0.004, "
+#define FIVE_M_DOWN                                                                                                    \
+    "0, 0.002, 0.001, -0.006, -0.013, -0.014, -0.013, -0.014, -0.019, -0.024, -0.020, -0.018, -0.017, -0.020, "        \
+    "-0.022, -0.016, -0.012, -0.008, -0.009, -0.010, "
+#define WAVE_OF_10_M FIVE_M_UP FIVE_M_DOWN
+#define PROFILE                                                                                                        \
+    "place_m: [" TEN_M("") TEN_M("1") TEN_M("2") TEN_M("3")                                                            \
+        TEN_M("4") "50], height_m: [" WAVE_OF_10_M WAVE_OF_10_M WAVE_OF_10_M WAVE_OF_10_M WAVE_OF_10_M                 \
+                   "0], source: invented"
+
 /* One drive unit without shafts: the motor and a gear pair at the axle, one ratio. */
 #define DIRECT_UNIT                                                                                                    \
     "axles: [2], motors: {a: {" MOTOR                                                                                  \
@@ -256,6 +274,7 @@ static const struct pattern {
     {"stops", STOPS},
     {"surface", SURFACE},
     {"spectrum", "wave_m1: [0.01, 0.1, 0.3, 3], density_m3: [2e-2, 2e-4, 3e-5, 3e-7]"},
+    {"profile", PROFILE},
     {"heading", "place_m: [0, 1000], heading_deg: [45, 90]"},
 };
 

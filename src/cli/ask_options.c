@@ -106,8 +106,10 @@ bool evn_asked_apply(const evn_asked *asked, evn_conditions *ask, evn_report *re
     double value;
     for (size_t k = 0; evn_ask_kinds[k]; k++)
         for (size_t i = 0; i < EVN_ASK_ROWS && evn_key_at(evn_ask_kinds[k], i, &key); i++)
-            if (given_at(asked, k, i, &value))
+            if (given_at(asked, k, i, &value)) {
                 all = put(ask, evn_ask_kinds[k], key.key, value, report) && all;
+                evn_conditions_before_seasons(ask, key.key);
+            }
     return all;
 }
 

@@ -261,16 +261,29 @@ static evn_status find_causes(evn_compare_run *run, evn_status status)
 
 /* ------------------------------------------------------------------------------------------------ telling it */
 
+/* Of the seasons that were asked for. */
+static bool finished_seasons(const evn_comparison *of, size_t truck)
+{
+    evn_day_season season;
+    for (size_t k = 0; evn_comparison_season_at(of, truck, k, &season); k++)
+        if (strcmp(season.status, "finished") != 0)
+            return false;
+    return true;
+}
+
 /* A truck that drove but cannot do what is demanded has finished. */
 static bool all_finished(const evn_comparison *of)
 {
     const evn_outcome *outcome;
-    for (size_t i = 0; evn_comparison_outcome(of, i, EVN_BASIS_OWN); i++)
+    for (size_t i = 0; evn_comparison_outcome(of, i, EVN_BASIS_OWN); i++) {
+        if (!finished_seasons(of, i))
+            return false;
         for (int basis = EVN_BASIS_OWN; basis <= EVN_BASIS_COMMON; basis++) {
             outcome = evn_comparison_outcome(of, i, (evn_basis)basis);
             if (strcmp(evn_outcome_status(outcome), "finished") != 0)
                 return false;
         }
+    }
     return true;
 }
 
@@ -581,9 +594,13 @@ static const char *const notes[] = {
     " Keys are those of the lineup: trucks.central.battery.capacity_ah, cycle.name, load_case.payload_kg. With "
     "--cycle trucks are named by their files without the ending, and a key that begins with neither "
     "'trucks.' nor 'cycle.' is for all trucks.",
-    "What the command line says of the load case and of the driving goes before what the lineup says, but not before "
-    "what a season of its duty states; the defaults in "
-    "brackets hold where neither says. At the common speed the driver is always exact. Files are written whole, all "
+    "Over a duty the trucks are compared in one season. --seasons drives each truck's day in the others too, at its "
+    "own "
+    "speeds: a truck that does not come to the end of the day in any of them, or not to what the duty demands, is an "
+    "answer, and the exit code is 1.",
+    "What the command line says of the load case and of the driving goes before what a season of the duty states, and "
+    "that before what the lineup says; the defaults in brackets hold where none says. At the common speed the driver "
+    "is always exact. Files are written whole, all "
     "of them or none; those in the folder of traces are NAME-own.csv and NAME-common.csv. Ctrl-C ends the runs "
     "that have not finished and reports those that have; files are not written then, and those that were there stay.",
     EVN_PAGE_NOTE,

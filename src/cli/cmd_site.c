@@ -563,7 +563,7 @@ static const evn_option options[] = {
      .takes = {EVN_TAKES_INPUT, "cycle", NULL},
      .help =
          "a route, by file or name, whose target speeds and surfaces the ride goes over; of a lineup its own unless "
-         "another is given"},
+         "another is given. Its surface may be a track as measured, height by height ('evener keys profile')"},
     {.name = "unevenness",
      .argument = "as_route|A|B|C|D|E|F|G|H",
      .kind = EVN_OPTION_CHOICE,
@@ -628,6 +628,7 @@ static const char *const examples[] = {"evener site tipper-8x4-central",
                                        "evener site tipper-out --all",
                                        "evener site tipper-out --group clearance",
                                        "evener site tipper-out --group ride --unevenness E --speed-km-h 25",
+                                       "evener site tipper-out --group ride --cycle MEASURED.yaml --over-time",
                                        "evener site tractor-4x2-central --rules eu-96-53 --group rules",
                                        "evener site TRUCK --payload-kg 0 --clearance-mm 260",
                                        "evener site TRUCK OTHER --csv site.csv --page site.html",

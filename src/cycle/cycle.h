@@ -32,6 +32,12 @@ typedef struct evn_spectrum_file { /* of the road's height, as measured: one-sid
     const char *source;
 } evn_spectrum_file;
 
+typedef struct evn_profile_file { /* of the road's height along it, as measured, points evenly apart: surface.h */
+    evn_list place_m, height_m;
+    const evn_sheet *table; /* columns place_m and height_m */
+    const char *source;
+} evn_profile_file;
+
 typedef struct evn_surface_file { /* steps: each value holds from its place on; see surface.h */
     evn_list place_m, rolling_factor;
     evn_text_list kind;
@@ -39,6 +45,7 @@ typedef struct evn_surface_file { /* steps: each value holds from its place on; 
     evn_text_list unevenness;          /* classes of ISO 8608 */
     evn_list unevenness_m3;            /* instead of them */
     const evn_spectrum_file *spectrum; /* instead of both, all along; NULL: none */
+    const evn_profile_file *profile;   /* instead of all three, all along; NULL: none */
 } evn_surface_file;
 
 typedef struct evn_heading_file { /* steps likewise, from 0 on; clockwise from north, where the truck drives to */

@@ -422,10 +422,10 @@ static bool check_surface_lists(const desk *at, const evn_surface_file *file, co
     if (file->rolling_factor.count + file->kind.count + file->adhesion.count + file->unevenness.count +
                 file->unevenness_m3.count ==
             0 &&
-        !file->spectrum) {
+        !file->spectrum && !file->profile) {
         say_key(at, EVN_FAULT_MISSING_KEY, "",
-                "nothing says what changes there; expected rolling_factor, kind, adhesion, unevenness, unevenness_m3 "
-                "or spectrum");
+                "nothing says what changes there; expected rolling_factor, kind, adhesion, unevenness, unevenness_m3, "
+                "spectrum or profile");
         fits = false;
     }
     if (file->adhesion_other_side.count > 0 && file->kind.count + file->adhesion.count == 0) {
@@ -465,7 +465,100 @@ static void check_unevenness(const desk *at, const evn_surface_file *file)
     if (file->spectrum && file->unevenness.count + file->unevenness_m3.count > 0)
         say_key(at, EVN_FAULT_DISAGREES, "spectrum",
                 "a spectrum beside unevenness or unevenness_m3; expected one of them");
+    if (file->profile && (file->spectrum || file->unevenness.count + file->unevenness_m3.count > 0))
+        say_key(at, EVN_FAULT_DISAGREES, "profile",
+                "a profile beside unevenness, unevenness_m3 or spectrum; expected one of them");
 }
+
+/* ------------------------------------------------------------------------------------------------ heights of a track
+ */
+
+#define PROFILE_FORMS "place_m with height_m, or a table of these"
+
+static bool check_profile_table(const desk *at)
+{
+    bool known = true;
+    for (size_t i = 0; i < at->table->columns; i++) {
+        const char *name = at->table->name[i];
+        if (strcmp(name, "place_m") == 0 || strcmp(name, "height_m") == 0)
+            continue;
+        say_key(at, EVN_FAULT_UNKNOWN_KEY, "table", "column \"%.60s\"; expected place_m and height_m", name);
+        known = false;
+    }
+    return known;
+}
+
+/* By the steps, of which the first has to be as the others: where one is not, all behind it means another place. */
+static bool check_even_steps(const desk *at, const evn_column *place)
+{
+    double first_m = place->at[1] - place->at[0];
+    if (!(first_m >= EVN_PROFILE_APART_LEAST_M * (1 - EVN_APART_HAIR) &&
+          first_m <= EVN_PROFILE_APART_MOST_M * (1 + EVN_APART_HAIR))) {
+        say_row(at, first_m > 0 ? EVN_FAULT_OUT_OF_RANGE : EVN_FAULT_DISAGREES, place->key, 1,
+                "place_m goes from %.10g to %.10g; expected a rise of %g to %g", place->at[0], place->at[1],
+                EVN_PROFILE_APART_LEAST_M, EVN_PROFILE_APART_MOST_M);
+        return false;
+    }
+    for (size_t i = 2; i < place->count; i++) {
+        double step_m = place->at[i] - place->at[i - 1];
+        if (fabs(step_m - first_m) <= EVN_PROFILE_UNEVEN_MOST * first_m)
+            continue;
+        say_row(at, EVN_FAULT_DISAGREES, place->key, i,
+                "place_m goes from %.10g to %.10g, a step of %.6g m after steps of %.6g m; expected even steps",
+                place->at[i - 1], place->at[i], step_m, first_m);
+        return false;
+    }
+    return true;
+}
+
+static void check_track_length(const desk *at, const evn_column *place)
+{
+    double length_m = place->at[place->count - 1] - place->at[0];
+    if (!(length_m >= EVN_PROFILE_LEAST_M && length_m <= EVN_PROFILE_MOST_M))
+        say_row(at, EVN_FAULT_OUT_OF_RANGE, place->key, place->count - 1, "a profile of %.6g m; expected %g to %g m",
+                length_m, EVN_PROFILE_LEAST_M, EVN_PROFILE_MOST_M);
+}
+
+/* Heights that lie on the line from the first to the last are those of no track: a logger that stood. */
+static void check_uneven(const desk *at, const evn_column *height)
+{
+    static const double LEAST_M = 1e-6;
+    size_t last = height->count - 1;
+    double slope = (height->at[last] - height->at[0]) / (double)last;
+    for (size_t i = 1; i < last; i++)
+        if (fabs(height->at[i] - height->at[0] - slope * (double)i) > LEAST_M)
+            return;
+    say_key(at, EVN_FAULT_DISAGREES, height->key, "heights on one straight line; expected an uneven track");
+}
+
+void evn_profile_check(const void *self, const evn_seat *seat, evn_report *report)
+{
+    const evn_profile_file *file = self;
+    const desk at = {seat, report, file->table};
+    const evn_column place = column_of(&at, &file->place_m, "place_m"),
+                     height = column_of(&at, &file->height_m, "height_m");
+    if (file->table && file->place_m.count + file->height_m.count > 0) {
+        evn_say_at(report, seat, EVN_FAULT_DISAGREES, "table", "a table beside lists; expected %s", PROFILE_FORMS);
+        return;
+    }
+    if (file->table && !check_profile_table(&at))
+        return;
+    if (place.count + height.count == 0) {
+        say_key(&at, EVN_FAULT_MISSING_KEY, "", "nothing says a height; expected %s", PROFILE_FORMS);
+        return;
+    }
+    if (!check_pair(&at, &place, &height, 2))
+        return;
+    bool places_fit = !at.table || check_bounds(&at, &place, 0.0, EVN_PLACE_MOST_M);
+    bool heights_fit = !at.table || check_bounds(&at, &height, EVN_ELEVATION_LEAST_M, EVN_ELEVATION_MOST_M);
+    if (places_fit && heights_fit && check_even_steps(&at, &place)) {
+        check_track_length(&at, &place);
+        check_uneven(&at, &height);
+    }
+}
+
+/* ------------------------------------------------------------------------------------------------ surface, heading
+ */
 
 void evn_surface_check(const void *self, const evn_seat *seat, evn_report *report)
 {

@@ -18,6 +18,7 @@ void evn_speed_check(const void *, const evn_seat *, evn_report *);
 void evn_road_check(const void *, const evn_seat *, evn_report *);
 void evn_stops_check(const void *, const evn_seat *, evn_report *);
 void evn_heading_check(const void *, const evn_seat *, evn_report *);
+void evn_profile_check(const void *, const evn_seat *, evn_report *);
 void evn_surface_check(const void *, const evn_seat *, evn_report *);
 void evn_cycle_check(const void *, const evn_seat *, evn_report *);
 

@@ -159,6 +159,33 @@ static const evn_object spectrum_object = {.name = "spectrum",
                                            .field_count = sizeof spectrum_fields / sizeof *spectrum_fields,
                                            .check = check_spectrum};
 
+#define MEMBER(member) offsetof(evn_profile_file, member)
+static const evn_field profile_fields[] = {
+    {.key = "place_m",
+     .shape = EVN_LIST,
+     .most = EVN_PLACE_MOST_M,
+     .offset = MEMBER(place_m),
+     .apart_least = EVN_PROFILE_APART_LEAST_M,
+     .count_least = 2,
+     .help = "places along the track, rising in even steps of 0.01 to 0.25 m, over 50 to 5000 m"},
+    {.key = "height_m",
+     .shape = EVN_LIST,
+     .least = EVN_ELEVATION_LEAST_M,
+     .most = EVN_ELEVATION_MOST_M,
+     .offset = MEMBER(height_m),
+     .count_least = 2,
+     .help = "height of the road there; the straight line from the first to the last is taken off"},
+    {.key = "table", .shape = EVN_SHEET, .offset = MEMBER(table), .help = "CSV file instead: place_m and height_m"},
+    EVN_SOURCE_FIELD(evn_profile_file),
+};
+#undef MEMBER
+static const evn_object profile_object = {.name = "profile",
+                                          .help = "height of a track along it, as measured",
+                                          .size = sizeof(evn_profile_file),
+                                          .fields = profile_fields,
+                                          .field_count = sizeof profile_fields / sizeof *profile_fields,
+                                          .check = evn_profile_check};
+
 #define MEMBER(member) offsetof(evn_surface_file, member)
 static const evn_field surface_fields[] = {
     {.key = "place_m",
@@ -234,6 +261,12 @@ static const evn_field surface_fields[] = {
      .of = &spectrum_object,
      .offset = MEMBER(spectrum),
      .help = "instead of classes and numbers, for all of the road: its spectrum as measured"},
+    {.key = "profile",
+     .shape = EVN_ONE,
+     .of = &profile_object,
+     .offset = MEMBER(profile),
+     .help = "instead of those, for all of the road: heights along a track as measured, of which rides take the lines "
+             "of its spectrum, and over time the track itself"},
 };
 #undef MEMBER
 

@@ -65,6 +65,14 @@ double evn_unevenness_of_class_m3(char name)
     return at ? 16e-6 * pow(4, (double)(at - EVN_UNEVENNESS_CLASSES)) : (double)NAN;
 }
 
+char evn_class_of_unevenness(double unevenness_m3)
+{
+    const char *at = EVN_UNEVENNESS_CLASSES;
+    while (at[1] && unevenness_m3 >= 2 * evn_unevenness_of_class_m3(*at))
+        at++;
+    return *at;
+}
+
 double evn_unevenness_from_m3(const evn_surface_file *f, size_t index)
 {
     const evn_surface_kind *kind = f->kind.count > 0 ? evn_surface_kind_named(f->kind.at[index]) : NULL;

@@ -30,8 +30,19 @@ extern const char *const evn_surface_choices[EVN_SURFACE_KINDS + 2];
  */
 #define EVN_UNEVENNESS_CLASSES "ABCDEFGH"
 #define EVN_WAVES_APART_LEAST_M1 1e-5 /* of points of a spectrum */
+/*
+ * Heights along a track: points evenly apart, so near that the shortest wave of the classes is in them at 0.15 m; as
+ * long as half of the longest wave of the classes at least (common practice, no source).
+ */
+#define EVN_PROFILE_APART_LEAST_M 0.01
+#define EVN_PROFILE_APART_MOST_M 0.25
+#define EVN_PROFILE_LEAST_M 50.0
+#define EVN_PROFILE_MOST_M 5000.0
+#define EVN_PROFILE_UNEVEN_MOST 0.01 /* of a step against the first */
 /* NAN: no such class. */
 double evn_unevenness_of_class_m3(char name);
+/* The class within whose limits it lies; what is smoother than A is A, what is rougher than H is H. */
+char evn_class_of_unevenness(double unevenness_m3);
 /* From the place of this index on; of lists that passed the check. */
 double evn_unevenness_from_m3(const evn_surface_file *, size_t index);
 /* At a place of a course whose surface may be NULL. */

@@ -103,7 +103,7 @@ static bool set_up(evn_day *d, size_t k, const evn_truck_file *t, const evn_duty
     season *s = &d->season[k];
     s->is = (evn_day_season){.name = file ? f->seasons.name[k] : NULL,
                              .share = file ? file->share : 1,
-                             .load_case = file ? evn_load_case_over(&ask->load_case, file->load_case) : ask->load_case};
+                             .load_case = evn_duty_load_case(f, k, ask)};
     s->is.load_case.payload_kg = payload_kg(t, &s->is.load_case);
     if (!evn_day_plan_make(&s->plan, f, s->is.load_case.payload_kg, d->arena, report))
         return false;
@@ -126,13 +126,13 @@ static bool stands(const evn_truck_file *t, const evn_load_case *c)
     return made;
 }
 
-evn_rig *evn_day_stand(const evn_truck_file *t, const evn_duty_file *f, size_t index, const evn_load_case *asked,
+evn_rig *evn_day_stand(const evn_truck_file *t, const evn_duty_file *f, size_t index, const evn_conditions *asked,
                        evn_report *report)
 {
     enum { PATH = 120 };
     const evn_season_file *of = f->seasons.count > 0 ? (const evn_season_file *)f->seasons.item + index : NULL;
     const char *name = of ? f->seasons.name[index] : "";
-    evn_load_case c = of ? evn_load_case_over(asked, of->load_case) : *asked;
+    evn_load_case c = evn_duty_load_case(f, index, asked);
     evn_report *aside = evn_report_new();
     evn_rig *rig = NULL;
     evn_finding found;
@@ -142,7 +142,7 @@ evn_rig *evn_day_stand(const evn_truck_file *t, const evn_duty_file *f, size_t i
         return NULL;
     }
     bool made = evn_rig_make(t, &c, &rig, aside);
-    if (!made && of && stands(t, asked))
+    if (!made && of && stands(t, &asked->load_case))
         snprintf(path, sizeof path, "seasons.%.100s", name);
     for (size_t i = 0; !made && evn_report_at(aside, i, &found); i++) {
         evn_fault fault = evn_fault_named(found.fault);
@@ -157,7 +157,7 @@ evn_rig *evn_day_stand(const evn_truck_file *t, const evn_duty_file *f, size_t i
 static bool stand(season *s, size_t index, const evn_truck_file *t, const evn_duty_file *f, const evn_conditions *ask,
                   evn_report *report)
 {
-    s->rig = evn_day_stand(t, f, index, &ask->load_case, report);
+    s->rig = evn_day_stand(t, f, index, ask, report);
     return s->rig;
 }
 

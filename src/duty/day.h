@@ -9,7 +9,7 @@ evn_day *evn_day_drive(const evn_truck_file *, const evn_duty_file *, const evn_
 
 /* Truck and season together, before anything is driven, in what is asked for beside the season; warnings are told with
  * the legs. NULL: said, where the truck stands without the season at its load case. */
-evn_rig *evn_day_stand(const evn_truck_file *, const evn_duty_file *, size_t season, const evn_load_case *asked,
+evn_rig *evn_day_stand(const evn_truck_file *, const evn_duty_file *, size_t season, const evn_conditions *asked,
                        evn_report *);
 
 /* Whether it leaves less than another: one that did not finish before all others, of two of them that which got less

@@ -48,6 +48,7 @@ typedef struct evn_rounds_file {
 typedef struct evn_season_file {
     double share; /* of the working days */
     const evn_load_case *load_case;
+    uint64_t stated; /* no key: rows of the load case that it states, by their bits; evn_duty_place says it */
 } evn_season_file;
 
 typedef struct evn_duty_demands_file {
@@ -71,10 +72,18 @@ typedef struct evn_duty_file {
     double working_days_per_year;
     evn_many seasons; /* evn_season_file */
     const evn_duty_demands_file *demands;
-    evn_duty_places places; /* no key: whoever has read the file says it */
+    evn_duty_places places; /* no key: evn_duty_place says it */
 } evn_duty_file;
 
 extern const evn_object evn_duty_object;
+
+/* Says where the values of a duty stand, and so what its seasons state. False when memory is out. */
+bool evn_duty_place(evn_duty_file *, const evn_duty_places *, evn_arena *);
+/* The value of so much of a path of the duty; NULL: none that is known. */
+const evn_value *evn_duty_value_at(const evn_duty_places *, const char *path, size_t length);
+
+/* In a season: what it states over what is asked, but for what that has before seasons. Without seasons as asked. */
+evn_load_case evn_duty_load_case(const evn_duty_file *, size_t season, const evn_conditions *asked);
 
 /* ------------------------------------------------------------------------------------------------ written out */
 

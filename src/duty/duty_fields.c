@@ -208,7 +208,9 @@ static const evn_field season_fields[] = {
      .presence = EVN_DEFAULTED,
      .of = &evn_load_case_object,
      .offset = MEMBER(load_case),
-     .help = "its weather: laid over the load case that is asked, where it differs from the default of its key"},
+     .help =
+         "its weather: what it states goes before the load case of a lineup, and options of the command line before "
+         "it"},
 };
 #undef MEMBER
 static const evn_object season_object =

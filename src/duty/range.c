@@ -136,8 +136,8 @@ static bool stands(const evn_range *r, const evn_day_plan *day, evn_report *repo
     bool all = true, asked = false;
     for (size_t age = 0; age < r->ages; age++)
         for (size_t season = 0; season < r->seasons; season++) {
-            evn_load_case asked_for = r->ask.load_case;
-            asked_for.battery_age_years = r->age_years[age];
+            evn_conditions asked_for = r->ask;
+            asked_for.load_case.battery_age_years = r->age_years[age];
             evn_rig *rig = evn_day_stand(r->truck, r->duty, season, &asked_for, report);
             if (rig && !asked)
                 all = evn_duty_suits(r->duty, day, rig, report) && all;

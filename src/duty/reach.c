@@ -100,10 +100,8 @@ static void load(evn_day_reach *r)
 
 static evn_load_case load_case_of(const evn_day_reach *r)
 {
-    const evn_season_file *seasons = r->duty->seasons.item;
-    const evn_load_case *asked = &r->ask.load_case;
-    evn_load_case c = r->duty->seasons.count > 0 ? evn_load_case_over(asked, seasons[r->season].load_case) : *asked;
-    c.battery_age_years = asked->battery_age_years;
+    evn_load_case c = evn_duty_load_case(r->duty, r->season, &r->ask);
+    c.battery_age_years = r->ask.load_case.battery_age_years;
     if (isnan(c.payload_kg))
         c.payload_kg = r->truck->payload->mass_kg;
     return c;

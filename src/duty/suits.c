@@ -16,7 +16,7 @@ typedef struct seat {
     evn_report *report;
 } seat;
 
-static const evn_value *row_at(const evn_duty_places *p, const char *path, size_t length)
+const evn_value *evn_duty_value_at(const evn_duty_places *p, const char *path, size_t length)
 {
     size_t less = p->less ? strlen(p->less) : 0, more = p->more ? strlen(p->more) : 0;
     if (length < less || strncmp(path, p->less ? p->less : "", less) != 0)
@@ -44,7 +44,7 @@ static evn_spot spot(const evn_seat *self, const char *path, evn_spot *used_from
     const seat *s = (const seat *)self;
     const evn_value *v = NULL;
     for (size_t length = strlen(path); length > 0; length = without_last(path, length)) {
-        v = row_at(s->places, path, length);
+        v = evn_duty_value_at(s->places, path, length);
         if (v && v->file)
             break;
         v = NULL;

@@ -242,6 +242,7 @@ static void sum_up(const evn_comparison *c, bool stopped, evn_report *report)
             evn_outcome_say_why(own->report, s->who->name, report);
         else if (!stopped && !evn_outcome_finished(common))
             evn_outcome_say_why(common->report, s->who->name, report);
+        evn_compare_seasons_say_unfinished(c, s, report);
     }
     if (stopped)
         evn_say(report, EVN_FAULT_INTERRUPTED, evn_nowhere, evn_nowhere,
@@ -392,7 +393,7 @@ evn_comparison *evn_compare_trucks(const evn_contender *who, size_t count, const
         c->cycle = over->cycle;
         c->duty = over->duty;
         c->season = over->season;
-        c->any_season = over->any_season ? *over->any_season : ask->load_case;
+        c->any_season = over->any_season ? *over->any_season : *ask;
         c->ask = *ask;
         c->equal = how->equal;
         made = set_up(c, who, count, how->called, evn_report_is_strict(report));

@@ -42,10 +42,10 @@ static bool stands_in_others(const evn_comparison *c, const evn_compare_side *s)
 {
     bool all = true;
     for (size_t k = 0; k < c->duty->seasons.count; k++) {
-        evn_load_case asked = c->any_season;
+        evn_conditions asked = c->any_season;
         if (k == c->season)
             continue;
-        asked.payload_kg = evn_compare_start_payload_kg(c, s);
+        asked.load_case.payload_kg = evn_compare_start_payload_kg(c, s);
         evn_rig *rig = evn_day_stand(s->who->truck, c->duty, k, &asked, s->outcome[EVN_BASIS_OWN].report);
         all = all && rig;
         evn_rig_free(rig);

@@ -24,6 +24,8 @@ bool evn_compare_day_common(evn_compare_work *, unsigned *rounds);
 bool evn_compare_seasons_drive(evn_compare_work *);
 size_t evn_compare_seasons_runs(const evn_compare_work *);
 void evn_compare_seasons_end(const evn_comparison *, evn_compare_side *);
+/* In which of them a truck does not come to the end of the day, and why. */
+void evn_compare_seasons_say_unfinished(const evn_comparison *, const evn_compare_side *, evn_report *);
 
 /* Holds days at own speeds against what the duty demands (compare_demanded.c); nothing where the runs were stopped. */
 bool evn_compare_day_judge(evn_compare_work *, evn_report *);

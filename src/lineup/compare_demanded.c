@@ -28,7 +28,7 @@ static bool judge(evn_compare_work *w, size_t truck, size_t season, evn_report *
         return true;
     evn_driven_on on = {season, is.load_case.battery_age_years, (double)NAN, false};
     bool more = evn_duty_wants_more(c->duty->demands, &is);
-    evn_conditions ask = {c->any_season, c->ask.driving};
+    evn_conditions ask = c->any_season;
     ask.load_case.payload_kg = evn_compare_start_payload_kg(c, s);
     bool found =
         !more || evn_driven_on_find(&on, 1, s->who->truck, c->duty, &ask, &w->runs, s->outcome[EVN_BASIS_OWN].report);

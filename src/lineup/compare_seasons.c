@@ -5,6 +5,7 @@
 #include "lineup/compare_day.h"
 #include "truck/load_case.h"
 #include <math.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -26,10 +27,9 @@ size_t evn_compare_seasons_runs(const evn_compare_work *w)
 /* False when memory is out (or said). */
 static bool set_up(evn_comparison *c, evn_compare_side *s, size_t season, evn_run *run)
 {
-    const evn_season_file *of = (const evn_season_file *)c->duty->seasons.item + season;
     evn_compare_season *is = &s->season[season];
     bool strict = evn_report_is_strict(s->outcome[EVN_BASIS_OWN].report);
-    is->load_case = evn_load_case_over(&c->any_season, of->load_case);
+    is->load_case = evn_duty_load_case(c->duty, season, &c->any_season);
     is->load_case.payload_kg = evn_compare_start_payload_kg(c, s);
     if (!evn_outcome_begin(&is->outcome, strict) ||
         !evn_day_plan_make(&is->plan, c->duty, is->load_case.payload_kg, c->arena, is->outcome.report) ||
@@ -86,6 +86,19 @@ bool evn_compare_seasons_drive(evn_compare_work *w)
     free(run);
     free(of);
     return all;
+}
+
+void evn_compare_seasons_say_unfinished(const evn_comparison *c, const evn_compare_side *s, evn_report *report)
+{
+    enum { NAME = 200 };
+    for (size_t k = 0; s->season && k < c->duty->seasons.count; k++) {
+        char name[NAME];
+        const evn_outcome *o = &s->season[k].outcome;
+        if (k == c->season || evn_outcome_finished(o) || strcmp(o->status, "interrupted") == 0)
+            continue;
+        snprintf(name, sizeof name, "%.100s, %.60s", s->who->name, c->duty->seasons.name[k]);
+        evn_outcome_say_why(o->report, name, report);
+    }
 }
 
 void evn_compare_seasons_end(const evn_comparison *c, evn_compare_side *s)

@@ -38,7 +38,7 @@ struct evn_comparison {
     const evn_cycle_file *cycle; /* NULL: over a duty */
     const evn_duty_file *duty;   /* NULL: over a cycle */
     size_t season;               /* of the duty, in which it compares */
-    evn_load_case any_season;    /* what is asked without it */
+    evn_conditions any_season;   /* what is asked without it */
     evn_conditions ask;
     evn_equal equal;
     size_t count;

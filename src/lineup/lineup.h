@@ -52,8 +52,8 @@ typedef struct evn_contender {
 typedef struct evn_compared_over { /* one of them */
     const evn_cycle_file *cycle;
     const evn_duty_file *duty;
-    size_t season;                   /* of the duty, in which they are compared */
-    const evn_load_case *any_season; /* what is asked, without that season's; NULL: a cycle */
+    size_t season;                    /* of the duty, in which they are compared */
+    const evn_conditions *any_season; /* what is asked, without that season's; NULL: a cycle */
 } evn_compared_over;
 
 /*

@@ -1,5 +1,6 @@
 /* The keys of a lineup. */
 #include "core/uncertain.h"
+#include "core/words.h"
 #include "limits/demands.h"
 #include "lineup/lineup.h"
 #include "truck/load_case.h"
@@ -97,6 +98,21 @@ const evn_season_file *evn_lineup_season(const evn_lineup_file *l)
     return NULL;
 }
 
+static void say_no_season(const evn_lineup_file *l, const evn_seat *seat, evn_report *report)
+{
+    char nearest[EVN_PHRASE_BYTES], all[EVN_PHRASE_BYTES];
+    if (!l->duty || l->duty->seasons.count == 0) {
+        evn_say_at(report, seat, EVN_FAULT_DISAGREES, "season", "the season '%.60s', %s; expected none", l->season,
+                   l->duty ? "of a duty that has no seasons" : "without a duty");
+        return;
+    }
+    const evn_many *seasons = &l->duty->seasons;
+    evn_say_at(report, seat, EVN_FAULT_DISAGREES, "season",
+               "the season '%.60s', which the duty does not have; expected one of %s%s", l->season,
+               evn_name_all(all, seasons->name, seasons->count),
+               evn_nearest_phrase(nearest, l->season, seasons->name, seasons->count));
+}
+
 static void check_over(const evn_lineup_file *l, const evn_seat *seat, evn_report *report)
 {
     if (l->cycle && l->duty)
@@ -105,10 +121,7 @@ static void check_over(const evn_lineup_file *l, const evn_seat *seat, evn_repor
         evn_say_at(report, seat, EVN_FAULT_MISSING_KEY, "",
                    "no key 'cycle' in lineup, and no duty; expected one of them: what all of its trucks drive");
     if (l->season && !evn_lineup_season(l))
-        evn_say_at(report, seat, EVN_FAULT_DISAGREES, "season",
-                   "the season '%.60s', %s; expected the name of one of its "
-                   "seasons",
-                   l->season, l->duty ? "which the duty does not have" : "without a duty");
+        say_no_season(l, seat, report);
     if (l->duty && evn_lineup_wants_equal(l) == EVN_EQUAL_GROSS)
         evn_say_at(report, seat, EVN_FAULT_DISAGREES, evn_lineup_equal_key,
                    "gross with a duty, whose legs and stops say what is carried; expected payload or power");
@@ -140,4 +153,7 @@ const evn_object evn_lineup_object = {"lineup",
 
 evn_equal evn_lineup_wants_equal(const evn_lineup_file *l) { return (evn_equal)(EVN_EQUAL_PAYLOAD + l->equal); }
 
-evn_conditions evn_lineup_asks(const evn_lineup_file *l) { return (evn_conditions){*l->load_case, *l->driving}; }
+evn_conditions evn_lineup_asks(const evn_lineup_file *l)
+{
+    return (evn_conditions){.load_case = *l->load_case, .driving = *l->driving};
+}

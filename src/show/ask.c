@@ -27,14 +27,14 @@ bool evn_ask_next_other(const evn_conditions *ask, const char *kind, size_t *ind
     return false;
 }
 
-static void put_words(FILE *to, const evn_key *key, double value, bool first)
+static void put_words(FILE *to, const char *before, const evn_key *key, double value)
 {
     enum { LABEL = 80 };
     char label[LABEL], number[32];
     evn_format_label(label, sizeof label, key->key, key->unit);
     evn_format_exact(number, value);
-    fprintf(to, "%s%s %s%s%s", first ? "Conditions: " : ", ", label,
-            key->choices ? key->choices[(size_t)value] : number, key->unit[0] != '\0' ? " " : "", key->unit);
+    fprintf(to, "%s%s %s%s%s", before, label, key->choices ? key->choices[(size_t)value] : number,
+            key->unit[0] != '\0' ? " " : "", key->unit);
 }
 
 void evn_ask_words(const evn_conditions *ask, FILE *to)
@@ -44,9 +44,41 @@ void evn_ask_words(const evn_conditions *ask, FILE *to)
         evn_key key;
         double value;
         for (size_t i = 0; evn_ask_next_other(ask, *kind, &i, &key, &value); first = false)
-            put_words(to, &key, value, first);
+            put_words(to, first ? "Conditions: " : ", ", &key, value);
     }
     fputs(first ? "" : "; otherwise the defaults.", to);
+}
+
+/* From `*index` on, those that go before what seasons state. */
+static bool next_before_seasons(const evn_conditions *ask, size_t *index, evn_key *key, double *value)
+{
+    while (evn_ask_at(ask, "load_case", *index, key, value))
+        if (ask->before_seasons & ((uint64_t)1 << (*index)++))
+            return true;
+    return false;
+}
+
+void evn_ask_before_seasons_words(const evn_conditions *ask, FILE *to)
+{
+    bool first = true;
+    evn_key key;
+    double value;
+    for (size_t i = 0; next_before_seasons(ask, &i, &key, &value); first = false)
+        put_words(to, first ? "By options, which go before what seasons state: " : ", ", &key, value);
+    fputs(first ? "" : ".", to);
+}
+
+bool evn_ask_put_before_seasons(json_t *document, const evn_conditions *ask)
+{
+    json_t *list = json_array();
+    bool made = list;
+    evn_key key;
+    double value;
+    for (size_t i = 0; made && next_before_seasons(ask, &i, &key, &value);)
+        made = json_array_append_new(list, json_string(key.key)) == 0;
+    made = made && json_object_set(document, "before_seasons", list) == 0;
+    json_decref(list);
+    return made;
 }
 
 const char *evn_ask_choice(const evn_conditions *ask, const char *name)

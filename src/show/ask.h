@@ -21,6 +21,10 @@ enum { EVN_ASK_WEATHER_BYTES = 640 };
 const char *evn_ask_weather(const evn_conditions *, char out[EVN_ASK_WEATHER_BYTES]);
 
 void evn_ask_words(const evn_conditions *, FILE *);
+/* "By options, which go before what seasons state: temperature -10 degC, wind 0 m/s."; nothing where none does. */
+void evn_ask_before_seasons_words(const evn_conditions *, FILE *);
+/* The same as a list of keys, "before_seasons". False when memory is out. */
+bool evn_ask_put_before_seasons(json_t *document, const evn_conditions *);
 
 /* The word of a choice of the load case; "": it has no such choice. */
 const char *evn_ask_choice(const evn_conditions *, const char *key);

@@ -4,6 +4,7 @@
 #include "site/list.h"
 #include "site/ride_axle.h"
 #include "site/ride_golden.h"
+#include "site/ride_measured.h"
 #include "site/ride_road.h"
 #include "site/ride_route.h"
 #include <math.h>
@@ -12,7 +13,8 @@
 static const char by_frequency[] = "two masses on the road's spectrum by frequency (ISO 8608, from memory)";
 static const char davenport[] = "expected largest of a Gaussian process (Davenport 1964, from memory)";
 static const char by_time[] = "two masses over a profile by CVODE";
-static const char directive[] = "as good as air at a driven axle: Directive 96/53/EC, Annex II";
+static const char directive[] = "as good as air at a driven axle, at most 2.0 Hz, damping above 0.20, without dampers "
+                                "at most half of that: Directive 96/53/EC, Annex II; asked of none but to be called so";
 static const char one_third[] = "linear figures hold while the RMS is below a third: common practice, no source";
 
 /* ------------------------------------------------------------------------------------------------ the scene */
@@ -33,6 +35,8 @@ typedef struct axle {
 typedef struct scene {
     evn_site_work *w;
     evn_ride_route route;
+    bool measured;      /* height by height: */
+    evn_measured track; /* and so */
     axle axle[EVN_AXLES_MAX];
     size_t axles;
     evn_unit_bearing bearing[EVN_UNITS_MAX];
@@ -59,12 +63,25 @@ static bool asks_track(const evn_site_ask *ask)
 }
 
 /* False: said. */
+static bool set_along(scene *s)
+{
+    const evn_surface_file *surface = s->w->route->surface;
+    const evn_profile_file *profile = surface ? surface->profile : NULL;
+    s->measured = profile;
+    if (profile && !evn_measured_of(profile, evn_site_arena(s->w), &s->track)) {
+        evn_site_short_of_memory(s->w);
+        return false;
+    }
+    return evn_ride_route_of(s->w->route, s->measured ? &s->track.spectrum : NULL, &s->route, s->w->report);
+}
+
+/* False: said. */
 static bool set_route(scene *s)
 {
     const evn_site_ask *ask = &s->w->ask;
     double speed_km_h = isnan(ask->speed_km_h) ? 40 : ask->speed_km_h;
     if (s->w->route && !asks_track(ask))
-        return evn_ride_route_of(s->w->route, &s->route, s->w->report);
+        return set_along(s);
     s->route = evn_ride_track(unevenness_m3(ask), speed_km_h * EVN_M_S_PER_KM_H, ask->ride_s);
     return true;
 }
@@ -126,6 +143,10 @@ static const evn_site_column speed_column = {"speed_km_h", "km/h", "mean speed",
                                              AT_LEAST};
 static const evn_site_column rough_column = {
     "roughest_cm3", "cm3", "unevenness, roughest", "density of its height at 0.1 cycles/m", 0, AT_MOST};
+static const evn_site_column rough_low_column = {
+    "rough_low_cm3", "cm3", "unevenness, at least", "lower end of 95 of 100 such roads", 0, AT_LEAST};
+static const evn_site_column rough_high_column = {
+    "rough_high_cm3", "cm3", "unevenness, at most", "upper end of 95 of 100 such roads", 0, AT_MOST};
 static const evn_site_column iri_column = {
     "iri_m_km", "m/km", "roughness index", "International Roughness Index that the roughest has on the mean",
     1,          AT_MOST};
@@ -144,6 +165,8 @@ static const evn_site_column frequency_column = {
     "frequency_hz", "Hz", "body frequency", "free oscillation of the body on springs and tyres", 2, AT_MOST};
 static const evn_site_column damping_column = {
     "damping", "", "body damping", "ratio by successive peaks of that oscillation", 2, AT_LEAST};
+static const evn_site_column without_column = {
+    "damping_without", "", "without dampers", "that ratio without dampers, over that with them", 2, AT_MOST};
 static const evn_site_column body_column = {
     "body_m_s2", "m/s2", "body, RMS", "vertical acceleration of the body above the axle", 2, AT_MOST};
 static const evn_site_column travel_column = {"travel_mm", "mm", "travel, RMS", "of the suspension", 1, AT_MOST};
@@ -225,19 +248,39 @@ static void put_fastest(const scene *s, const axle *a, const evn_site_name *name
 
 /* ------------------------------------------------------------------------------------------------ an axle */
 
+/* Of springs at a driven axle: whether they are as good as air, which is no limit to anything else. */
+static const char *like_air(const evn_suspension_file *springs, bool driven, double hz, double ratio, double without)
+{
+    if (springs->air || !driven)
+        return springs->air ? "air" : "not air";
+    switch (evn_springs_like_air(hz, ratio, without)) {
+    case EVN_LIKE_AIR_YES:
+        return "not air, but as good";
+    case EVN_LIKE_AIR_UNKNOWN:
+        return "not air; as good where dampers bring at least half (damper_share is not stated)";
+    case EVN_LIKE_AIR_NO:
+        break;
+    }
+    return "not air, nor called as good; no axle needs to be";
+}
+
 static void put_springs(const scene *s, const axle *a, size_t k, const evn_site_name *name)
 {
-    double hz = (double)NAN, ratio = (double)NAN;
+    double hz = (double)NAN, ratio = (double)NAN, none = (double)NAN;
     bool driven = s->w->laden->axle[k].driven_by < EVN_UNITS_MAX;
     bool swings = !a->missing && evn_quarter_body_free(&a->car, &hz, &ratio);
     if (a->missing || !swings) {
-        put_of(s, a, name, &frequency_column, (double)NAN, (double)NAN, NULL);
-        put_of(s, a, name, &damping_column, (double)NAN, (double)NAN, NULL);
+        put_of(s, a, name, &frequency_column, none, none, NULL);
+        put_of(s, a, name, &damping_column, none, none, NULL);
         return;
     }
-    const char *springs = file_of(s, k)->suspension->air ? "air" : "not air";
-    put(s, name, &frequency_column, hz, driven ? EVN_LIKE_AIR_MOST_HZ : (double)NAN, springs, directive);
-    put(s, name, &damping_column, ratio, driven ? EVN_LIKE_AIR_LEAST_DAMPING : (double)NAN, springs, directive);
+    const evn_suspension_file *springs = file_of(s, k)->suspension;
+    double without = evn_quarter_damping_without(&a->car, springs->damper_share);
+    put(s, name, &frequency_column, hz, none, springs->air ? "air" : "not air", driven ? directive : NULL);
+    put(s, name, &damping_column, ratio, none, like_air(springs, driven, hz, ratio, without),
+        driven ? directive : NULL);
+    if (!isnan(springs->damper_share))
+        put(s, name, &without_column, without, none, NULL, driven ? directive : NULL);
 }
 
 /* Against the axle without any part of a drive unit, the body the same. */
@@ -380,40 +423,64 @@ static unsigned points_log2(double speed_m_s)
     return log2;
 }
 
-/* One period of a profile, at the place of the route where the tyre load is largest. */
+/* The track as measured, whole. */
+static evn_profile_ask itself(const evn_measured *track)
+{
+    unsigned log2 = 0;
+    while (ldexp(PROFILE_APART_M, (int)log2) < track->length_m)
+        log2++;
+    return (evn_profile_ask){
+        .apart_m = ldexp(track->length_m, -(int)log2), .points_log2 = log2, .measured = &track->line};
+}
+
+/* Lines with phases by lot, at the place of the route where the tyre load is largest. */
+static evn_profile_ask by_lot(const scene *s, const axle *a)
+{
+    return (evn_profile_ask){.unevenness_m3 = a->ride.worst_m3,
+                             .from_m1 = EVN_WAVES_FROM_M1,
+                             .to_m1 = EVN_WAVES_TO_M1,
+                             .apart_m = PROFILE_APART_M,
+                             .points_log2 = points_log2(a->ride.worst_speed_m_s),
+                             .seed = (uint64_t)s->w->ask.seed,
+                             .spectrum = evn_ride_spectrum(&s->route)};
+}
+
+/* One period of a profile, at the speed at which the tyre load is largest. */
+static evn_ride_end ride_period(const scene *s, size_t k, evn_ride_driven *out)
+{
+    static const double LEAD_S = 20, ACCURACY = 1e-4, LEAST_TRAVEL_M = 1e-6;
+    const axle *a = &s->axle[k];
+    const evn_profile_ask ask = s->measured ? itself(&s->track) : by_lot(s, a);
+    const evn_ride_stops stops = evn_axle_stops(file_of(s, k)->suspension);
+    double speed_m_s = a->ride.worst_speed_m_s;
+    evn_profile profile;
+    evn_moments linear[EVN_RIDES];
+    if (!evn_profile_make(&ask, &profile))
+        return EVN_RIDE_NO_MEMORY;
+    evn_quarter_on_spectrum(&a->car, evn_ride_spectrum(&s->route), a->ride.worst_m3, speed_m_s,
+                            evn_band_of_road(speed_m_s), linear);
+    double usual_m = fmax(linear[EVN_RIDE_TRAVEL].rms, LEAST_TRAVEL_M);
+    const evn_ride_drive drive = {&a->car, &stops, a->static_n, speed_m_s, LEAD_S, profile.length_m, usual_m, ACCURACY};
+    evn_ride_end end = evn_ride_over(&profile, &drive, out);
+    evn_profile_free(&profile);
+    return end;
+}
+
 static void put_over_time(const scene *s, size_t k)
 {
     const axle *a = &s->axle[k];
     const evn_site_name name = {"ride", evn_site_text(s->w, "%s_over_time", a->name),
                                 evn_site_text(s->w, "axle %s, over time", a->name)};
-    double speed_m_s = a->ride.worst_speed_m_s, none = (double)NAN;
-    const evn_profile_ask ask = {.unevenness_m3 = a->ride.worst_m3,
-                                 .from_m1 = EVN_WAVES_FROM_M1,
-                                 .to_m1 = EVN_WAVES_TO_M1,
-                                 .apart_m = PROFILE_APART_M,
-                                 .points_log2 = points_log2(speed_m_s),
-                                 .seed = (uint64_t)s->w->ask.seed,
-                                 .spectrum = evn_ride_spectrum(&s->route)};
-    evn_profile profile;
+    double speed_km_h = a->ride.worst_speed_m_s / EVN_M_S_PER_KM_H, none = (double)NAN;
     evn_ride_driven d;
-    evn_moments linear[EVN_RIDES];
-    const evn_ride_stops stops = evn_axle_stops(file_of(s, k)->suspension);
-    if (!evn_profile_make(&ask, &profile)) {
-        s->w->to->short_of_memory = true;
-        return;
-    }
-    evn_quarter_on_spectrum(&a->car, evn_ride_spectrum(&s->route), a->ride.worst_m3, speed_m_s,
-                            evn_band_of_road(speed_m_s), linear);
-    const evn_ride_drive drive = {
-        &a->car, &stops, a->static_n, speed_m_s, 20, profile.length_m, linear[EVN_RIDE_TRAVEL].rms, 1e-4};
-    evn_ride_end end = evn_ride_over(&profile, &drive, &d);
-    evn_profile_free(&profile);
+    evn_ride_end end = ride_period(s, k, &d);
     if (end != EVN_RIDE_DONE) {
         s->w->to->short_of_memory = s->w->to->short_of_memory || end == EVN_RIDE_NO_MEMORY;
         put(s, &name, &body_time_column, none, none, "none: the integrator gave up", by_time);
         return;
     }
-    const char *how = evn_site_text(s->w, "at %.0f km/h, seed %.0f", speed_m_s / EVN_M_S_PER_KM_H, s->w->ask.seed);
+    const char *how = s->measured ? evn_site_text(s->w, "at %.0f km/h, the track as measured", speed_km_h)
+                                  : evn_site_text(s->w, "at %.0f km/h, seed %.0f", speed_km_h, s->w->ask.seed);
     put(s, &name, &body_time_column, d.rms[EVN_RIDE_BODY], none, how, by_time);
     put(s, &name, &travel_time_column, d.most_bump_m * 1e3, file_of(s, k)->suspension->bump_travel_m * 1e3, NULL,
         by_time);
@@ -424,6 +491,34 @@ static void put_over_time(const scene *s, size_t k)
 }
 
 /* ------------------------------------------------------------------------------------------------ the whole */
+
+static void put_roughness(const scene *s, const evn_site_name *name, const char *uneven_of)
+{
+    const evn_spectrum *spectrum = evn_ride_spectrum(&s->route);
+    double rough_m3 = spectrum ? evn_spectrum_density_m3(spectrum, EVN_WAVE_REFERENCE_M1) : s->route.roughest_m3;
+    double iri = spectrum ? evn_spectrum_iri_m_km(spectrum) : evn_road_iri_m_km(s->route.roughest_m3);
+    put(s, name, &rough_column, rough_m3 * 1e6, (double)NAN, spectrum ? "spectrum as measured" : uneven_of,
+        "ISO 8608, from memory");
+    put(s, name, &iri_column, iri, (double)NAN, NULL, "golden car on white slope (ASTM E1926)");
+}
+
+/* A track as measured: what its lines near 0.1 cycles/m say, how far that may be off, and its own index. */
+static void put_track(const scene *s, const evn_site_name *name)
+{
+    static const char octave[] = "mean of the lines in the octave around it (ISO 8608, from memory)",
+                      chi[] = "chi-squared, two degrees of freedom a line";
+    const evn_measured *t = &s->track;
+    char class = evn_class_of_unevenness(t->unevenness_m3);
+    char low = evn_class_of_unevenness(t->low_m3), high = evn_class_of_unevenness(t->high_m3);
+    const char *which = low == high ? evn_site_text(s->w, "as measured over %.0f m: class %c", t->length_m, class)
+                                    : evn_site_text(s->w, "as measured over %.0f m: class %c, within %c to %c",
+                                                    t->length_m, class, low, high);
+    double none = (double)NAN;
+    put(s, name, &rough_column, t->unevenness_m3 * 1e6, none, which, octave);
+    put(s, name, &rough_low_column, t->low_m3 * 1e6, none, NULL, chi);
+    put(s, name, &rough_high_column, t->high_m3 * 1e6, none, NULL, chi);
+    put(s, name, &iri_column, t->iri_m_km, none, NULL, "golden car over the track itself (ASTM E1926)");
+}
 
 static void put_road(const scene *s)
 {
@@ -439,12 +534,10 @@ static void put_road(const scene *s)
                                           : "not asked, no route: class C; routes of a duty are not taken";
     double none = (double)NAN;
     put(s, &name, &speed_column, s->route.way_m / s->route.time_s / EVN_M_S_PER_KM_H, none, speed_of, NULL);
-    const evn_spectrum *spectrum = evn_ride_spectrum(&s->route);
-    double rough_m3 = spectrum ? evn_spectrum_density_m3(spectrum, EVN_WAVE_REFERENCE_M1) : s->route.roughest_m3;
-    double iri = spectrum ? evn_spectrum_iri_m_km(spectrum) : evn_road_iri_m_km(s->route.roughest_m3);
-    put(s, &name, &rough_column, rough_m3 * 1e6, none, spectrum ? "spectrum as measured" : uneven_of,
-        "ISO 8608, from memory");
-    put(s, &name, &iri_column, iri, none, NULL, "golden car on white slope (ASTM E1926)");
+    if (s->measured)
+        put_track(s, &name);
+    else
+        put_roughness(s, &name, uneven_of);
     put(s, &name, &band_column, s->w->ask.ride_to_hz, none, NULL, NULL);
     put(s, &name, &time_column, s->route.time_s, none, NULL, NULL);
 }

@@ -1,8 +1,8 @@
 /* Profiles of roads from lines of their spectra. */
 #include "site/ride_profile.h"
-#include "site/ride_complex.h"
 #include "site/ride_golden.h"
 #include "site/ride_road.h"
+#include "site/ride_transform.h"
 #include <math.h>
 #include <stdlib.h>
 
@@ -22,39 +22,13 @@ static uint64_t next_bits(uint64_t *state)
 /* Between 0 and 1, never either. */
 static double next_share(uint64_t *state) { return ((double)(next_bits(state) >> 11) + 0.5) * 0x1p-53; }
 
-/* ------------------------------------------------------------------------------------------------ the transform */
-
-/* z_j becomes the sum over k of z_k exp(2 pi i j k/n): Cooley and Tukey, n a power of two. */
-static void transform(evn_complex *z, unsigned log2_n)
-{
-    size_t n = (size_t)1 << log2_n;
-    for (size_t i = 1, j = 0; i < n; i++) { /* the order of reversed bits */
-        size_t bit = n >> 1;
-        for (; j & bit; bit >>= 1)
-            j ^= bit;
-        j ^= bit;
-        if (i < j) {
-            evn_complex keep = z[i];
-            z[i] = z[j];
-            z[j] = keep;
-        }
-    }
-    for (size_t half = 1; half < n; half *= 2) {
-        evn_complex turn = {cos(PI / (double)half), sin(PI / (double)half)}, by = {1, 0};
-        for (size_t k = 0; k < half; k++) {
-            if (k % 64 == 0) /* afresh, so that no error grows */
-                by = (evn_complex){cos(PI * (double)k / (double)half), sin(PI * (double)k / (double)half)};
-            for (size_t i = k; i < n; i += 2 * half) {
-                evn_complex a = z[i], b = evn_complex_times(z[i + half], by);
-                z[i] = evn_complex_plus(a, b);
-                z[i + half] = evn_complex_less(a, b);
-            }
-            by = evn_complex_times(by, turn);
-        }
-    }
-}
-
 /* ------------------------------------------------------------------------------------------------ profiles */
+
+/* What the spline makes of a wave of so many periods at its points, which is taken back beforehand. */
+static double by_spline(size_t periods, size_t points)
+{
+    return (2 + cos(2 * PI * (double)periods / (double)points)) / 3;
+}
 
 /* A line of wave number k over the length has the amplitude sqrt(2 Gd(n) dn): the variance of its share of the band. */
 static void put_lines(const evn_profile_ask *ask, evn_complex *line, size_t points, double length_m)
@@ -69,9 +43,16 @@ static void put_lines(const evn_profile_ask *ask, evn_complex *line, size_t poin
         double phase = 2 * PI * next_share(&lot);
         if (ask->lines == EVN_LINES_DRAWN)
             amplitude_m *= sqrt(-log(next_share(&lot))); /* mean square 1 */
-        /* what the spline makes of a wave at its points */
-        amplitude_m /= (2 + cos(2 * PI * (double)k / (double)points)) / 3;
+        amplitude_m /= by_spline(k, points);
         line[k] = (evn_complex){amplitude_m * cos(phase), amplitude_m * sin(phase)};
+    }
+}
+
+static void put_measured(const evn_road_lines *measured, evn_complex *line, size_t points)
+{
+    for (size_t k = 1; k < measured->count && 2 * k < points; k++) {
+        double spline = by_spline(k, points);
+        line[k] = (evn_complex){measured->at[k].re / spline, measured->at[k].im / spline};
     }
 }
 
@@ -85,8 +66,11 @@ bool evn_profile_make(const evn_profile_ask *ask, evn_profile *out)
         evn_profile_free(out);
         return false;
     }
-    put_lines(ask, line, points, out->length_m);
-    transform(line, ask->points_log2);
+    if (ask->measured)
+        put_measured(ask->measured, line, points);
+    else
+        put_lines(ask, line, points, out->length_m);
+    evn_transform(line, ask->points_log2);
     for (size_t i = 0; i < points; i++)
         out->knot[i] = line[i].re;
     free(line);

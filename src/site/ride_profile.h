@@ -4,6 +4,7 @@
  */
 #ifndef EVENER_SITE_RIDE_PROFILE_H
 #define EVENER_SITE_RIDE_PROFILE_H
+#include "site/ride_complex.h"
 #include "site/ride_road.h"
 #include <stdbool.h>
 #include <stddef.h>
@@ -12,6 +13,12 @@
 /* Phases of the lines are drawn by lot; their amplitudes are those of the spectrum, or drawn too (a Gaussian road). */
 typedef enum evn_lines { EVN_LINES_OF_SPECTRUM, EVN_LINES_DRAWN } evn_lines;
 
+/* Waves that fit k times into a length: its height is the real part of the sum of at_k exp(2 pi i k place/length). */
+typedef struct evn_road_lines {
+    const evn_complex *at; /* m; the first, of k = 0, does not count */
+    size_t count;
+} evn_road_lines;
+
 typedef struct evn_profile_ask {
     double unevenness_m3;
     double from_m1, to_m1; /* band of wave numbers, both included */
@@ -19,7 +26,9 @@ typedef struct evn_profile_ask {
     unsigned points_log2;  /* 2 to the power of this many points; at most EVN_PROFILE_MOST_LOG2 */
     evn_lines lines;
     uint64_t seed;
-    const evn_spectrum *spectrum; /* as measured, times the unevenness; NULL: of the classes */
+    const evn_spectrum *spectrum;   /* as measured, times the unevenness; NULL: of the classes */
+    const evn_road_lines *measured; /* a track itself, of which apart_m makes the length: instead of unevenness, band,
+                                       lot and spectrum; NULL: by lot */
 } evn_profile_ask;
 enum { EVN_PROFILE_MOST_LOG2 = 22 };
 

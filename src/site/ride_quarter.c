@@ -82,6 +82,24 @@ bool evn_quarter_body_free(const evn_quarter *q, double *hz, double *damping_rat
     return *hz > 1e-3 * body_hz && *hz < 0.5 * (body_hz + wheel_hz);
 }
 
+evn_like_air evn_springs_like_air(double hz, double damping_ratio, double without)
+{
+    if (!(hz <= EVN_LIKE_AIR_MOST_HZ && damping_ratio > EVN_LIKE_AIR_LEAST_DAMPING) ||
+        without > EVN_LIKE_AIR_MOST_WITHOUT)
+        return EVN_LIKE_AIR_NO;
+    return isnan(without) ? EVN_LIKE_AIR_UNKNOWN : EVN_LIKE_AIR_YES;
+}
+
+double evn_quarter_damping_without(const evn_quarter *q, double damper_share)
+{
+    evn_quarter less = *q;
+    double hz, with, without;
+    less.damper_n_s_m *= 1 - damper_share;
+    if (isnan(damper_share) || !evn_quarter_body_free(q, &hz, &with) || !evn_quarter_body_free(&less, &hz, &without))
+        return (double)NAN;
+    return without / with;
+}
+
 /* ------------------------------------------------------------------------------------------------ over a road */
 
 evn_band evn_band_of_road(double speed_m_s)
@@ -116,9 +134,34 @@ static void gain2_of(const summed *of, double hz, double gain2[EVN_RIDES])
         gain2[0] = evn_quarter_between_gain2(of->car, of->share, hz);
 }
 
+static void end_sums(const double m0[EVN_RIDES], const double m2[EVN_RIDES], size_t count, evn_moments out[])
+{
+    for (size_t r = 0; r < count; r++)
+        out[r] = (evn_moments){sqrt(m0[r]), m0[r] > 0 ? sqrt(m2[r] / m0[r]) : 0};
+}
+
+/* Lines within the band: what a wave brings is its variance times the gain there. */
+static void sum_lines(const summed *of, const evn_spectrum *lines, double factor, double speed_m_s, evn_band band,
+                      evn_moments out[])
+{
+    double m0[EVN_RIDES] = {0}, m2[EVN_RIDES] = {0};
+    for (size_t k = 0; k < lines->count; k++) {
+        double gain2[EVN_RIDES], hz = lines->wave_m1[k] * speed_m_s;
+        if (hz < band.from_hz || hz > band.to_hz)
+            continue;
+        gain2_of(of, hz, gain2);
+        for (size_t r = 0; r < of->count; r++) {
+            double part = factor * lines->line_m2[k] * gain2[r];
+            m0[r] += part;
+            m2[r] += part * hz * hz;
+        }
+    }
+    end_sums(m0, m2, of->count, out);
+}
+
 /* Simpson's rule over the logarithm of the frequency, which sees resonances and slopes alike. */
-static void sum_up(const summed *of, const evn_spectrum *spectrum, double factor, double speed_m_s, evn_band band,
-                   evn_moments out[])
+static void sum_density(const summed *of, const evn_spectrum *spectrum, double factor, double speed_m_s, evn_band band,
+                        evn_moments out[])
 {
     static const double STEP = 0.01;
     double width = log(band.to_hz / band.from_hz), m0[EVN_RIDES] = {0}, m2[EVN_RIDES] = {0};
@@ -140,8 +183,14 @@ static void sum_up(const summed *of, const evn_spectrum *spectrum, double factor
             m2[r] += part * hz * hz;
         }
     }
-    for (size_t r = 0; r < of->count; r++)
-        out[r] = (evn_moments){sqrt(m0[r]), m0[r] > 0 ? sqrt(m2[r] / m0[r]) : 0};
+    end_sums(m0, m2, of->count, out);
+}
+
+static void sum_up(const summed *of, const evn_spectrum *spectrum, double factor, double speed_m_s, evn_band band,
+                   evn_moments out[])
+{
+    bool lines = spectrum && spectrum->line_m2;
+    (lines ? sum_lines : sum_density)(of, spectrum, factor, speed_m_s, band, out);
 }
 
 void evn_quarter_on_spectrum(const evn_quarter *q, const evn_spectrum *spectrum, double factor, double speed_m_s,

@@ -41,11 +41,19 @@ void evn_quarter_modes_hz(const evn_quarter *, double *body_hz, double *wheel_hz
 bool evn_quarter_body_free(const evn_quarter *, double *hz, double *damping_ratio);
 
 /*
- * As good as air at a driven axle: so slow and damped so far at least, with its dampers; without them at most half of
- * that damping, which is not asked here (Directive 96/53/EC, Annex II).
+ * What springs that are not of air have to be to count as good as air at a driven axle: so slow at most and damped by
+ * more than that, with their dampers; without them at most half of that damping (Directive 96/53/EC, Annex II).
+ * Springs of air count as such, and no springs have to be as good.
  */
 #define EVN_LIKE_AIR_MOST_HZ 2.0
 #define EVN_LIKE_AIR_LEAST_DAMPING 0.2
+#define EVN_LIKE_AIR_MOST_WITHOUT 0.5
+typedef enum evn_like_air { EVN_LIKE_AIR_NO, EVN_LIKE_AIR_YES, EVN_LIKE_AIR_UNKNOWN } evn_like_air;
+/* `without` is the damping without dampers over that with them; NAN: not known. */
+evn_like_air evn_springs_like_air(double hz, double damping_ratio, double without);
+/* That, of free oscillations as above, where dampers bring a share of all damping; NAN: the share is. Where nothing
+ * damps it without them: 0. */
+double evn_quarter_damping_without(const evn_quarter *, double damper_share);
 
 /* ------------------------------------------------------------------------------------------------ over a road */
 

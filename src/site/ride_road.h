@@ -12,11 +12,13 @@
 #define EVN_WAVES_FROM_M1 0.011
 #define EVN_WAVES_TO_M1 2.83
 
-/* A spectrum as measured, in points of which both axes are logarithmic; nothing beyond them. */
+/* A spectrum as measured, in points of which both axes are logarithmic; nothing beyond them. Or lines by themselves. */
 typedef struct evn_spectrum {
     const double *wave_m1, *density_m3; /* rising waves */
     size_t count;
+    const double *line_m2; /* instead of densities: variance of the line at each wave; NULL: none */
 } evn_spectrum;
+/* Of points, not of lines. */
 double evn_spectrum_density_m3(const evn_spectrum *, double wave_m1);
 
 /* At a wave number in cycles/m, of an unevenness (the density at 0.1 cycles/m, m3). */

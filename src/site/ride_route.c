@@ -62,15 +62,17 @@ static void add_stretch(evn_ride_route *r, const evn_surface_file *surface, cons
     }
 }
 
-bool evn_ride_route_of(const evn_cycle_file *cycle, evn_ride_route *out, evn_report *report)
+bool evn_ride_route_of(const evn_cycle_file *cycle, const evn_spectrum *lines, evn_ride_route *out, evn_report *report)
 {
     evn_conditions ask = evn_conditions_default();
     evn_course_ask how = {ask.driving.comfort_acceleration_m_s2, ask.driving.comfort_braking_m_s2, (double)INFINITY};
     evn_course *course = evn_course_prepare(cycle, &how, report);
     const evn_spectrum_file *measured = cycle->surface ? cycle->surface->spectrum : NULL;
     *out = (evn_ride_route){0};
-    if (measured)
-        out->spectrum = (evn_spectrum){measured->wave_m1.at, measured->density_m3.at, measured->wave_m1.count};
+    if (lines)
+        out->spectrum = *lines;
+    else if (measured)
+        out->spectrum = (evn_spectrum){measured->wave_m1.at, measured->density_m3.at, measured->wave_m1.count, NULL};
     for (size_t k = 0; course && k < course->plan_count; k++)
         add_stretch(out, cycle->surface, &course->plan[k]);
     evn_course_free(course);

@@ -31,8 +31,11 @@ static inline const evn_spectrum *evn_ride_spectrum(const evn_ride_route *r)
 }
 
 evn_ride_route evn_ride_track(double unevenness_m3, double speed_m_s, double time_s);
-/* At the target speeds of the cycle, which no truck's limits cut. False: said. */
-bool evn_ride_route_of(const evn_cycle_file *, evn_ride_route *out, evn_report *);
+/*
+ * At the target speeds of the cycle, which no truck's limits cut; its road as measured in lines, which live as long;
+ * NULL: as the cycle says in classes, numbers or a spectrum. False: said.
+ */
+bool evn_ride_route_of(const evn_cycle_file *, const evn_spectrum *lines, evn_ride_route *out, evn_report *);
 
 /*
  * Over all of it: RMS over time in motion, the largest expected value to either side, and where the tyre load is

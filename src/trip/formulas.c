@@ -319,10 +319,12 @@ static const evn_result_way ways[] = {
      .inputs = "truck:drive_units.NAME.motors.*.winding truck:drive_units.NAME.motors.*.housing "
                "drive_units.NAME.motor_losses_kwh"},
     {.key = "drive_units.NAME.peak_winding_temperature_low_degc",
-     THE_MOST("the same with all time constants at the low ends of their ranges"),
+     THE_MOST(
+         "the same, the lowest with all time constants as stated, at the low and at the high ends of their ranges"),
      .inputs = "truck:drive_units.NAME.motors.*.winding truck:drive_units.NAME.motors.*.housing"},
     {.key = "drive_units.NAME.peak_winding_temperature_high_degc",
-     THE_MOST("the same with all time constants at the high ends of their ranges"),
+     THE_MOST(
+         "the same, the highest with all time constants as stated, at the low and at the high ends of their ranges"),
      .inputs = "truck:drive_units.NAME.motors.*.winding truck:drive_units.NAME.motors.*.housing"},
     {.key = "drive_units.NAME.peak_housing_temperature_degc",
      THE_MOST(

@@ -47,6 +47,18 @@ void evn_hottest_note(evn_trip *t, double time_s, const double *y)
     }
 }
 
+double evn_hottest_winding_low_degc(const evn_hottest *most)
+{
+    const double *degc = most->winding_degc;
+    return fmin(degc[EVN_AS_STATED], fmin(degc[EVN_AT_LOW], degc[EVN_AT_HIGH]));
+}
+
+double evn_hottest_winding_high_degc(const evn_hottest *most)
+{
+    const double *degc = most->winding_degc;
+    return fmax(degc[EVN_AS_STATED], fmax(degc[EVN_AT_LOW], degc[EVN_AT_HIGH]));
+}
+
 /*
  * With short time constants a winding is hotter after an overload, with long ones less: a limit that bound, though it
  * would not with the long ones, or did not, though it would with the short ones, hangs on what is not known.

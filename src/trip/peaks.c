@@ -1,6 +1,7 @@
 /* Peak temperatures of all parts whose heating a file states: drive units, coolant, friction brakes. */
 #include "trip/peaks.h"
 #include "core/arena.h"
+#include "trip/hottest.h"
 #include <math.h>
 #include <string.h>
 
@@ -24,11 +25,11 @@ static void put(list *l, const char *name, evn_peak_temperature peak)
 static void put_unit(list *l, const evn_unit *u, const evn_hottest *most)
 {
     const evn_heat *h = &u->motor[0].heat;
-    const double *degc = most->winding_degc;
     if (h->winding)
         put(l, u->name,
-            (evn_peak_temperature){"winding", NULL, degc[EVN_AS_STATED], h->ranged ? degc[EVN_AT_LOW] : NONE,
-                                   h->ranged ? degc[EVN_AT_HIGH] : NONE, h->winding_range.from_degc,
+            (evn_peak_temperature){"winding", NULL, most->winding_degc[EVN_AS_STATED],
+                                   h->ranged ? evn_hottest_winding_low_degc(most) : NONE,
+                                   h->ranged ? evn_hottest_winding_high_degc(most) : NONE, h->winding_range.from_degc,
                                    h->winding_range.to_degc});
     if (h->housing)
         put(l, u->name, (evn_peak_temperature){"housing", NULL, most->housing_degc, NONE, NONE, NONE, NONE});

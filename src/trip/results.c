@@ -7,6 +7,7 @@
 #include "core/units.h"
 #include "trip/axle_brakes.h"
 #include "trip/friction_causes.h"
+#include "trip/hottest.h"
 #include "trip/kinetic.h"
 #include "trip/moment.h"
 #include "trip/peaks.h"
@@ -368,8 +369,8 @@ static double branch_openings(const run *r, size_t unit) { return r->trip->box[u
 static double branch_s(const run *r, size_t unit) { return r->trip->box[unit].branch_s; }
 static double filled_s(const run *r, size_t unit) { return r->trip->filled_map_s[unit]; }
 
-static double winding_low(const run *r, size_t unit) { return r->trip->hottest[unit].winding_degc[EVN_AT_LOW]; }
-static double winding_high(const run *r, size_t unit) { return r->trip->hottest[unit].winding_degc[EVN_AT_HIGH]; }
+static double winding_low(const run *r, size_t unit) { return evn_hottest_winding_low_degc(&r->trip->hottest[unit]); }
+static double winding_high(const run *r, size_t unit) { return evn_hottest_winding_high_degc(&r->trip->hottest[unit]); }
 static double gearbox_oil(const run *r, size_t unit) { return r->trip->hottest[unit].oil_degc[EVN_OIL_GEARBOX]; }
 static double axle_oil(const run *r, size_t unit) { return r->trip->hottest[unit].oil_degc[EVN_OIL_AXLE]; }
 static bool has_gearbox_oil(const evn_unit *u) { return u->oil[EVN_OIL_GEARBOX].there; }
@@ -434,13 +435,13 @@ static const unit_row unit_rows_after_ledger[] = {
      unit_winding,
      NULL},
     {{OF_UNIT ".peak_winding_temperature_low_degc", "degC",
-      "of its hottest winding with the shortest time constants that its file allows, at the same losses", EVN_REAL, 0,
-      "peak winding temperature, shortest time constants", "peak winding temp., shortest"},
+      "of its hottest winding, the lowest over the range of its time constants: short, as stated, long, at the same "
+      "losses",
+      EVN_REAL, 0, "peak winding temperature, lowest over its time constants", "peak winding temp., lowest"},
      winding_low,
      is_ranged},
-    {{OF_UNIT ".peak_winding_temperature_high_degc", "degC",
-      "of its hottest winding with the longest time constants that its file allows, at the same losses", EVN_REAL, 0,
-      "peak winding temperature, longest time constants", "peak winding temp., longest"},
+    {{OF_UNIT ".peak_winding_temperature_high_degc", "degC", "of its hottest winding, likewise the highest", EVN_REAL,
+      0, "peak winding temperature, highest over its time constants", "peak winding temp., highest"},
      winding_high,
      is_ranged},
     {{OF_UNIT ".peak_housing_temperature_degc", "degC", "of the housing of its hottest motor", EVN_REAL, 0,

@@ -1,6 +1,5 @@
 /* The keys of a load case. Each is a key of lineups and kept runs, and an option of the commands that drive. */
 #include "truck/load_case.h"
-#include "core/field_number.h"
 #include "truck/pack.h"
 #include "truck/tyre_warmth.h"
 #include <math.h>
@@ -140,16 +139,24 @@ const evn_object evn_load_case_object = {
     .fields = fields,
     .field_count = sizeof fields / sizeof *fields};
 
-evn_load_case evn_load_case_over(const evn_load_case *base, const evn_load_case *over)
+_Static_assert(sizeof fields / sizeof *fields <= 64, "each row has a bit");
+
+evn_load_case evn_load_case_over(const evn_load_case *base, const evn_load_case *over, uint64_t which)
 {
     evn_load_case both = *base;
     for (size_t k = 0; k < evn_load_case_object.field_count; k++) {
-        const evn_field *f = &evn_load_case_object.fields[k];
-        bool choice = f->shape == EVN_CHOICE;
-        double value;
-        if (!evn_field_number_get(&evn_load_case_object, over, f->key, &value) || isnan(value) || value == f->fallback)
-            continue;
-        memcpy((char *)&both + f->offset, (const char *)over + f->offset, choice ? sizeof(int) : sizeof(double));
+        const evn_field *f = &fields[k];
+        size_t bytes = f->shape == EVN_CHOICE ? sizeof(int) : sizeof(double);
+        if (which & ((uint64_t)1 << k))
+            memcpy((char *)&both + f->offset, (const char *)over + f->offset, bytes);
     }
     return both;
+}
+
+bool evn_load_case_row(const char *key, unsigned *row)
+{
+    for (*row = 0; *row < evn_load_case_object.field_count; ++*row)
+        if (strcmp(fields[*row].key, key) == 0)
+            return true;
+    return false;
 }

@@ -6,7 +6,9 @@
 
 extern const evn_object evn_load_case_object; /* fills an evn_load_case */
 
-/* A load case laid over another: where it differs from the default it holds. */
-evn_load_case evn_load_case_over(const evn_load_case *base, const evn_load_case *over);
+/* A load case laid over another in some of its keys: bit k of `which` is row k of its table. */
+evn_load_case evn_load_case_over(const evn_load_case *base, const evn_load_case *over, uint64_t which);
+/* Its place among the rows; false: no such key. */
+bool evn_load_case_row(const char *key, unsigned *row);
 
 #endif

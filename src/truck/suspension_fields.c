@@ -37,6 +37,14 @@ static const evn_field fields[] = {
      .offset = offsetof(evn_suspension_file, damping_kn_s_m),
      .help = "damping of one side at the wheel, the mean of bump and rebound; friction between leaves counts as what "
              "dissipates as much"},
+    {.key = "damper_share",
+     .shape = EVN_NUMBER,
+     .least = 0,
+     .most = 1,
+     .fallback = (double)NAN,
+     .offset = offsetof(evn_suspension_file, damper_share),
+     .help = "share of damping_kn_s_m that dampers bring, the rest is friction of springs and joints; asked only of "
+             "springs that are to be as good as air; not given: not known"},
     {.key = "bump_travel_m",
      .shape = EVN_NUMBER,
      .least = 0.005,

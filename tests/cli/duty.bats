@@ -40,6 +40,8 @@ leg='leg: {name: a, cycle: {use: hill.yaml}}'
     told=$(tr -s ' \n' ' ' <<<"$output")
     [[ $told == *" does A day: 6.0 km in "* ]]
     [[ $told == *"200 working days: 1200 km"* ]]
+    [[ $output != *"season"* ]] # of a duty that has none
+    grep -E 'Charged at stops: [0-9.]+ kWh, which take [0-9.]+ kWh from the grid with the losses of the charger\. .*The year .*Charged at stops: [0-9]+ kWh, which take [0-9]+ kWh from the grid with' <<<"$told"
     [ "$(wc -l <legs.csv)" -eq 6 ]
     [ "$(head -1 legs.csv | tr ',' '\n' | wc -l)" -eq "$(sed -n 3p legs.csv | tr ',' '\n' | wc -l)" ]
     "$EVENER" drive "$truck" day.yaml --json >day.json
@@ -153,7 +155,7 @@ leg='leg: {name: a, cycle: {use: hill.yaml}}'
 }
 
 @test "work of the power take-off is told of stop, day and year, and refused of a truck without one" {
-    day "  - $leg" '  - stop: {name: tip, duration_min: 3, takeoff_kw: 36, takeoff_s: 100}' 'working_days_per_year: 200'
+    day "  - $leg" '  - stop: {name: tip, duration_min: 3, takeoff_kw: 36, takeoff_s: 100, charging: {connector_kw: 60}}' 'working_days_per_year: 200'
     run --separate-stderr "$EVENER" drive "$truck" day.yaml
     [ "$status" -eq 2 ] && [[ $stderr == *"stop 'tip': 36 kW are asked of a power take-off, and Harrowmoor "*" has none"* ]]
     printf '%s\n' "extends: $truck" 'drive_units: {rear: {takeoff: {torque_limit_nm: 600, speed_limit_rpm: 2500}}}' \
@@ -164,6 +166,9 @@ leg='leg: {name: a, cycle: {use: hill.yaml}}'
     told=$(tr -s ' \n' ' ' <<<"$output")
     [[ $told == *"The power take-off does 1.00 kWh of work for the body."* ]]
     [[ $told == *"Work of the power take-off: 200 kWh."* ]]
+    # one block of lines holds a stop that does both, in 80 columns
+    [ "$(grep -c '^  leg or stop ' <<<"$output")" -eq 1 ]
+    grep -E '^  tip +[0-9:]+ +0:03 +[0-9.]+ +[0-9.]+ +1\.00 +[0-9.]+ +[0-9.]+$' <<<"$output"
     [[ $(sed -n 3p legs.csv) == ,tip,stop,* ]]
     head -1 legs.csv | grep -q energy_balance.power_take_off_kwh
     "$EVENER" drive with.yaml day.yaml --json >day.json
@@ -256,6 +261,9 @@ strip() { COLUMNS=$1 LC_ALL=$2 "$EVENER" drive "$truck" day.yaml --plot | sed -n
             --accuracy 1e-5 --json >day.json
         jq -e '.status == "finished" and ([.seasons[].name] == ["winter", "summer", "between"])' day.json
         jq -e '[.seasons[].day.balance_error] | max < 1e-5' day.json
+        # also at stops, where what is slow to warm is slow to cool, and over the day
+        jq -e '[.seasons[] | (.phases[], .day).peak_temperatures[] | select(.part == "winding")] |
+            length >= 15 and all(.low_degc <= .peak_degc and .peak_degc <= .high_degc)' day.json
         jq -e '[.seasons[] | .demands[] | .met] | length == 9 and all' day.json
         jq -e '.seasons[0].day.kwh_per_km > .seasons[2].day.kwh_per_km and .worst_season == 0' day.json
     done <<'DAYS'
@@ -313,8 +321,10 @@ DAYS
     printf '%s\n' 'name: l' 'invented: true' 'cycle: {use: hill.yaml}' 'duty: {use: day.yaml}' "$trucks" >lineup.yaml
     run --separate-stderr "$EVENER" compare lineup.yaml
     [ "$status" -eq 2 ] && [[ $stderr == *"error: a duty beside a cycle"*"used from lineup.yaml:4:13"* ]]
-    bad 'duty: {use: day.yaml, seasons: {w: {share: 1}}}
-season: winter' 4:9 "which the duty does not have"
+    bad 'duty: {use: day.yaml}
+season: winter' 4:9 "the season 'winter', of a duty that has no seasons; expected none"
+    bad 'duty: {use: day.yaml, seasons: {winter: {share: 0.5}, rest: {share: 0.5}}}
+season: wintre' 4:9 "the season 'wintre', which the duty does not have; expected one of winter, rest; nearest is 'winter'"
     bad 'duty: {use: day.yaml}
 equal: gross' 4:8 "gross with a duty"
 }

@@ -172,6 +172,42 @@ leg='leg: {name: a, cycle: {use: hill.yaml}}'
     grep -c 'all seasons alike: the day leaves ' told | grep -x 2
 }
 
+@test "an option goes before what seasons state, and that before the lineup, also where they state or ask for a default" {
+    ideal=$root/tests/trucks/ideal.yaml
+    day "  - $leg" 'seasons: {calm: {share: 0.5, load_case: {wind_m_s: 0}}, windy: {share: 0.5, load_case: {wind_m_s: 6, temperature_degc: -5}}}'
+    printf '%s\n' 'name: Two' 'invented: true' 'duty: {use: day.yaml}' 'load_case: {wind_m_s: 3, altitude_m: 100}' 'trucks:' \
+        "  a: {use: $ideal}" "  b: {use: $ideal}" >two.yaml
+    winds() { jq -c '[.seasons[].load_case | .wind_m_s, .temperature_degc], .before_seasons'; }
+    [ "$("$EVENER" drive "$ideal" day.yaml --json | winds)" = '[0,null,6,-5]
+[]' ]
+    "$EVENER" drive "$ideal" day.yaml --wind-m-s 0 --temperature-degc 10 --json >drive.json
+    [ "$(winds <drive.json)" = '[0,10,0,10]
+["temperature_degc","wind_m_s"]' ]
+    jq -e '[.seasons[].day.kwh_per_km] | .[0] == .[1]' drive.json
+    "$EVENER" drive "$ideal" day.yaml --wind-m-s 0 | tr -s ' \n' ' ' | grep 'By options, which go before what seasons state: wind 0 m/s\.'
+    "$EVENER" range "$ideal" day.yaml --only-distances --payloads-kg 0 --distance-km 4 --start-soc 0.02 --wind-m-s 0 --temperature-degc 10 --json >range.json 2>err || [ $? -eq 1 ]
+    jq -e '(.cells[0].distance_km == .cells[1].distance_km) and (.before_seasons | length) == 3' range.json
+    # the season's 0 beats the lineup's 3, an option beats both, and what no season states is the lineup's
+    "$EVENER" compare two.yaml --uncertainty off --seasons --json >compare.json
+    jq -e '.load_case.wind_m_s == 0 and .load_case.altitude_m == 100 and .before_seasons == []' compare.json
+    jq -e '.trucks[0].seasons | .[0].kwh_per_km < .[1].kwh_per_km' compare.json
+    "$EVENER" compare two.yaml --uncertainty off --seasons --wind-m-s 4 --temperature-degc 15 --json >compare.json
+    jq -e '.load_case.wind_m_s == 4 and (.trucks[0].seasons | .[0].kwh_per_km == .[1].kwh_per_km)' compare.json
+    "$EVENER" compare two.yaml --uncertainty off --wind-m-s 0 | tr -s ' \n' ' ' | grep 'By options, which go before what seasons state: wind 0 m/s\.'
+}
+
+@test "a day that does not end in any season that is asked for is an answer, as it is in the one compared" {
+    day "  - $leg" 'seasons: {full: {share: 0.5}, low: {share: 0.5, load_case: {start_soc: 0.005}}}'
+    printf '%s\n' 'name: Two' 'invented: true' 'duty: {use: day.yaml}' 'trucks:' \
+        "  a: {use: $root/tests/trucks/ideal.yaml}" "  b: {use: $root/tests/trucks/ideal.yaml}" >two.yaml
+    "$EVENER" compare two.yaml --uncertainty off >told
+    run --separate-stderr -1 "$EVENER" compare two.yaml --uncertainty off --seasons --json
+    jq -e '.status == "incomplete" and ([.trucks[].seasons[].status] == ["finished", "battery_empty", "finished", "battery_empty"])' <<<"$output"
+    [[ $stderr == *"error: a, low: leg 'a': "*"error: b, low: "* ]]
+    run --separate-stderr -1 "$EVENER" drive "$root/tests/trucks/ideal.yaml" day.yaml
+    [[ $stderr == *"error: low, leg 'a': "* ]]
+}
+
 @test "a truck that does not stand in one of the seasons is refused by drive, range and compare" {
     day "  - $leg" 'seasons: {rest: {share: 0.5}, winter: {share: 0.5, load_case: {battery_start_degc: 10}}}'
     printf '%s\n' 'name: Two' 'invented: true' 'duty: {use: day.yaml}' 'season: rest' 'trucks:' "  a: {use: $truck}" "  b: {use: $truck}" >two.yaml

@@ -60,6 +60,19 @@ refused() {
     [[ $told == *no-such-route* ]]
 }
 
+@test "steel springs that damp little miss nothing; whether they are as good as air is told, and what is not stated for it" {
+    run "$EVENER" site "$truck" --group ride
+    echo "$output"
+    [[ $(flat "$output") == *"nothing asked is missed."*"not air, nor called as good; no axle needs to be"* ]]
+    [[ $output != *"not met"* && $output != *"body damping 0"*limit* ]]
+    run "$EVENER" site "$truck" --group ride --set axles.leading.suspension.damping_kn_s_m=40
+    [[ $(flat "$output") == *"(damper_share is not stated)"* ]]
+    run "$EVENER" site "$truck" --group ride --set axles.leading.suspension.damping_kn_s_m=40 \
+        --set axles.leading.suspension.damper_share=0.8
+    echo "$output"
+    [[ $(flat "$output") == *"not air, but as good"*"without dampers 0.20"* ]]
+}
+
 @test "a suspension needs one of stiffness and frequency, and not both; keys are told by their nearest" {
     refused site "$plain" --set 'axles.front.suspension={damping_kn_s_m: 20}'
     [[ $told == *"neither of stiffness_kn_m and natural_frequency_hz"* ]]
@@ -128,4 +141,73 @@ refused() {
     [ "$status" -eq 0 ]
     [[ $(flat "$output") == *"not known: axles.front.suspension is not stated"* ]]
     [[ $output == *"unsprung "*" kg"* ]]
+}
+
+# A track of 60 m in steps of 0.1 m with two waves; what awk is told beside it makes it another.
+track() {
+    awk -v n="${2:-600}" "BEGIN {
+        print \"place_m,height_m\"
+        for (i = 0; i <= n; i++) {
+            place = i * 0.1; height = 0.03 * sin(0.6283185 * place) + 0.01 * sin(2.5132741 * place)
+            ${1:-}
+            printf \"%.2f,%.6f\\n\", place, height
+        }
+    }" >heights.csv
+}
+
+@test "heights along a track stand instead of classes, and over time the track itself is driven" {
+    cp "$root"/cycles/scenarios/tipper-out-*.csv .
+    track
+    sed 's/unevenness: .*/profile: {table: heights.csv}/' "$route" >good.yaml
+    run "$EVENER" site "$truck" --group ride --cycle good.yaml --over-time
+    echo "$output"
+    [ "$status" -eq 0 ]
+    [[ $(flat "$output") == *"as measured over 60 m: class "*"unevenness, at most"*"the track as measured"* ]]
+    sed 's/unevenness: .*/&\n  profile: {table: heights.csv}/' "$route" >bad.yaml
+    refused site "$truck" --cycle bad.yaml
+    [[ $told == *bad.yaml:*"a profile beside unevenness"* ]]
+}
+
+@test "heights of a track that are none are refused at their line" {
+    cp "$root"/cycles/scenarios/tipper-out-*.csv .
+    sed 's/unevenness: .*/profile: {table: heights.csv}/' "$route" >bad.yaml
+    track 'if (i == 300) place += 0.05'
+    refused site "$truck" --cycle bad.yaml
+    [[ $told == *"heights.csv:302:1"*"expected even steps"* ]]
+    track 'if (i == 300) place = 29.8'
+    refused site "$truck" --cycle bad.yaml
+    [[ $told == *"heights.csv:302:1"*"from 29.9 to 29.8"*"expected even steps"* ]]
+    track '' 400
+    refused site "$truck" --cycle bad.yaml
+    [[ $told == *"heights.csv:402:1"*"a profile of 40 m; expected 50 to 5000 m"* ]]
+    track '' 0
+    refused site "$truck" --cycle bad.yaml
+    [[ $told == *"place_m has 1 value; expected at least 2"* ]]
+    track 'height = 3 + place / 100'
+    refused site "$truck" --cycle bad.yaml
+    [[ $told == *"heights on one straight line"* ]]
+    track 'place *= 5'
+    refused site "$truck" --cycle bad.yaml
+    [[ $told == *"heights.csv:3:1"*"expected a rise of 0.01 to 0.25"* ]]
+    track 'if (i == 7) height = 9500'
+    refused site "$truck" --cycle bad.yaml
+    [[ $told == *"heights.csv:9:"*"height_m is 9500; expected -500 to 9000"* ]]
+}
+
+@test "a height that is no number, and a column that is none, are refused" {
+    cp "$root"/cycles/scenarios/tipper-out-*.csv .
+    sed 's/unevenness: .*/profile: {table: heights.csv}/' "$route" >bad.yaml
+    for value in nan inf '' x; do
+        track
+        sed -i "9s/,.*/,$value/" heights.csv
+        refused site "$truck" --cycle bad.yaml
+        [[ $told == *heights.csv:* ]]
+    done
+    track
+    sed -i '1s/height_m/elevation_m/' heights.csv
+    refused site "$truck" --cycle bad.yaml
+    [[ $told == *heights.csv:1:*elevation_m*"expected place_m and height_m"* ]]
+    sed 's/unevenness: .*/profile: {place_m: [0, 0.1], height_m: [0, 0.1, 0.2]}/' "$route" >bad.yaml
+    refused site "$truck" --cycle bad.yaml
+    [[ $told == *bad.yaml:*"height_m has 3 values and place_m has 2"* ]]
 }

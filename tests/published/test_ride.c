@@ -24,6 +24,24 @@ START_TEST(classes_of_roads_have_their_middles)
 }
 END_TEST
 
+/* A below 32, B 32 to 128, C 128 to 512 and so on, in 1e-6 m3: each middle is the geometric mean of its limits. */
+START_TEST(classes_of_roads_reach_from_half_to_twice_their_middles)
+{
+    static const published from = {"ISO 8608:2016, annex: limits of the classes", FROM_MEMORY};
+    static const double limit_m3[] = {32e-6, 128e-6, 512e-6, 2048e-6, 8192e-6, 32768e-6, 131072e-6};
+    for (size_t k = 0; k < sizeof limit_m3 / sizeof *limit_m3; k++) {
+        char below = EVN_UNEVENNESS_CLASSES[k], above = EVN_UNEVENNESS_CLASSES[k + 1];
+        double mean_m3 = sqrt(evn_unevenness_of_class_m3(below) * evn_unevenness_of_class_m3(above));
+        check_value(&from, mean_m3, RELATIVE, limit_m3[k], 1e-12, "m3", "limit between classes %c and %c", below,
+                    above);
+        ck_assert_int_eq(evn_class_of_unevenness(limit_m3[k] * (1 - 1e-9)), below);
+        ck_assert_int_eq(evn_class_of_unevenness(limit_m3[k] * (1 + 1e-9)), above);
+        ck_assert_int_eq(evn_class_of_unevenness(evn_unevenness_of_class_m3(below)), below);
+    }
+    ck_assert(evn_class_of_unevenness(1e-9) == 'A' && evn_class_of_unevenness(10) == 'H');
+}
+END_TEST
+
 START_TEST(rms_height_within_the_band_is_that_printed_with_the_classes)
 {
     static const published from = {"column sigma_q of the class table (GB/T 7031, ISO 8608)", FROM_MEMORY};
@@ -183,7 +201,7 @@ START_TEST(a_measured_spectrum_that_is_a_class_has_its_index_and_its_rides)
 {
     static const published from = {"index of white slope, by the spectrum of the travel rate", CLOSED_FORM};
     static const double wave_m1[] = {1e-4, 0.1, 90}, density_m3[] = {64, 64e-6, 64e-6 / 810000};
-    const evn_spectrum as_class = {wave_m1, density_m3, 3};
+    const evn_spectrum as_class = {wave_m1, density_m3, 3, NULL};
     const evn_quarter truck = {4500, 450, 600e3, 25e3, 2e6, 500};
     evn_moments measured[EVN_RIDES], of_class[EVN_RIDES];
     check_value(&from, evn_spectrum_iri_m_km(&as_class), RELATIVE, evn_road_iri_m_km(64e-6), 1e-3, "m/km",
@@ -292,9 +310,31 @@ START_TEST(what_is_as_good_as_air_follows_the_directive)
     static const published worked = {"Directive 96/53/EC, Annex II: D = ln(A1/A2)/2 pi", RECOMPUTED};
     check_value(&read, EVN_LIKE_AIR_MOST_HZ, ABSOLUTE, 2.0, 0, "Hz", "as good as air: highest frequency");
     check_value(&read, EVN_LIKE_AIR_LEAST_DAMPING, ABSOLUTE, 0.2, 0, "1", "as good as air: damping above");
+    check_value(&read, EVN_LIKE_AIR_MOST_WITHOUT, ABSOLUTE, 0.5, 0, "1", "as good as air: damping without dampers");
     check_value(&worked, peak_ratio(0.2 / sqrt(1 + 0.04)), RELATIVE, 3.5136, 1e-5, "1",
                 "first peaks at D = 0.2 of the directive");
     check_value(&worked, peak_ratio(0.2), RELATIVE, 3.6058, 1e-4, "1", "first peaks at 0.2 of critical damping");
+}
+END_TEST
+
+/* By the directive's figures: of one mass on a stiff tyre the damping goes with what damps. */
+START_TEST(springs_are_as_good_as_air_by_all_three_figures)
+{
+    static const published worked = {"one mass on a damped spring: D = zeta/sqrt(1 - zeta^2)", CLOSED_FORM};
+    const double omega = 2 * PI * 1.5, zeta = 0.25;
+    const evn_quarter q = {1000, 1e-3, 1000 * omega * omega, 2 * zeta * omega * 1000, 1e12, 0};
+    double right = 0.4 * sqrt((1 - zeta * zeta) / (1 - 0.16 * zeta * zeta));
+    check_value(&worked, evn_quarter_damping_without(&q, 0.6), RELATIVE, right, 1e-5, "1",
+                "damping without dampers that bring 0.6, over that with them");
+    ck_assert_double_eq_tol(evn_quarter_damping_without(&q, 1), 0, 1e-9);
+    ck_assert_double_eq_tol(evn_quarter_damping_without(&q, 0), 1, 1e-9);
+    ck_assert(isnan(evn_quarter_damping_without(&q, (double)NAN)));
+    ck_assert_int_eq(evn_springs_like_air(2.0, 0.21, 0.5), EVN_LIKE_AIR_YES);
+    ck_assert_int_eq(evn_springs_like_air(2.01, 0.21, 0.5), EVN_LIKE_AIR_NO);
+    ck_assert_int_eq(evn_springs_like_air(2.0, 0.2, 0.5), EVN_LIKE_AIR_NO);
+    ck_assert_int_eq(evn_springs_like_air(2.0, 0.21, 0.51), EVN_LIKE_AIR_NO);
+    ck_assert_int_eq(evn_springs_like_air(2.0, 0.21, (double)NAN), EVN_LIKE_AIR_UNKNOWN);
+    ck_assert_int_eq(evn_springs_like_air(2.01, 0.21, (double)NAN), EVN_LIKE_AIR_NO);
 }
 END_TEST
 
@@ -329,6 +369,7 @@ int main(void)
     TCase *roads = tcase_create("roads"), *golden = tcase_create("the golden car"),
           *masses = tcase_create("two masses"), *wear = tcase_create("wear and springs");
     tcase_add_test(roads, classes_of_roads_have_their_middles);
+    tcase_add_test(roads, classes_of_roads_reach_from_half_to_twice_their_middles);
     tcase_add_test(roads, rms_height_within_the_band_is_that_printed_with_the_classes);
     tcase_add_test(roads, slope_density_is_flat);
     tcase_add_test(golden, the_golden_car_has_its_numbers);
@@ -345,6 +386,7 @@ int main(void)
     tcase_add_test(wear, road_stress_factor_is_eisenmanns);
     tcase_add_test(wear, axle_damage_goes_with_the_fourth_power);
     tcase_add_test(wear, what_is_as_good_as_air_follows_the_directive);
+    tcase_add_test(wear, springs_are_as_good_as_air_by_all_three_figures);
     tcase_add_test(wear, expected_peaks_are_those_of_poisson_passings);
     suite_add_tcase(suite, roads);
     suite_add_tcase(suite, golden);

@@ -128,7 +128,22 @@ static void suit_adhesion(inventor *i, draft *surface, size_t count)
         draft_put_word(i->arena, surface, "kind", strcat(kinds, "]"));
 }
 
-/* Classes or numbers, not both. */
+/* The shortest track that is taken, at its widest step. */
+static void suit_profile(inventor *i, draft *profile)
+{
+    enum { POINTS = 201 };
+    double place_m[POINTS], height_m[POINTS];
+    for (size_t k = 0; k < POINTS; k++) {
+        place_m[k] = 0.25 * (double)k;
+        height_m[k] = dice_between(&i->dice, -0.05, 0.05);
+    }
+    draft_drop(profile, "table");
+    draft_put_list(i->arena, profile, "place_m", place_m, POINTS);
+    draft_put_list(i->arena, profile, "height_m", height_m, POINTS);
+    put_in_table(i, profile, dice_chance(&i->dice, 0.5), "place_m", "height_m");
+}
+
+/* Classes or numbers or one of what was measured; a profile gives way now and then, so that all of them are drawn. */
 static void suit_unevenness(inventor *i, draft *surface, size_t count)
 {
     double at[4];
@@ -138,8 +153,14 @@ static void suit_unevenness(inventor *i, draft *surface, size_t count)
         at[n] = dice_between(&i->dice, 1e-5, 5e-3);
         strcat(strcat(classes, n > 0 ? ", " : ""), one);
     }
-    draft *spectrum = draft_get(surface, "spectrum");
-    if (spectrum) {
+    if (dice_chance(&i->dice, 0.5))
+        draft_drop(surface, "profile");
+    draft *spectrum = draft_get(surface, "spectrum"), *profile = draft_get(surface, "profile");
+    if (profile) {
+        draft_drop(surface, "unevenness_m3");
+        draft_drop(surface, "spectrum");
+        suit_profile(i, profile);
+    } else if (spectrum) {
         draft_drop(surface, "unevenness_m3");
         lot_curve(i, spectrum, "wave_m1", 0.01, 5, "density_m3", 1e-8, 1e-4, SLOPE_ANY, 3);
     } else if (draft_get(surface, "unevenness_m3"))

@@ -489,8 +489,8 @@ START_TEST(a_limit_that_hangs_on_the_range_of_a_time_constant_is_not_decided)
     drive run = play(&it);
     must_finish(&run);
     double stated = result(&run, "drive_units.rear.peak_winding_temperature_degc");
-    ck_assert_double_lt(stated, result(&run, "drive_units.rear.peak_winding_temperature_low_degc"));
-    ck_assert_double_gt(stated, result(&run, "drive_units.rear.peak_winding_temperature_high_degc"));
+    ck_assert_double_gt(stated, result(&run, "drive_units.rear.peak_winding_temperature_low_degc"));
+    ck_assert_double_lt(stated, result(&run, "drive_units.rear.peak_winding_temperature_high_degc"));
     const char *text = finding_of(&run, "not_decided", "drive unit rear");
     ck_assert_msg((text != NULL) == (ranges[_i].piece != NULL), "%s", text ? text : "not told");
     ck_assert_msg(!text || strstr(text, ranges[_i].piece), "%s", text);

@@ -255,6 +255,9 @@ static void members_of_conditions(void)
     NOTHING(evn_driving_get(NULL, "accuracy", &value));
     NOTHING(evn_driving_get(&ask.driving, NULL, &value));
     NOTHING(evn_driving_get(&ask.driving, "accuracy", NULL));
+    NOTHING(evn_conditions_before_seasons(NULL, "payload_kg"));
+    NOTHING(evn_conditions_before_seasons(&ask, NULL));
+    NOTHING(evn_conditions_before_seasons(&ask, "accuracy"));
     ck_assert(memcmp(&ask, &s.ask, sizeof ask) == 0);
 }
 
@@ -1343,7 +1346,8 @@ static const struct {
      "evn_truck_name evn_truck_short_name evn_truck_invented evn_truck_axle_configuration evn_truck_axle_count "
      "evn_truck_brake_distribution evn_truck_driven_axle_count evn_truck_drag_area_m2 evn_cycle_name evn_cycle_source "
      "evn_cycle_figure_count evn_cycle_figure_at"},
-    {members_of_conditions, "evn_load_case_set evn_load_case_get evn_driving_set evn_driving_get"},
+    {members_of_conditions, "evn_load_case_set evn_load_case_get evn_driving_set evn_driving_get "
+                            "evn_conditions_before_seasons"},
     {rigs, "evn_rig_prepare evn_rig_free evn_rig_figure_count evn_rig_figure_at evn_rig_fact_at evn_rig_unit_count "
            "evn_rig_unit_name"},
     {drives, "evn_drive evn_results_free"},

@@ -317,7 +317,7 @@ START_TEST(a_route_is_its_times_on_its_surfaces)
     const evn_quarter q = {4500, 450, 600e3, 25e3, 2e6, 0};
     evn_report *report = evn_report_new();
     evn_ride_route r;
-    ck_assert(evn_ride_route_of(&cycle, &r, report));
+    ck_assert(evn_ride_route_of(&cycle, NULL, &r, report));
     ck_assert_double_eq_tol(r.time_s, 100, 1e-6);
     ck_assert_double_eq_tol(r.way_m, 2000, 1e-6);
     ck_assert_double_eq_tol(r.roughest_m3, 4096e-6, 1e-12);
@@ -345,7 +345,7 @@ START_TEST(a_measured_spectrum_counts_instead_of_classes)
     const evn_quarter q = {4500, 450, 600e3, 25e3, 2e6, 0};
     evn_report *report = evn_report_new();
     evn_ride_route r, twice_b = evn_ride_track(128e-6, 20, 100);
-    ck_assert(evn_ride_route_of(&cycle, &r, report));
+    ck_assert(evn_ride_route_of(&cycle, NULL, &r, report));
     evn_ride_result measured = evn_ride_along(&r, &q, 80), right = evn_ride_along(&twice_b, &q, 80);
     for (int k = 0; k < EVN_RIDES; k++)
         ck_assert_double_eq_tol(measured.rms[k] / right.rms[k], 1, 1e-6);
@@ -380,7 +380,7 @@ START_TEST(a_route_that_speeds_up_from_rest_keeps_its_time_and_way)
     const evn_cycle_file cycle = {.name = "from rest to rest", .length_m = (double)NAN, .speed = &speed};
     evn_report *report = evn_report_new();
     evn_ride_route r;
-    ck_assert(evn_ride_route_of(&cycle, &r, report));
+    ck_assert(evn_ride_route_of(&cycle, NULL, &r, report));
     ck_assert_double_eq_tol(r.time_s, 80, 1e-6);
     ck_assert_double_eq_tol(r.way_m, 400 + 200 + 300, 1e-6);
     ck_assert_double_eq_tol(r.roughest_m3, 64e-6, 1e-12);

@@ -307,7 +307,9 @@ static bool put_names(json_t *document, const evn_compare_story *story)
                       evn_json_put(document, "duty_source", evn_json_text(evn_lineup_over_source(lineup))) &&
                       evn_json_put(document, "season", evn_json_text(evn_lineup_season_name(lineup))))) &&
            evn_json_put(document, "driver", evn_json_text(evn_driver_name(story->ask.driving.driver))) &&
-           evn_ask_put(document, &story->ask) && evn_ask_put_demands(document, &story->demands);
+           evn_ask_put(document, &story->ask) &&
+           (!evn_lineup_season_name(story->lineup) || evn_ask_put_before_seasons(document, &story->ask)) &&
+           evn_ask_put_demands(document, &story->demands);
 }
 
 static bool put_trucks(json_t *document, const evn_compare_story *story)

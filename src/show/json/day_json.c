@@ -97,7 +97,7 @@ static bool put_demands(json_t *at, const evn_day *day, size_t season)
 
 static bool put_season(json_t *at, const evn_day_story *story, size_t index, const evn_day_season *s)
 {
-    evn_conditions in = {s->load_case, story->ask.driving};
+    evn_conditions in = {.load_case = s->load_case, .driving = story->ask.driving};
     json_t *day = json_object();
     bool made = evn_json_put(at, "name", evn_json_text(s->name)) &&
                 evn_json_put(at, "share", evn_json_real(s->share)) &&
@@ -149,7 +149,7 @@ static bool put_names(json_t *document, const evn_day_story *story)
            evn_json_put(document, "duty", evn_json_text(story->duty)) &&
            evn_json_put(document, "duty_source", evn_json_text(story->duty_source)) &&
            evn_json_put(document, "driver", evn_json_text(evn_driver_name(story->ask.driving.driver))) &&
-           evn_ask_put(document, &story->ask) &&
+           evn_ask_put(document, &story->ask) && evn_ask_put_before_seasons(document, &story->ask) &&
            evn_json_put(document, "working_days_per_year", evn_json_real(story->working_days_per_year));
 }
 

@@ -103,7 +103,7 @@ static bool put_names(json_t *document, const evn_range_story *story)
            evn_json_put(document, "duty", evn_json_text(story->duty)) &&
            evn_json_put(document, "duty_source", evn_json_text(story->duty_source)) &&
            evn_json_put(document, "driver", evn_json_text(evn_driver_name(story->ask.driving.driver))) &&
-           evn_ask_put(document, &story->ask);
+           evn_ask_put(document, &story->ask) && evn_ask_put_before_seasons(document, &story->ask);
 }
 
 bool evn_range_json(const evn_range_story *story, const evn_findings *findings, FILE *to)

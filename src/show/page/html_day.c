@@ -262,7 +262,7 @@ static void put_legs_head(FILE *to, const evn_day_strip *s)
           to);
     fputs(any_has(s, TAKEOFF) ? "<th scope=\"col\">take-off, kWh</th>" : "", to);
     fputs(any_has(s, "charged_kwh") ? "<th scope=\"col\">charged, kWh</th>" : "", to);
-    fputs("<th scope=\"col\">charge then, %</th></tr></thead>\n<tbody>", to);
+    fputs("<th scope=\"col\">charge at end, %</th></tr></thead>\n<tbody>", to);
 }
 
 static void put_legs(const evn_html_page *page, size_t truck, FILE *to)

@@ -112,8 +112,7 @@ static void put_part(const evn_results *r, const char *part, FILE *to)
     put_of(&p, to);
     fprintf(to, ": %.0f degC", p.peak_degc);
     if (isfinite(p.low_degc))
-        fprintf(to, " (%.0f to %.0f over the range of its time constants)", fmin(p.low_degc, p.high_degc),
-                fmax(p.low_degc, p.high_degc));
+        fprintf(to, " (%.0f to %.0f over the range of its time constants)", p.low_degc, p.high_degc);
     if (isfinite(p.from_degc))
         fprintf(to, p.peak_degc > p.from_degc ? ", derating from %.0f on" : "; derating begins at %.0f", p.from_degc);
     else if (isfinite(p.limit_degc))
@@ -148,8 +147,8 @@ static void range_cell(char out[CELL], const evn_look *look, const evn_peak_temp
     out[0] = '\0';
     if (isnan(p->low_degc) || isnan(p->high_degc))
         return;
-    evn_format_decimals(low, sizeof low, evn_look_digits(look, 0), fmin(p->low_degc, p->high_degc));
-    evn_format_decimals(high, sizeof high, evn_look_digits(look, 0), fmax(p->low_degc, p->high_degc));
+    evn_format_decimals(low, sizeof low, evn_look_digits(look, 0), p->low_degc);
+    evn_format_decimals(high, sizeof high, evn_look_digits(look, 0), p->high_degc);
     snprintf(out, CELL, "%s to %s", low, high);
 }
 

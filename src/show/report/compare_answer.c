@@ -267,6 +267,13 @@ static void put_asked(const evn_compare_report *report, FILE *to, size_t unused)
     evn_ask_words(&report->story->ask, to);
 }
 
+static void put_before_seasons(const evn_compare_report *report, FILE *to, size_t unused)
+{
+    (void)unused;
+    if (evn_lineup_season_name(report->story->lineup))
+        evn_ask_before_seasons_words(&report->story->ask, to);
+}
+
 /* The answer itself stands out, and what bounds it where it does. */
 static evn_style style_of(const evn_compare_report *report, size_t sentence)
 {
@@ -285,7 +292,8 @@ bool evn_compare_notes(const evn_compare_report *report)
     return put_written(report, EVN_STYLE_WARNING, "", put_sure, 0) &&
            put_written(report, EVN_STYLE_PLAIN, "", put_equal, 0) &&
            put_written(report, EVN_STYLE_STRONG, "", put_beside, 0) &&
-           put_written(report, EVN_STYLE_PLAIN, "", put_asked, 0);
+           put_written(report, EVN_STYLE_PLAIN, "", put_asked, 0) &&
+           put_written(report, EVN_STYLE_PLAIN, "", put_before_seasons, 0);
 }
 
 bool evn_compare_title(const evn_compare_report *report)

@@ -99,6 +99,34 @@ static bool put_work(const day_report *r)
            evn_put_sentence(r->to, prose(r), "", "The power take-off does %s kWh of work for the body.", work);
 }
 
+/* Whether the charger's efficiency is stated of all stops that charge, so that the sum is that of the day. */
+static bool grid_is_of_all(const day_report *r)
+{
+    evn_day_phase p;
+    for (size_t k = 0; evn_day_phase_at(r->story->day, r->worst, k, &p) && p.results; k++)
+        if (result(p.results, "charged_kwh") > 0 && !isfinite(result(p.results, "charged_from_grid_kwh")))
+            return false;
+    return true;
+}
+
+/* What stops charge, and what that takes from the grid where the charger's losses are stated; where nothing is charged
+ * nothing. */
+static bool put_charged(const day_report *r, const evn_results *of, int digits, const char *margin)
+{
+    double at_stops = result(of, "charged_kwh"), from_grid = result(of, "charged_from_grid_kwh");
+    char charged[CELL], grid[CELL];
+    decimals(r, charged, digits, at_stops);
+    decimals(r, grid, digits, from_grid);
+    if (!(at_stops > 0))
+        return true;
+    if (!isfinite(from_grid))
+        return evn_put_sentence(r->to, prose(r), margin, "Charged at stops: %s kWh.", charged);
+    return evn_put_sentence(
+        r->to, prose(r), margin,
+        "Charged at stops: %s kWh, which take %s kWh from the grid with the losses of the charger%s.", charged, grid,
+        grid_is_of_all(r) ? "" : ", counting only stops that state its efficiency");
+}
+
 /* What is least of all seasons in a demand that is not met somewhere; which begins where it stands in the duty's list.
  * False: none such from there on. */
 static bool next_unmet(const evn_day *day, size_t *which, evn_day_demand *least, evn_day_season *of)
@@ -187,7 +215,7 @@ static bool put_driven(const day_report *r)
                "above the end of its usable window.",
                seasons > 1 ? "In season " : "", seasons > 1 ? s->name : "", seasons > 1 ? ", the worst, " : "", use,
                lowest, reserve, kwh) &&
-           put_work(r);
+           put_charged(r, s->results, 1, "") && put_work(r);
 }
 
 static bool put_reasons(const day_report *r, const evn_findings *findings)
@@ -206,14 +234,14 @@ static bool put_answer(const day_report *r, const evn_findings *findings)
     return made && (finished || put_reasons(r, findings));
 }
 
-static bool put_asked_in(const day_report *r, const evn_conditions *in)
+static bool put_words_of(const day_report *r, const evn_conditions *in, void (*words)(const evn_conditions *, FILE *))
 {
     char *text = NULL;
     size_t size = 0;
     FILE *memory = open_memstream(&text, &size);
     if (!memory)
         return false;
-    evn_ask_words(in, memory);
+    words(in, memory);
     bool made = ferror(memory) == 0;
     made = fclose(memory) == 0 && made;
     if (made && text[0] != '\0')
@@ -225,9 +253,10 @@ static bool put_asked_in(const day_report *r, const evn_conditions *in)
 /* How the season was driven that is told leg by leg; payloads stand with the legs. */
 static bool put_asked(const day_report *r)
 {
-    evn_conditions in = {r->season.load_case, r->story->ask.driving};
+    evn_conditions in = {.load_case = r->season.load_case, .driving = r->story->ask.driving};
     in.load_case.payload_kg = r->story->ask.load_case.payload_kg;
-    return put_asked_in(r, &in);
+    return put_words_of(r, &in, evn_ask_words) &&
+           (!r->season.name || put_words_of(r, &r->story->ask, evn_ask_before_seasons_words));
 }
 
 /* ------------------------------------------------------------------------------------------------ seasons */
@@ -285,15 +314,10 @@ static bool any_has(const day_report *r, const char *key)
 
 static bool phase_table_make(phase_table *t, const day_report *r)
 {
-    static const evn_table_column columns[PHASE_COLUMNS] = {{"leg or stop", false, true},
-                                                            {"begins at, h:mm", true, false},
-                                                            {"lasts, h:mm", true, false},
-                                                            {"payload at first, t", true, false},
-                                                            {"km", true, false},
-                                                            {"kWh", true, false},
-                                                            {"take-off, kWh", true, false},
-                                                            {"charged, kWh", true, false},
-                                                            {"charge then, %", true, false}};
+    static const evn_table_column columns[PHASE_COLUMNS] = {
+        {"leg or stop", false, true},         {"at, h:mm", true, false},    {"for, h:mm", true, false},
+        {"payload at first, t", true, false}, {"km", true, false},          {"kWh", true, false},
+        {"take-off kWh", true, false},        {"charged kWh", true, false}, {"charge at end, %", true, false}};
     static const char *const only_with[PHASE_COLUMNS] = {[6] = TAKEOFF, [7] = "charged_kwh"};
     evn_table_column shown[PHASE_COLUMNS];
     size_t count = 0;
@@ -391,7 +415,7 @@ static bool put_demands(const day_report *r)
 static bool put_year(const day_report *r)
 {
     const evn_results *year = evn_day_year(r->story->day);
-    char days[CELL], km[CELL], use[CELL], charged[CELL], per_km[CELL], work[CELL];
+    char days[CELL], km[CELL], use[CELL], per_km[CELL], work[CELL];
     if (!year)
         return true;
     decimals(r, days, 0, r->story->working_days_per_year);
@@ -401,10 +425,7 @@ static bool put_year(const day_report *r)
     put_heading(r, "The year");
     bool made = evn_put_sentence(r->to, prose(r), indent, "%s working days: %s km, %s kWh from the battery, %s kWh/km.",
                                  days, km, use, per_km);
-    if (made && isfinite(result(year, "charged_kwh"))) {
-        decimals(r, charged, 0, result(year, "charged_kwh"));
-        made = evn_put_sentence(r->to, prose(r), indent, "Charged at stops: %s kWh.", charged);
-    }
+    made = made && put_charged(r, year, 0, indent);
     if (made && result(year, TAKEOFF) > 0) {
         decimals(r, work, 0, result(year, TAKEOFF));
         made = evn_put_sentence(r->to, prose(r), indent, "Work of the power take-off: %s kWh.", work);
@@ -424,7 +445,7 @@ static const char *invented_words(const day_report *r)
 static bool put_trust(const day_report *r, const char *margin)
 {
     bool duty = r->story->duty_source && strcmp(r->story->duty_source, "invented") == 0;
-    evn_conditions in = {r->season.load_case, r->story->ask.driving};
+    evn_conditions in = {.load_case = r->season.load_case, .driving = r->story->ask.driving};
     char weather[EVN_ASK_WEATHER_BYTES];
     bool made = true;
     if (r->story->truck_invented || duty)

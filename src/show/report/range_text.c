@@ -305,14 +305,14 @@ static bool put_table(const range_report *r)
 
 /* ------------------------------------------------------------------------------------------------ the whole */
 
-static bool put_asked(const range_report *r)
+static bool put_words_of(const range_report *r, void (*words)(const evn_conditions *, FILE *))
 {
     char *text = NULL;
     size_t size = 0;
     FILE *memory = open_memstream(&text, &size);
     if (!memory)
         return false;
-    evn_ask_words(&r->story->ask, memory);
+    words(&r->story->ask, memory);
     bool made = ferror(memory) == 0;
     made = fclose(memory) == 0 && made;
     if (made && text[0] != '\0')
@@ -321,13 +321,18 @@ static bool put_asked(const range_report *r)
     return made;
 }
 
+static bool put_asked(const range_report *r)
+{
+    return put_words_of(r, evn_ask_words) && (!r->worst.season || put_words_of(r, evn_ask_before_seasons_words));
+}
+
 static void put_trust(const range_report *r)
 {
     bool duty = r->story->duty_source && strcmp(r->story->duty_source, "invented") == 0;
     const char *what = r->story->is_cycle ? "cycle" : "duty";
     size_t prose = evn_look_prose(r->look);
     char sentence[WORDS], weather[EVN_ASK_WEATHER_BYTES];
-    const evn_conditions in = {r->worst.load_case, r->story->ask.driving};
+    const evn_conditions in = {.load_case = r->worst.load_case, .driving = r->story->ask.driving};
     put_heading(r, "Accuracy and validity");
     if (r->story->truck_invented || duty) {
         snprintf(sentence, sizeof sentence, "The data of %s%s%s%s are invented.",

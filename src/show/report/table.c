@@ -282,6 +282,15 @@ static bool print_blocks(const evn_table *table, const layout *all, FILE *to, co
     return made;
 }
 
+/* Whether anything stands in a column, below its heading where the table has headings. */
+static bool holds_something(const evn_table *table, size_t index)
+{
+    for (size_t row = table->headings ? 1 : 0; row < table->rows; row++)
+        if (cell_of(table, row, index)[0] != '\0')
+            return true;
+    return false;
+}
+
 /* `all` holds the columns in which something stands. */
 static bool print_fitting(const evn_table *table, layout *all, FILE *to, const char *indent, size_t width)
 {
@@ -304,7 +313,7 @@ bool evn_table_print(const evn_table *table, FILE *to, const char *indent, size_
     layout all = {.picked = calloc(table->columns, sizeof *all.picked)};
     for (size_t i = 0; all.picked && i < table->columns; i++) {
         measure(table, i);
-        if (table->column[i].natural > 0)
+        if (holds_something(table, i))
             all.picked[all.count++] = i;
     }
     bool made = all.picked && (all.count == 0 || print_fitting(table, &all, to, indent, width));
