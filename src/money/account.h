@@ -32,7 +32,6 @@ typedef struct evn_account_ask {
     const evn_use *use;
     double annual_km;
     unsigned years;
-    double days_most;           /* working days a year */
     double may_carry_most_t;    /* of all trucks */
     double price_more;          /* added to the price of its drive, for what turns an answer */
     double energy_price_factor; /* times all prices of energy; 1: as they are */
