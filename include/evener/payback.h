@@ -6,7 +6,9 @@
 #ifndef EVENER_PAYBACK_H
 #define EVENER_PAYBACK_H
 
+#include "evener/duty.h"
 #include "evener/evener.h"
+#include "evener/likeness.h"
 #include "evener/values.h"
 
 #include <stdint.h>
@@ -50,11 +52,13 @@ typedef struct evn_payback_how {
 typedef struct evn_payback evn_payback;
 
 /*
- * Drives the day of the lineup's duty, or its cycle, with each of its trucks as they are written (what the lineup makes
- * equal does not count) in all seasons, and works out what each costs. `how` may be NULL. EVN_DONE, or EVN_ANSWER_NO
- * where a truck does not come to the end of its day or no battery of another size does it ("not_finished"), the others
- * being there none the less. NULL in `out` only where prices, ask or duty do not do (a part without a price:
- * "missing_key"), the work was stopped, or memory is out. Lineup and prices must outlive it.
+ * Drives the day of the lineup's duty, or its cycle, with each of its trucks, made equal as the lineup says, in all
+ * seasons, and works out what each costs. `how` may be NULL. EVN_DONE, or EVN_ANSWER_NO where a truck does not come to
+ * the end of its day or no battery of another size does it ("not_finished"), or its day does not come to what the duty
+ * demands ("demand_not_met"), the others being there none the less; EVN_NO_RESULT ("interrupted") with what is there in
+ * `out`, and what is not of status "interrupted". NULL in `out` only where prices, ask or duty do not do (a part
+ * without a price: "missing_key"), trucks cannot be made equal, the work was stopped before a truck had come to the end
+ * of its day, or memory is out. Lineup and prices must outlive it.
  */
 EVN_API evn_status evn_payback_find(const evn_lineup *, const evn_prices *, const evn_conditions *,
                                     const evn_payback_how *how, evn_payback **out, evn_report *);
@@ -64,9 +68,19 @@ EVN_API size_t evn_payback_truck_count(const evn_payback *);
 EVN_API double evn_payback_annual_km(const evn_payback *); /* that was reckoned with */
 EVN_API unsigned evn_payback_years(const evn_payback *);
 
+EVN_API bool evn_payback_partial(const evn_payback *); /* stopped before all was done */
+
+/* What a truck was given to be equal to the first. False: no such truck, or it was not driven. */
+EVN_API bool evn_payback_equalised(const evn_payback *, size_t truck, evn_equalised *out);
+
 /* What came of a truck on a basis: "finished", or why there are no costs of it: as evn_results_status of its day; of
  * batteries "no_battery", "a_cycle" (which is no day) or "not_asked". NULL: no such truck. */
 EVN_API const char *evn_payback_status(const evn_payback *, size_t truck, evn_payback_basis);
+
+/* What the duty demands of its day, in the season in which that is least kept. False: no more. */
+EVN_API bool evn_payback_demand_at(const evn_payback *, size_t truck, evn_payback_basis, size_t index,
+                                   evn_day_demand *out);
+EVN_API bool evn_payback_meets_demands(const evn_payback *, size_t truck, evn_payback_basis); /* all of them */
 
 /*
  * Every figure of a truck on a basis, in the order in which one follows from others; of all but the first truck also
@@ -106,15 +120,25 @@ typedef struct evn_payback_cause {
 EVN_API bool evn_payback_cause_at(const evn_payback *, size_t truck, evn_payback_basis, size_t index,
                                   evn_payback_cause *out);
 
-/* Which to buy at a distance a year: 60 000, 120 000, 250 000 km and that which was reckoned with, rising. */
+/* Which to buy at a distance a year: 60 000, 120 000, 250 000 km and that which was reckoned with, rising. Trucks that
+ * do not meet what the duty demands are out of it. */
 typedef struct evn_payback_advice {
     double annual_km;
     size_t best;   /* the truck of least cost per km */
     double per_km; /* its cost */
-    size_t next;   /* the one after it */
+    size_t next;   /* the one after it; SIZE_MAX: none */
     double next_per_km;
 } evn_payback_advice;
 EVN_API bool evn_payback_advice_at(const evn_payback *, evn_payback_basis, size_t index, evn_payback_advice *out);
+
+/* Why: by how much the cost of the best is below that of the next (above: less than 0), by what it is for; the largest
+ * first. All of them add up to the difference. False: no more. */
+typedef struct evn_payback_reason {
+    const char *label; /* "energy" */
+    double per_km;
+} evn_payback_reason;
+EVN_API bool evn_payback_reason_at(const evn_payback *, evn_payback_basis, size_t advice, size_t index,
+                                   evn_payback_reason *out);
 
 /* Of a truck against the first at one of these distances: its cost, and by which extra price (of what it is bought for
  * beyond the first, battery included) the answer turns. False: no such, or one of them has no costs. */

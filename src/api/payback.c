@@ -5,9 +5,12 @@
 #include "core/formula.h"
 #include "evener/range.h"
 #include "evener/uncertainty.h"
+#include "lineup/equal.h"
 #include "trip/driving.h"
 #include "truck/load_case.h"
 #include <math.h>
+#include <stdint.h>
+#include <stdlib.h>
 #include <string.h>
 
 /* ------------------------------------------------------------------------------------------------ prices */
@@ -78,11 +81,22 @@ static bool how_fits(const evn_payback_how *how, evn_report *report)
     return fits;
 }
 
+/* What the lineup makes its trucks equal in; copies live in the arena. False: said. */
+static bool make_equal(const evn_lineup *lineup, evn_payback_of *of, evn_contender who[], evn_equalised given[],
+                       evn_arena *arena, evn_report *report)
+{
+    evn_equal by = evn_lineup_equal(lineup);
+    of->given = given;
+    return evn_lineup_equal_fits(lineup, by, report) &&
+           evn_make_equal(who, of->count, of->ask, by, given, arena, report);
+}
+
 evn_status evn_payback_find(const evn_lineup *lineup, const evn_prices *prices, const evn_conditions *ask,
                             const evn_payback_how *how, evn_payback **out, evn_report *report)
 {
     static const evn_payback_how plain = {0};
     evn_contender who[EVN_LINEUP_MOST];
+    evn_equalised given[EVN_LINEUP_MOST];
     if (out)
         *out = NULL;
     if (!evn_not_null(report, __func__,
@@ -105,8 +119,13 @@ evn_status evn_payback_find(const evn_lineup *lineup, const evn_prices *prices, 
         fits = evn_duty_of_cycle(evn_lineup_cycle(lineup), &leg, report) == EVN_DONE;
         of.duty = fits ? evn_duty_file_of(leg) : NULL;
     }
-    if (fits)
+    evn_arena *arena = fits ? evn_arena_new() : NULL; /* for as long as trucks are driven */
+    if (fits && !arena)
+        evn_say(report, EVN_FAULT_OUT_OF_MEMORY, evn_nowhere, evn_nowhere, "memory ran out working out costs");
+    if (arena && make_equal(lineup, &of, who, given, arena, report))
         *out = evn_payback_make(&of, how ? how : &plain, report);
+    if (arena)
+        evn_arena_free(arena);
     evn_duty_free(leg);
     return evn_report_status(report);
 }
@@ -125,6 +144,8 @@ double evn_payback_annual_km(const evn_payback *b) { return b ? b->annual_km : (
 
 unsigned evn_payback_years(const evn_payback *b) { return b ? b->years : 0; }
 
+bool evn_payback_partial(const evn_payback *b) { return b && b->partial; }
+
 static const evn_paying *paying_of(const evn_payback *b, size_t truck, evn_payback_basis basis)
 {
     return b && truck < b->count && (size_t)basis < EVN_PAYBACK_BASES ? &b->paying[basis][truck] : NULL;
@@ -134,6 +155,31 @@ const char *evn_payback_status(const evn_payback *b, size_t truck, evn_payback_b
 {
     const evn_paying *p = paying_of(b, truck, basis);
     return p ? p->status : NULL;
+}
+
+bool evn_payback_equalised(const evn_payback *b, size_t truck, evn_equalised *out)
+{
+    const evn_paying *p = paying_of(b, truck, EVN_PAYBACK_AS_LINEUP);
+    if (!p || !out || p->given.by == EVN_EQUAL_AS_LINEUP)
+        return false;
+    *out = p->given;
+    return true;
+}
+
+bool evn_payback_demand_at(const evn_payback *b, size_t truck, evn_payback_basis basis, size_t index,
+                           evn_day_demand *out)
+{
+    const evn_paying *p = paying_of(b, truck, basis);
+    if (!p || !out || index >= p->use.demanded.count)
+        return false;
+    *out = p->use.demanded.demand[index];
+    return true;
+}
+
+bool evn_payback_meets_demands(const evn_payback *b, size_t truck, evn_payback_basis basis)
+{
+    const evn_paying *p = paying_of(b, truck, basis);
+    return p && p->there && p->use.meets;
 }
 
 bool evn_payback_figure_at(const evn_payback *b, size_t truck, evn_payback_basis basis, size_t index,
@@ -261,14 +307,17 @@ bool evn_payback_advice_at(const evn_payback *b, evn_payback_basis basis, size_t
 {
     if (!paying_of(b, 0, basis) || index >= b->advised || !out)
         return false;
-    *out = (evn_payback_advice){
-        .annual_km = b->advised_km[index], .per_km = (double)INFINITY, .next_per_km = (double)INFINITY};
+    *out = (evn_payback_advice){.annual_km = b->advised_km[index],
+                                .best = SIZE_MAX,
+                                .per_km = (double)INFINITY,
+                                .next = SIZE_MAX,
+                                .next_per_km = (double)INFINITY};
     size_t there = 0;
     for (size_t k = 0; k < b->count; k++) {
         evn_account a;
-        if (!b->paying[basis][k].there)
+        there += b->paying[basis][k].there;
+        if (!evn_payback_meets_demands(b, k, basis))
             continue;
-        there++;
         evn_payback_at_km(b, k, basis, out->annual_km, &a);
         if (a.per_km < out->per_km) {
             out->next = out->best;
@@ -280,7 +329,30 @@ bool evn_payback_advice_at(const evn_payback *b, evn_payback_basis basis, size_t
             out->next_per_km = a.per_km;
         }
     }
-    return there > 1;
+    return there > 1 && out->best != SIZE_MAX;
+}
+
+static int by_size(const void *left, const void *right)
+{
+    double a = fabs(((const evn_payback_reason *)left)->per_km), b = fabs(((const evn_payback_reason *)right)->per_km);
+    return a < b ? 1 : a > b ? -1 : 0;
+}
+
+bool evn_payback_reason_at(const evn_payback *b, evn_payback_basis basis, size_t advice, size_t index,
+                           evn_payback_reason *out)
+{
+    evn_payback_reason all[EVN_COST_COUNT];
+    evn_payback_advice is;
+    evn_account best, next;
+    if (index >= EVN_COST_COUNT || !out || !evn_payback_advice_at(b, basis, advice, &is) || is.next == SIZE_MAX)
+        return false;
+    evn_payback_at_km(b, is.best, basis, is.annual_km, &best);
+    evn_payback_at_km(b, is.next, basis, is.annual_km, &next);
+    for (size_t k = 0; k < EVN_COST_COUNT; k++)
+        all[k] = (evn_payback_reason){evn_cost_labels[k], next.part_per_km[k] - best.part_per_km[k]};
+    qsort(all, EVN_COST_COUNT, sizeof *all, by_size);
+    *out = all[index];
+    return true;
 }
 
 bool evn_payback_turn_at(const evn_payback *b, evn_payback_basis basis, size_t index, size_t truck,

@@ -66,9 +66,9 @@ static evn_status find(payback_run *run)
 static evn_payback_story story_of(const payback_run *run)
 {
     bool there = run->payback && !evn_mishap_happened(&run->call.mishap);
-    return (evn_payback_story){.status = there               ? "finished"
-                                         : run->call.stopped ? "interrupted"
-                                                             : "failed",
+    return (evn_payback_story){.status = run->call.stopped ? "interrupted"
+                                         : there           ? "finished"
+                                                           : "failed",
                                .lineup = run->lineup,
                                .prices = run->prices,
                                .ask = run->ask,
@@ -93,7 +93,7 @@ static evn_status find_and_write(payback_run *run)
     evn_interrupt_begin(&run->call.interrupt);
     if (!run->args->csv || evn_out_open(&file, run->args->csv, &run->call.mishap)) {
         status = find(run);
-        if (file.stream && run->payback)
+        if (file.stream && run->payback && !run->call.stopped)
             write_csv(run, &file);
     }
     evn_out_drop(&file);
@@ -228,9 +228,13 @@ static const char *const notes[] = {
     "every season at its last year's age. Costs per km spread what is bought evenly over the years at the interest of "
     "the prices; replaced batteries and what is left at the end count. A rate of return is told with all others that "
     "the flow has: there may be none, one or several.",
+    "A truck that does not do what the duty demands (a steepest start, a reserve) has its costs, but is out of what to "
+    "buy. What the lineup makes equal counts as in comparisons.",
     "The exit code is 1 where a truck does not come to the end of its day, no battery of another size does it, or the "
-    "day does not come to what the duty demands; the others are told none the less.",
-    EVN_SET_NOTE, NULL};
+    "day does not come to what the duty demands; the others are told none the less. Interrupted (code 3), what was "
+    "whole by then is told and marked; files are not written.",
+    EVN_SET_NOTE,
+    NULL};
 
 static const char *const examples[] = {"evener payback motorway-day --prices fleet",
                                        "evener payback motorway-day --prices fleet --annual-km 150000 --years 6",

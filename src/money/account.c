@@ -3,6 +3,18 @@
 #include <math.h>
 #include <string.h>
 
+const char *const evn_cost_labels[EVN_COST_COUNT] = {[EVN_COST_BASE] = "base and axles",
+                                                     [EVN_COST_DRIVE] = "drive",
+                                                     [EVN_COST_BATTERY] = "battery",
+                                                     [EVN_COST_ENERGY] = "energy",
+                                                     [EVN_COST_DEMAND] = "demand charge",
+                                                     [EVN_COST_MAINTENANCE] = "maintenance",
+                                                     [EVN_COST_TYRES] = "tyres",
+                                                     [EVN_COST_INSURANCE] = "insurance",
+                                                     [EVN_COST_TAX_AND_TOLL] = "vehicle tax and toll",
+                                                     [EVN_COST_DRIVER] = "driver",
+                                                     [EVN_COST_PAYLOAD] = "payload not carried"};
+
 /* ------------------------------------------------------------------------------------------------ energy */
 
 double evn_place_hours(const evn_charging_place_file *p)

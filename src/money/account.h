@@ -24,6 +24,7 @@ typedef enum evn_cost {
     EVN_COST_PAYLOAD,
     EVN_COST_COUNT
 } evn_cost;
+extern const char *const evn_cost_labels[EVN_COST_COUNT];
 
 typedef struct evn_account_ask {
     const evn_prices_file *prices;

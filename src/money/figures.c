@@ -256,6 +256,28 @@ static void put_day(const filling *f)
               "truck's own battery");
 }
 
+/* What the lineup gave it, and what the duty demands of it. */
+static void put_asked(const filling *f)
+{
+    const evn_equalised *e = &f->p->given;
+    char key[KEY], label[KEY];
+    if (!isnan(e->payload_kg))
+        given(f, "equal.payload_kg", (told){"kg", "payload given to be equal in gross mass", 0}, e->payload_kg,
+              "the lineup's equal");
+    if (e->torque_scale != 1)
+        given(f, "equal.torque_scale", (told){"", "torque of its motors, to be equal in power", 4}, e->torque_scale,
+              "the lineup's equal");
+    for (size_t k = 0; k < f->p->use.demanded.count; k++) {
+        const evn_day_demand *d = &f->p->use.demanded.demand[k];
+        snprintf(key, sizeof key, "demand.%.40s", d->what.key);
+        given(f, key, (told){d->what.unit, d->what.label, 3}, d->value,
+              "the day driven, in the season in which it keeps what is demanded the least");
+        snprintf(key, sizeof key, "demanded.%.40s", d->what.key);
+        snprintf(label, sizeof label, "%.60s demanded", d->what.label);
+        given(f, key, (told){d->what.unit, label, 3}, d->demanded, "demands of the duty");
+    }
+}
+
 static void put_place(const filling *f, const char *name, const evn_charging_place_file *p, double price)
 {
     char key[KEY], from[KEY];
@@ -539,31 +561,30 @@ static void put_parts(const filling *f)
     by(f, "battery.present_replacements", (told){f->money, "present value of replacements", 0}, present,
        replaced.length > 0 ? replaced.at : "0");
     const struct {
-        const char *key, *label, *formula;
+        const char *key, *formula;
     } rows[EVN_COST_COUNT] = {
         [EVN_COST_BASE] =
-            {"per_km.base", "base and axles",
+            {"per_km.base",
              "({price.invested} - ({price.drive} + {price.battery}) * {price.invested} / {price.total} - "
              "(1 - {price.drive} / ({price.total} - {price.battery})) * {residual.truck} * {factor.pf}) * "
              "{factor.ap} / {annual_km}"},
-        [EVN_COST_DRIVE] = {"per_km.drive", "drive",
+        [EVN_COST_DRIVE] = {"per_km.drive",
                             "({price.drive} * {price.invested} / {price.total} - {price.drive} / ({price.total} - "
                             "{price.battery}) * {residual.truck} * {factor.pf}) * {factor.ap} / {annual_km}"},
-        [EVN_COST_BATTERY] = {"per_km.battery", "battery",
+        [EVN_COST_BATTERY] = {"per_km.battery",
                               "({price.battery} * {price.invested} / {price.total} + {battery.present_replacements} - "
                               "{residual.battery} * {factor.pf}) * {factor.ap} / {annual_km}"},
-        [EVN_COST_ENERGY] = {"per_km.energy", "energy", "{year.energy} / {annual_km}"},
-        [EVN_COST_DEMAND] = {"per_km.demand", "demand charge", "{year.demand} / {annual_km}"},
-        [EVN_COST_MAINTENANCE] = {"per_km.maintenance", "maintenance", "{year.maintenance} / {annual_km}"},
-        [EVN_COST_TYRES] = {"per_km.tyres", "tyres", "{year.tyres} / {annual_km}"},
-        [EVN_COST_INSURANCE] = {"per_km.insurance", "insurance", "{year.insurance} / {annual_km}"},
-        [EVN_COST_TAX_AND_TOLL] = {"per_km.tax_and_toll", "vehicle tax and toll",
-                                   "({year.vehicle_tax} + {year.toll}) / {annual_km}"},
-        [EVN_COST_DRIVER] = {"per_km.driver", "driver", "{year.driver} / {annual_km}"},
-        [EVN_COST_PAYLOAD] = {"per_km.payload", "payload not carried", "{year.payload} / {annual_km}"},
+        [EVN_COST_ENERGY] = {"per_km.energy", "{year.energy} / {annual_km}"},
+        [EVN_COST_DEMAND] = {"per_km.demand", "{year.demand} / {annual_km}"},
+        [EVN_COST_MAINTENANCE] = {"per_km.maintenance", "{year.maintenance} / {annual_km}"},
+        [EVN_COST_TYRES] = {"per_km.tyres", "{year.tyres} / {annual_km}"},
+        [EVN_COST_INSURANCE] = {"per_km.insurance", "{year.insurance} / {annual_km}"},
+        [EVN_COST_TAX_AND_TOLL] = {"per_km.tax_and_toll", "({year.vehicle_tax} + {year.toll}) / {annual_km}"},
+        [EVN_COST_DRIVER] = {"per_km.driver", "{year.driver} / {annual_km}"},
+        [EVN_COST_PAYLOAD] = {"per_km.payload", "{year.payload} / {annual_km}"},
     };
     for (size_t k = 0; k < EVN_COST_COUNT; k++)
-        by(f, rows[k].key, (told){f->per_km, rows[k].label, 4}, a->part_per_km[k], rows[k].formula);
+        by(f, rows[k].key, (told){f->per_km, evn_cost_labels[k], 4}, a->part_per_km[k], rows[k].formula);
 }
 
 /* ------------------------------------------------------------------------------------------------ the first */
@@ -733,6 +754,7 @@ static void put_all(const filling *f)
        "(1 + {interest})^(0 - {years})");
     by(f, "factor.ap", (told){"", "A/P over the years", 6}, evn_factor_ap(rate, b->years),
        rate == 0 ? "1 / {years}" : "{interest} / (1 - {factor.pf})");
+    put_asked(f);
     put_day(f);
     put_price(f);
     put_energy(f);

@@ -54,15 +54,19 @@ static bool drive_day(const evn_payback_of *of, size_t k, const evn_truck_file *
                       size_t threads, evn_report *report)
 {
     evn_day_how how = {.threads = threads, .self = steps, .go_on = go_on};
+    evn_conditions ask = *of->ask;
     evn_report *aside = evn_report_new();
     if (!aside)
         return false;
+    p->given = of->given[k];
+    if (!isnan(p->given.payload_kg))
+        ask.load_case.payload_kg = p->given.payload_kg;
     evn_bought_of(t, &p->bought);
-    bool found = evn_use_find(t, of->duty, of->ask, &how, &p->use, aside);
+    bool found = evn_use_find(t, of->duty, &ask, &how, &p->use, aside);
     if (!steps->stopped)
         hand_on(aside, of->who[k].name, report);
     evn_report_free(aside);
-    p->status = p->use.status;
+    p->status = steps->stopped ? "interrupted" : p->use.status;
     p->there = found && strcmp(p->status, "finished") == 0;
     if (!p->there && !steps->stopped)
         say_not_finished(of->who[k].name, "does not come to the end of its day", p->status, report);
@@ -148,6 +152,8 @@ static bool drive_sized(const evn_payback_of *of, size_t k, const evn_paying *ow
     bool sized = size_battery(of, k, own, p, steps, threads, aside);
     steps->from += steps->span;
     steps->span *= 0.25;
+    if (steps->stopped)
+        p->status = "interrupted";
     if (!sized && !steps->stopped) { /* what was found of a size that does is told with its day */
         hand_on(aside, of->who[k].name, report);
         say_not_finished(of->who[k].name, "has no battery of another size that does the day", p->status, report);
@@ -282,6 +288,25 @@ static bool base_prices_fit(const evn_payback_of *of, evn_report *report)
     return true;
 }
 
+/* ------------------------------------------------------------------------------------------------ stopped */
+
+/* What was not come to when the work was stopped; what is whole stays. */
+static void mark_stopped(evn_payback *b, evn_payback_basis basis)
+{
+    for (size_t k = 0; k < b->count; k++)
+        if (strcmp(b->paying[basis][k].status, "not_asked") == 0)
+            b->paying[basis][k].status = "interrupted";
+}
+
+/* Something is there that can be told. */
+static bool may_be_told(const evn_payback *b)
+{
+    for (size_t k = 0; k < b->count; k++)
+        if (b->paying[EVN_PAYBACK_AS_LINEUP][k].there)
+            return true;
+    return false;
+}
+
 /* ------------------------------------------------------------------------------------------------ the whole */
 
 static evn_payback *room_for(const evn_payback_of *of, const evn_payback_how *how)
@@ -339,15 +364,42 @@ static bool drive_least(evn_payback *b, const evn_payback_of *of, const evn_payb
     return room;
 }
 
+static void say_stopped(const char *what, evn_report *report)
+{
+    evn_say(report, EVN_FAULT_INTERRUPTED, evn_nowhere, evn_nowhere, "interrupted; %s", what);
+}
+
 static evn_payback *give_up(evn_payback *b, const progress *steps, evn_report *report)
 {
     if (steps->stopped)
-        evn_say(report, EVN_FAULT_INTERRUPTED, evn_nowhere, evn_nowhere, "interrupted before all costs were found");
+        say_stopped("no truck had come to the end of its day", report);
     else if (evn_report_errors(report) == 0)
         evn_say(report, EVN_FAULT_OUT_OF_MEMORY, evn_nowhere, evn_nowhere, "memory ran out working out costs");
     if (b)
         evn_arena_free(b->arena);
     return NULL;
+}
+
+static bool has_distance(const evn_payback *b, const evn_payback_how *how, evn_report *report)
+{
+    if (b->paying[EVN_PAYBACK_AS_LINEUP][0].there || !isnan(b->prices->annual_km) || how->annual_km > 0)
+        return true;
+    evn_say(report, EVN_FAULT_NOT_FINISHED, evn_nowhere, evn_nowhere,
+            "no distance a year, since the first truck does not come to the end of its day; expected annual_km");
+    return false;
+}
+
+/* Draws and figures of what is there. False when memory is out. */
+static bool put_answers(evn_payback *b, const evn_payback_how *how)
+{
+    for (size_t basis = 0; how->draws > 0 && !b->partial && basis < EVN_PAYBACK_BASES; basis++)
+        if (!evn_payback_draw(b, (evn_payback_basis)basis, how))
+            return false;
+    for (size_t basis = 0; basis < EVN_PAYBACK_BASES; basis++)
+        for (size_t k = 0; k < b->count; k++)
+            if (!evn_payback_figures(b, k, (evn_payback_basis)basis))
+                return false;
+    return true;
 }
 
 evn_payback *evn_payback_make(const evn_payback_of *of, const evn_payback_how *how, evn_report *report)
@@ -358,27 +410,24 @@ evn_payback *evn_payback_make(const evn_payback_of *of, const evn_payback_how *h
     if (!base_prices_fit(of, report) || !all_have_prices(of, report))
         return give_up(NULL, &steps, report);
     evn_payback *b = room_for(of, how);
-    if (!b || !drive_as_lineup(b, of, how, &steps, share, report) || steps.stopped)
+    if (!b || !drive_as_lineup(b, of, how, &steps, share, report) || (steps.stopped && !may_be_told(b)))
         return give_up(b, &steps, report);
-    if (!stops_have_prices(b, of, report))
+    if (!stops_have_prices(b, of, report) || !has_distance(b, how, report))
         return give_up(b, &steps, report);
-    if (!b->paying[EVN_PAYBACK_AS_LINEUP][0].there && isnan(b->prices->annual_km) && !(how->annual_km > 0)) {
-        evn_say(report, EVN_FAULT_NOT_FINISHED, evn_nowhere, evn_nowhere,
-                "no distance a year, since the first truck does not come to the end of its day; expected annual_km");
-        return give_up(b, &steps, report);
-    }
     put_distance(b, of, how);
     put_advised(b);
+    if (steps.stopped)
+        mark_stopped(b, EVN_PAYBACK_AS_LINEUP);
     reckon(b, EVN_PAYBACK_AS_LINEUP, of);
-    if (both && (!drive_least(b, of, how, &steps, share, report) || steps.stopped))
+    if (both && !drive_least(b, of, how, &steps, share, report))
         return give_up(b, &steps, report);
+    if (both && steps.stopped)
+        mark_stopped(b, EVN_PAYBACK_LEAST_BATTERY);
     reckon(b, EVN_PAYBACK_LEAST_BATTERY, of);
-    for (size_t basis = 0; how->draws > 0 && basis < EVN_PAYBACK_BASES; basis++)
-        if (!evn_payback_draw(b, (evn_payback_basis)basis, how))
-            return give_up(b, &steps, report);
-    for (size_t basis = 0; basis < EVN_PAYBACK_BASES; basis++)
-        for (size_t k = 0; k < b->count; k++)
-            if (!evn_payback_figures(b, k, (evn_payback_basis)basis))
-                return give_up(b, &steps, report);
+    b->partial = steps.stopped;
+    if (b->partial)
+        say_stopped("what was whole by then is there", report);
+    if (!put_answers(b, how))
+        return give_up(b, &steps, report);
     return b;
 }

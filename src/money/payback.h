@@ -2,6 +2,7 @@
 #ifndef EVENER_MONEY_PAYBACK_H
 #define EVENER_MONEY_PAYBACK_H
 #include "duty/pack_size.h"
+#include "evener/likeness.h"
 #include "lineup/lineup.h"
 #include "money/account.h"
 
@@ -34,7 +35,8 @@ typedef struct evn_paying {
     const char *status;
     bool there; /* it has costs */
     evn_sized_truck sized;
-    double age_years; /* of the battery for whose size the day was looked at; NAN: none */
+    double age_years;    /* of the battery for whose size the day was looked at; NAN: none */
+    evn_equalised given; /* to be equal to the first */
     evn_bought bought;
     evn_use use;
     evn_account_ask ask;
@@ -54,6 +56,7 @@ struct evn_payback {
     const char *annual_km_from;
     bool km_errs; /* it is that of the prices */
     unsigned years;
+    bool partial; /* stopped before all was done */
     double advised_km[EVN_ADVICE_MOST];
     size_t advised;
     evn_paying *paying[EVN_PAYBACK_BASES]; /* [count] each */
@@ -61,7 +64,8 @@ struct evn_payback {
 
 /* One lineup of trucks over a duty; a cycle is a day of one leg. */
 typedef struct evn_payback_of {
-    const evn_contender *who;
+    const evn_contender *who;   /* as the lineup makes them equal ... */
+    const evn_equalised *given; /* ... by this */
     size_t count;
     const evn_duty_file *duty;
     bool is_cycle;

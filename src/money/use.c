@@ -31,6 +31,21 @@ static void add_season(evn_use *u, const evn_day_season *s, double share)
     u->depth = fmax(u->depth, s->begin_soc - s->lowest_soc);
 }
 
+static double margin_of(const evn_day_demand *d) { return d->value - d->demanded; }
+
+static void add_demands(evn_use *u, const evn_day *day, size_t season)
+{
+    evn_day_demand is;
+    for (size_t k = 0; k < EVN_DUTY_DEMANDS_MOST && evn_day_demand_at(day, season, k, &is); k++) {
+        evn_day_demand *least = &u->demanded.demand[k];
+        bool is_new = k >= u->demanded.count;
+        u->meets = u->meets && is.met;
+        if (is_new || (least->met && !is.met) || (least->met == is.met && margin_of(&is) < margin_of(least)))
+            *least = is;
+        u->demanded.count += is_new;
+    }
+}
+
 static bool add_seasons(evn_use *u, const evn_day *day)
 {
     evn_day_season s;
@@ -41,6 +56,7 @@ static bool add_seasons(evn_use *u, const evn_day *day)
     for (size_t k = 0; evn_day_season_at(day, k, &s); k++) {
         if (strcmp(s.status, "finished") != 0)
             u->status = s.status;
+        add_demands(u, day, k);
         if (s.results)
             add_season(u, &s, (s.name ? s.share : 1) / shares);
         else if (strcmp(u->status, "finished") == 0)
@@ -75,7 +91,7 @@ static bool put_masses(evn_use *u, const evn_truck_file *t, const evn_load_case 
 bool evn_use_find(const evn_truck_file *t, const evn_duty_file *d, const evn_conditions *ask, const evn_day_how *how,
                   evn_use *u, evn_report *report)
 {
-    *u = (evn_use){.status = "failed"};
+    *u = (evn_use){.status = "failed", .meets = true};
     evn_day *day = evn_day_drive(t, d, ask, how, report);
     if (!day)
         return false;

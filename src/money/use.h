@@ -1,6 +1,7 @@
 /* What a truck takes on its day: driven in all seasons, as a mean over the year. */
 #ifndef EVENER_MONEY_USE_H
 #define EVENER_MONEY_USE_H
+#include "duty/demanded.h"
 #include "duty/duty.h"
 #include "evener/range.h"
 #include "money/bought.h"
@@ -21,6 +22,8 @@ typedef struct evn_use {
     double pack_kwh, pack_v, pack_ohm; /* new, between 0 and 1; mean open-circuit voltage; at usual temperature */
     double may_carry_t;                /* with which no permitted mass is passed */
     double kerb_kg, payload_t;
+    evn_duty_verdicts demanded; /* of each demand that season in which it is least kept */
+    bool meets;                 /* all of them */
 } evn_use;
 
 /* Drives it. False where the duty or the ask does not do, or memory is out (said). */

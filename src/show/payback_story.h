@@ -27,11 +27,15 @@ bool evn_payback_csv(const evn_payback_story *, FILE *, int *error_number);
 const char *evn_payback_basis_name(evn_payback_basis);
 const char *evn_payback_basis_words(evn_payback_basis);
 
-enum { EVN_PAYBACK_SENTENCE_BYTES = 800 };
-/* Which to buy at the index-th distance, and at what extra price that turns. False: no such, or no two trucks have
- * costs. */
+enum { EVN_PAYBACK_SENTENCE_BYTES = 1200 };
+/* Which to buy at the index-th distance, why, and at what extra price that turns. False: no such, no two trucks have
+ * costs, or none does what the duty demands. */
 bool evn_payback_sentence(const evn_payback_story *, evn_payback_basis, size_t index,
                           char out[EVN_PAYBACK_SENTENCE_BYTES]);
+
+/* The index-th demand of the duty that a truck does not meet, for which it is out of what to buy. False: no more. */
+bool evn_payback_unmet(const evn_payback_story *, size_t truck, evn_payback_basis, size_t index,
+                       char out[EVN_PAYBACK_SENTENCE_BYTES]);
 
 /* Why a truck has no costs on a basis, in words; NULL: it has. */
 const char *evn_payback_why_not(const evn_payback_story *, size_t truck, evn_payback_basis);

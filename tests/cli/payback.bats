@@ -136,6 +136,60 @@ TEXT
     [[ $(told) == *"What each costs"* ]]
 }
 
+@test "a truck that does not do what the duty demands has costs, and is out of what to buy" {
+    sed -i 's/reserve_soc: 0.1/reserve_soc: 0.1, steepest_start_percent: 30/' day.yaml
+    sed -i 's/body: {drag_area_m2: 4}/body: {drag_area_m2: 1}, drive_units: {rear: {motors: {a: {peak_torque_nm: 1500}}}}/' pair.yaml
+    run --separate-stderr "$EVENER" payback pair.yaml --prices prices.yaml --own-batteries
+    echo "$output$stderr"
+    [ "$status" -eq 1 ]
+    [[ $(told) == *"slippery cannot be bought for this duty: steepest start "*" %, of which it demands 30"* ]]
+    [[ $(told) == *"plain costs "*"no other does what the duty demands."* && $output == *"What each costs"* ]]
+    "$EVENER" payback pair.yaml --prices prices.yaml --own-batteries --json >out.json 2>/dev/null || true
+    jq -e '.bases[0].trucks | map(.meets_demands) == [true, false] and all(.status == "finished")' out.json
+    jq -e '.bases[0].advice | all(.best == "plain" and .next == null)' out.json
+    jq -e '.bases[0].trucks[1].figures | map(select(.key == "demand.steepest_start_percent" and .value < 30)) | length == 1' out.json
+}
+
+@test "reasons of an answer are what the parts of the two costs differ by" {
+    "$EVENER" payback pair.yaml --prices prices.yaml --annual-km 90000 --own-batteries --json >out.json 2>/dev/null
+    jq -e '.bases[0].advice | all((.reasons | map(.per_km) | add) - (.next_per_km - .per_km) | fabs < 1e-9)' out.json
+    jq -e '.bases[0].advice[1] | .annual_km == 90000 and (.reasons[0].per_km | fabs) >= (.reasons[1].per_km | fabs)' out.json
+    jq -e '[.bases[0].trucks[].figures[] | select(.key == "per_km.energy") | .value] as $e
+        | .bases[0].advice[1] | (if .best == "plain" then 1 else -1 end) * (.reasons[] | select(.label == "energy") | .per_km)
+        | . - ($e[1] - $e[0]) | fabs < 1e-9' out.json
+}
+
+@test "what a lineup makes equal counts as in comparisons" {
+    sed -i 's/body: {drag_area_m2: 4}/body: {drag_area_m2: 4}, drive_units: {rear: {motors: {a: {peak_power_kw: 600}}}}/' pair.yaml
+    sed 's/^duty/equal: power\nduty/' pair.yaml >equal.yaml
+    run --separate-stderr "$EVENER" payback equal.yaml --prices prices.yaml --own-batteries
+    [[ $(told) == *"Made equal in peak wheel power: torque of the motors of slippery times "* ]]
+    "$EVENER" payback equal.yaml --prices prices.yaml --own-batteries --json >equal.json 2>/dev/null
+    scale=$("$EVENER" compare equal.yaml --json 2>/dev/null | jq '.trucks[1].equal.torque_scale')
+    of() { jq ".bases[0].trucks[1].figures[] | select(.key == \"$2\") | .value" "$1"; }
+    [ "$(of equal.json equal.torque_scale)" = "$scale" ]
+    jq -en "$scale > 1.5 and (($(of equal.json bought.motor.kw)) / 600 - $scale | fabs < 1e-9)" # and is bought so
+    sed 's/^duty/equal: gross\nduty/' pair.yaml >gross.yaml
+    refused "equal in gross mass over a duty" gross.yaml --prices prices.yaml
+    sed -i 's/^duty: .*/cycle: {use: flat.yaml}/' gross.yaml
+    sed -i '/slippery/s/mass_kg: 2000}}$/mass_kg: 2100}}/' gross.yaml
+    run --separate-stderr "$EVENER" payback gross.yaml --prices prices.yaml
+    echo "$output$stderr"
+    [[ $(told) == *"Made equal in gross mass: slippery carries 8900 kg."* ]]
+}
+
+@test "interrupted, what is whole is told and marked, with exit code 3 and no file" {
+    export EVENER_PATH=$root
+    "$EVENER" payback tipper-day --prices fleet --csv out.csv --json >out.json 2>err 3>&- &
+    pid=$!
+    for _ in $(seq 400); do [ -s out.json ] && break; sleep 0.01; done
+    kill -TERM "$pid" || true
+    code=0
+    wait "$pid" || code=$?
+    jq -e '.status == "interrupted"' out.json
+    [ "$code" -eq 3 ] && [ ! -e out.csv ]
+}
+
 @test "the CSV file has a line for each figure of the document" {
     "$EVENER" payback pair.yaml --prices prices.yaml --csv out.csv --json >out.json 2>/dev/null
     [ "$(($(wc -l <out.csv) - 1))" -eq "$(jq '[.bases[].trucks[].figures[]] | length' out.json)" ]

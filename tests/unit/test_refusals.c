@@ -1005,6 +1005,23 @@ static void paybacks(void)
     NOTHING(evn_payback_input_at(b, 0, own, 3, 0, NULL, &value));
     NOTHING(evn_payback_input_at(b, 0, own, 3, 0, key, NULL));
     NOTHING(evn_payback_input_at(b, 0, own, 3, FAR, key, &value));
+    evn_equalised given;
+    evn_day_demand demand;
+    evn_payback_reason reason;
+    NOTHING(evn_payback_partial(NULL));
+    NOTHING(evn_payback_equalised(NULL, 0, &given));
+    NOTHING(evn_payback_equalised(b, FAR, &given));
+    NOTHING(evn_payback_equalised(b, 0, NULL));
+    NOTHING(evn_payback_demand_at(NULL, 0, own, 0, &demand));
+    NOTHING(evn_payback_demand_at(b, FAR, own, 0, &demand));
+    NOTHING(evn_payback_demand_at(b, 0, own, FAR, &demand));
+    NOTHING(evn_payback_demand_at(b, 0, own, 0, NULL));
+    NOTHING(evn_payback_meets_demands(NULL, 0, own));
+    NOTHING(evn_payback_meets_demands(b, FAR, own));
+    NOTHING(evn_payback_reason_at(NULL, own, 0, 0, &reason));
+    NOTHING(evn_payback_reason_at(b, own, FAR, 0, &reason));
+    NOTHING(evn_payback_reason_at(b, own, 0, FAR, &reason));
+    NOTHING(evn_payback_reason_at(b, own, 0, 0, NULL));
     NOTHING(evn_payback_advice_at(NULL, own, 0, &advice));
     NOTHING(evn_payback_advice_at(b, own, FAR, &advice));
     NOTHING(evn_payback_advice_at(b, own, 0, NULL));
@@ -1395,6 +1412,8 @@ static const struct {
     {prices, "evn_prices_load evn_prices_free evn_prices_name evn_prices_source evn_prices_invented "
              "evn_prices_currency"},
     {paybacks, "evn_payback_find evn_payback_free evn_payback_truck_count evn_payback_annual_km evn_payback_years "
+               "evn_payback_partial evn_payback_equalised evn_payback_demand_at evn_payback_meets_demands "
+               "evn_payback_reason_at "
                "evn_payback_status evn_payback_figure_at evn_payback_get evn_payback_input_at evn_payback_advice_at "
                "evn_payback_turn_at evn_payback_sure_of evn_payback_within evn_payback_cause_at"},
     {sites, "evn_site_group_at evn_site_ask_default evn_site_ask_set evn_site_ask_get evn_site_find evn_site_free "

@@ -83,6 +83,10 @@ static json_t *truck_json(const evn_payback_story *story, size_t truck, evn_payb
                 evn_json_put(json, "axle_configuration",
                              evn_json_text(evn_truck_axle_configuration(evn_lineup_truck(story->lineup, truck)))) &&
                 evn_json_put(json, "status", evn_json_text(evn_payback_status(story->payback, truck, basis))) &&
+                evn_json_put(json, "meets_demands",
+                             evn_payback_why_not(story, truck, basis)
+                                 ? json_null()
+                                 : json_boolean(evn_payback_meets_demands(story->payback, truck, basis))) &&
                 evn_json_put(json, "sure", sure_json(story->payback, truck, basis)) &&
                 evn_json_put(json, "why_not", evn_json_text(evn_payback_why_not(story, truck, basis)));
     for (size_t k = 0; made && evn_payback_figure_at(story->payback, truck, basis, k, &f); k++)
@@ -103,20 +107,37 @@ static json_t *turn_json(const evn_payback_story *story, size_t truck, const evn
     return if_made(made, json);
 }
 
+static json_t *reasons_json(const evn_payback *b, evn_payback_basis basis, size_t index)
+{
+    json_t *list = json_array();
+    evn_payback_reason r;
+    bool made = list;
+    for (size_t k = 0; made && evn_payback_reason_at(b, basis, index, k, &r); k++) {
+        json_t *json = json_object();
+        made = json && evn_json_put(json, "label", evn_json_text(r.label)) &&
+               evn_json_put(json, "per_km", evn_json_real(r.per_km)) && json_array_append(list, json) == 0;
+        json_decref(json);
+    }
+    return if_made(made, list);
+}
+
 static json_t *advice_json(const evn_payback_story *story, evn_payback_basis basis, size_t index)
 {
     evn_payback_advice a;
     evn_payback_turn t;
     char sentence[EVN_PAYBACK_SENTENCE_BYTES];
     json_t *json = json_object(), *turns = json_array();
-    bool made = json && turns && evn_payback_advice_at(story->payback, basis, index, &a) &&
-                evn_payback_sentence(story, basis, index, sentence) &&
-                evn_json_put(json, "annual_km", evn_json_real(a.annual_km)) &&
-                evn_json_put(json, "best", evn_json_text(evn_lineup_truck_name(story->lineup, a.best))) &&
-                evn_json_put(json, "per_km", evn_json_real(a.per_km)) &&
-                evn_json_put(json, "next", evn_json_text(evn_lineup_truck_name(story->lineup, a.next))) &&
-                evn_json_put(json, "next_per_km", evn_json_real(a.next_per_km)) &&
-                evn_json_put(json, "sentence", evn_json_text(sentence));
+    bool made =
+        json && turns && evn_payback_advice_at(story->payback, basis, index, &a) &&
+        evn_payback_sentence(story, basis, index, sentence) &&
+        evn_json_put(json, "annual_km", evn_json_real(a.annual_km)) &&
+        evn_json_put(json, "best", evn_json_text(evn_lineup_truck_name(story->lineup, a.best))) &&
+        evn_json_put(json, "per_km", evn_json_real(a.per_km)) &&
+        evn_json_put(json, "next",
+                     a.next == SIZE_MAX ? json_null() : evn_json_text(evn_lineup_truck_name(story->lineup, a.next))) &&
+        evn_json_put(json, "next_per_km", evn_json_real(a.next_per_km)) &&
+        evn_json_put(json, "reasons", reasons_json(story->payback, basis, index)) &&
+        evn_json_put(json, "sentence", evn_json_text(sentence));
     for (size_t k = 1; made && k < evn_payback_truck_count(story->payback); k++)
         if (evn_payback_turn_at(story->payback, basis, index, k, &t))
             made = json_array_append_new(turns, turn_json(story, k, &t)) == 0;
@@ -152,7 +173,8 @@ static bool put_prices(json_t *document, const evn_prices *p)
 static bool put_found(json_t *document, const evn_payback_story *story)
 {
     json_t *bases = json_array();
-    bool made = bases && evn_json_put(document, "annual_km", evn_json_real(evn_payback_annual_km(story->payback))) &&
+    bool made = bases && evn_json_put(document, "partial", json_boolean(evn_payback_partial(story->payback))) &&
+                evn_json_put(document, "annual_km", evn_json_real(evn_payback_annual_km(story->payback))) &&
                 evn_json_put(document, "years", json_integer(evn_payback_years(story->payback)));
     for (int basis = EVN_PAYBACK_AS_LINEUP; made && basis <= EVN_PAYBACK_LEAST_BATTERY; basis++)
         made = json_array_append_new(bases, basis_json(story, (evn_payback_basis)basis)) == 0;

@@ -46,6 +46,37 @@ static bool put_advice(const payback_report *r, evn_payback_basis basis)
     return true;
 }
 
+/* What the lineup gave its trucks to be equal; those of which nothing is other are not told. */
+static bool put_given(const payback_report *r)
+{
+    evn_equalised e;
+    char value[CELL];
+    for (size_t k = 0; k < r->count; k++) {
+        if (!evn_payback_equalised(r->story->payback, k, &e))
+            continue;
+        bool gross = !isnan(e.payload_kg);
+        if (!gross && e.torque_scale == 1)
+            continue;
+        evn_format_decimals(value, sizeof value, gross ? 0 : 3, gross ? e.payload_kg : e.torque_scale);
+        if (!evn_put_sentence(r->to, evn_look_prose(r->look), "",
+                              gross ? "Made equal in gross mass: %s carries %s kg."
+                                    : "Made equal in peak wheel power: torque of the motors of %s times %s.",
+                              r->title[k], value))
+            return false;
+    }
+    return true;
+}
+
+static bool put_unmet(const payback_report *r, evn_payback_basis basis)
+{
+    char sentence[EVN_PAYBACK_SENTENCE_BYTES];
+    for (size_t k = 0; k < r->count; k++)
+        for (size_t i = 0; evn_payback_unmet(r->story, k, basis, i, sentence); i++)
+            if (!evn_put_sentence(r->to, evn_look_prose(r->look), indent, "%s", sentence))
+                return false;
+    return true;
+}
+
 static bool put_without(const payback_report *r, evn_payback_basis basis)
 {
     const char *why = NULL;
@@ -123,6 +154,25 @@ static bool put_table(const payback_report *r, evn_payback_basis basis, const ch
     }
     evn_wide_free(table);
     return made;
+}
+
+/* How much more than what the duty demands each truck does: what is bought with it beside what it costs. */
+static bool put_demands(const payback_report *r, evn_payback_basis basis)
+{
+    static const table_row rows[] = {{"demanded.reserve_soc", "reserve of charge demanded", "%", 1, 100, false},
+                                     {"demand.reserve_soc", "reserve of charge", "%", 1, 100, false},
+                                     {"demanded.reserve_kwh", "reserve of energy demanded", "kWh", 1, 1, false},
+                                     {"demand.reserve_kwh", "reserve of energy", "kWh", 1, 1, false},
+                                     {"demanded.steepest_start_percent", "steepest start demanded", "%", 1, 1, false},
+                                     {"demand.steepest_start_percent", "steepest start", "%", 1, 1, false},
+                                     {"battery.capacity_end", "battery's capacity at the end", "%", 0, 100, false},
+                                     {"battery.replacements", "batteries replaced", "", 0, 1, false}};
+    evn_day_demand d;
+    bool any = false;
+    for (size_t k = 0; k < r->count; k++)
+        any = any || evn_payback_demand_at(r->story->payback, k, basis, 0, &d);
+    return !any || put_table(r, basis, "What the duty demands, in the season that is worst for it", rows,
+                             sizeof rows / sizeof *rows, 0);
 }
 
 static bool put_costs(const payback_report *r, evn_payback_basis basis)
@@ -347,10 +397,10 @@ static bool put_basis(const payback_report *r, evn_payback_basis basis)
     put_heading(r, basis == EVN_PAYBACK_LEAST_BATTERY ? "Each with the smallest battery that does the day"
                                                       : "Each with its own battery");
     evn_put_paragraph_within(r->to, evn_look_prose(r->look), 0, indent, evn_payback_basis_words(basis));
-    if (!put_unlike(r) || !put_without(r, basis))
+    if (!put_unlike(r) || !put_without(r, basis) || !put_unmet(r, basis))
         return false;
-    return !has_costs(r, basis) || (put_advice(r, basis) && put_costs(r, basis) && put_against(r, basis) &&
-                                    put_years(r, basis) && put_sure(r, basis));
+    return !has_costs(r, basis) || (put_advice(r, basis) && put_demands(r, basis) && put_costs(r, basis) &&
+                                    put_against(r, basis) && put_years(r, basis) && put_sure(r, basis));
 }
 
 static bool put_first(const payback_report *r)
@@ -369,7 +419,11 @@ static bool tell(payback_report *r)
     for (size_t k = 0; k < r->count; k++)
         if (!(r->title[k] = evn_safe_text(evn_lineup_truck_title(r->story->lineup, k))))
             return false;
-    bool made = put_first(r) && put_basis(r, EVN_PAYBACK_AS_LINEUP) && put_basis(r, EVN_PAYBACK_LEAST_BATTERY);
+    bool made = put_first(r) && put_given(r) &&
+                (!evn_payback_partial(r->story->payback) ||
+                 evn_put_sentence(r->to, evn_look_prose(r->look), "",
+                                  "Interrupted: what was whole by then is told, and how sure it is was not asked.")) &&
+                put_basis(r, EVN_PAYBACK_AS_LINEUP) && put_basis(r, EVN_PAYBACK_LEAST_BATTERY);
     if (!made)
         return false;
     put_heading(r, "Accuracy and validity");
