@@ -170,7 +170,7 @@ TEXT
     [ "$(of equal.json equal.torque_scale)" = "$scale" ]
     jq -en "$scale > 1.5 and (($(of equal.json bought.motor.kw)) / 600 - $scale | fabs < 1e-9)" # and is bought so
     sed 's/^duty/equal: gross\nduty/' pair.yaml >gross.yaml
-    refused "equal in gross mass over a duty" gross.yaml --prices prices.yaml
+    refused "gross with a duty" gross.yaml --prices prices.yaml
     sed -i 's/^duty: .*/cycle: {use: flat.yaml}/' gross.yaml
     sed -i '/slippery/s/mass_kg: 2000}}$/mass_kg: 2100}}/' gross.yaml
     run --separate-stderr "$EVENER" payback gross.yaml --prices prices.yaml
