@@ -145,7 +145,9 @@ EVN_API bool evn_payback_reason_at(const evn_payback *, evn_payback_basis, size_
 typedef struct evn_payback_turn {
     double per_km, extra_price; /* as it is */
     double turns_at_extra_price;
-    double payback_years; /* simple; NAN: not within the years */
+    double payback_years;         /* simple; NAN: not within the years */
+    double energy_price;          /* of the depot, as it is */
+    double turns_at_energy_price; /* all prices of energy in proportion; NAN, or below 0: at none */
 } evn_payback_turn;
 EVN_API bool evn_payback_turn_at(const evn_payback *, evn_payback_basis, size_t index, size_t truck,
                                  evn_payback_turn *out);

@@ -368,6 +368,7 @@ bool evn_payback_turn_at(const evn_payback *b, evn_payback_basis basis, size_t i
     evn_account_of(&first, &of_first);
     evn_account_of(&other, &a);
     evn_account_against(&first, &other, &g);
-    *out = (evn_payback_turn){a.per_km, a.price - of_first.price, g.turns_at_price, g.simple.years};
+    *out = (evn_payback_turn){a.per_km,       a.price - of_first.price, g.turns_at_price,
+                              g.simple.years, a.depot_price_per_kwh,    g.turns_at_energy_price};
     return true;
 }

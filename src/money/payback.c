@@ -389,11 +389,11 @@ static bool has_distance(const evn_payback *b, const evn_payback_how *how, evn_r
     return false;
 }
 
-/* Draws and figures of what is there. False when memory is out. */
-static bool put_answers(evn_payback *b, const evn_payback_how *how)
+/* Draws and figures of what is there. False when memory is out, or as evn_payback_draw. */
+static bool put_answers(evn_payback *b, const evn_payback_how *how, evn_report *report)
 {
     for (size_t basis = 0; how->draws > 0 && !b->partial && basis < EVN_PAYBACK_BASES; basis++)
-        if (!evn_payback_draw(b, (evn_payback_basis)basis, how))
+        if (!evn_payback_draw(b, (evn_payback_basis)basis, how, report))
             return false;
     for (size_t basis = 0; basis < EVN_PAYBACK_BASES; basis++)
         for (size_t k = 0; k < b->count; k++)
@@ -427,7 +427,7 @@ evn_payback *evn_payback_make(const evn_payback_of *of, const evn_payback_how *h
     b->partial = steps.stopped;
     if (b->partial)
         say_stopped("what was whole by then is there", report);
-    if (!put_answers(b, how))
+    if (!put_answers(b, how, report))
         return give_up(b, &steps, report);
     return b;
 }

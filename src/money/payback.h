@@ -80,8 +80,8 @@ evn_payback *evn_payback_make(const evn_payback_of *, const evn_payback_how *, e
 /* What it would be at another distance; truck and basis are there. */
 void evn_payback_at_km(const evn_payback *, size_t truck, evn_payback_basis, double annual_km, evn_account *out);
 
-/* Draws what errs, on a basis. False when memory is out. */
-bool evn_payback_draw(evn_payback *, evn_payback_basis, const evn_payback_how *);
+/* Draws what errs, on a basis. False when memory is out, or more errs than there is room for (said). */
+bool evn_payback_draw(evn_payback *, evn_payback_basis, const evn_payback_how *, evn_report *);
 
 /* Fills the list of a truck's figures. False when memory is out. */
 bool evn_payback_figures(evn_payback *, size_t truck, evn_payback_basis);

@@ -30,6 +30,7 @@ typedef struct drawing {
     size_t data; /* of the prices; behind them the energy of each truck */
     moved moved[MOVED_MOST];
     size_t count;
+    bool more; /* there was no room for all */
     double energy_percent;
     double deviation_u[DATA_MOST +
                        EVN_LINEUP_MOST]; /* the share that the deviation of each lies above; 0.5: in the middle */
@@ -52,6 +53,7 @@ static size_t datum_of(drawing *d, const char *name, const evn_uncertain_file *e
 static void put_numbers(drawing *d, size_t datum, const evn_uncertain_file *e, const evn_named *n)
 {
     bool bounded = n->field->shape == EVN_NUMBER || n->field->shape == EVN_LIST;
+    d->more = d->more || n->count > MOVED_MOST - d->count;
     for (size_t k = 0; k < n->count && d->count < MOVED_MOST; k++)
         d->moved[d->count++] = (moved){.at = &n->at[k],
                                        .nominal = n->at[k],
@@ -67,6 +69,7 @@ static void gather(drawing *d, evn_report *aside)
 {
     const evn_many *u = &d->variant->uncertain;
     const evn_uncertain_file *e = u->item;
+    d->more = u->count > DATA_MOST;
     for (size_t k = 0; k < u->count && d->data < DATA_MOST; k++) {
         size_t datum = datum_of(d, u->name[k], &e[k]);
         for (size_t i = 0; i < e[k].of.count; i++) {
@@ -213,7 +216,17 @@ static bool make_room(drawing *d)
     return made;
 }
 
-bool evn_payback_draw(evn_payback *b, evn_payback_basis basis, const evn_payback_how *how)
+static bool all_had_room(const drawing *d, evn_report *report)
+{
+    if (d->more)
+        evn_say(report, EVN_FAULT_TOO_LARGE, evn_nowhere, evn_nowhere,
+                "more is uncertain in the prices than draws have room for; expected %d entries of uncertain and %d "
+                "numbers at most",
+                DATA_MOST, MOVED_MOST);
+    return !d->more;
+}
+
+bool evn_payback_draw(evn_payback *b, evn_payback_basis basis, const evn_payback_how *how, evn_report *report)
 {
     evn_paying *p = b->paying[basis];
     if (!p[0].there)
@@ -228,6 +241,9 @@ bool evn_payback_draw(evn_payback *b, evn_payback_basis basis, const evn_payback
     }
     if (room) {
         gather(d, aside);
+        room = all_had_room(d, report);
+    }
+    if (room) {
         draw_all(d, how->draws, how->seed, value);
         find_causes(d);
     }

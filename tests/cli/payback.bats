@@ -159,6 +159,16 @@ TEXT
         | . - ($e[1] - $e[0]) | fabs < 1e-9' out.json
 }
 
+@test "the price of energy at which an answer turns is told at each distance, and there it does turn" {
+    sed -i 's/drag_area_m2: 4/drag_area_m2: 3/' pair.yaml
+    "$EVENER" payback pair.yaml --prices prices.yaml --annual-km 90000 --own-batteries --json >out.json 2>/dev/null
+    jq -e '.bases[0].advice | length == 4 and all(.against_first[0] | .energy_price > 0 and .turns_at_energy_price != null)' out.json
+    factor=$(jq '.bases[0].advice[1].against_first[0] | .turns_at_energy_price / .energy_price' out.json)
+    awk -v f="$factor" '{ if (/tariff/) { sub(/\[0.3, 0.2\]/, "[" 0.3 * f ", " 0.2 * f "]") } if (/stops:/) { sub(/0.4/, 0.4 * f) } print }' OFMT=%.12g CONVFMT=%.12g prices.yaml >turned.yaml
+    "$EVENER" payback pair.yaml --prices turned.yaml --annual-km 90000 --own-batteries --json >turned.json 2>/dev/null
+    jq -e '.bases[0].trucks[1].figures[] | select(.key == "extra.present_value") | .value | fabs < 0.01' turned.json
+}
+
 @test "what a lineup makes equal counts as in comparisons" {
     sed -i 's/body: {drag_area_m2: 4}/body: {drag_area_m2: 4}, drive_units: {rear: {motors: {a: {peak_power_kw: 600}}}}/' pair.yaml
     sed 's/^duty/equal: power\nduty/' pair.yaml >equal.yaml

@@ -103,7 +103,9 @@ static json_t *turn_json(const evn_payback_story *story, size_t truck, const evn
                 evn_json_put(json, "per_km", evn_json_real(t->per_km)) &&
                 evn_json_put(json, "extra_price", evn_json_real(t->extra_price)) &&
                 evn_json_put(json, "turns_at_extra_price", evn_json_real(t->turns_at_extra_price)) &&
-                evn_json_put(json, "payback_years", evn_json_real(t->payback_years));
+                evn_json_put(json, "payback_years", evn_json_real(t->payback_years)) &&
+                evn_json_put(json, "energy_price", evn_json_real(t->energy_price)) &&
+                evn_json_put(json, "turns_at_energy_price", evn_json_real(t->turns_at_energy_price));
     return if_made(made, json);
 }
 

@@ -265,6 +265,40 @@ static bool put_against(const payback_report *r, evn_payback_basis basis)
     return made;
 }
 
+/* Where the answer turns over distance and price of energy: a line in the field of both, of each truck. */
+static bool put_turning_line(const payback_report *r, evn_payback_basis basis)
+{
+    char label[LABEL], heading[LABEL], number[CELL];
+    evn_payback_advice a;
+    evn_payback_turn t = {.energy_price = (double)NAN};
+    if (r->count < 2)
+        return true;
+    evn_wide_table *table = table_of(r, 1);
+    bool made = table;
+    for (size_t i = 0; made && evn_payback_advice_at(r->story->payback, basis, i, &a); i++) {
+        char cell[TRUCKS][CELL];
+        const char *cells[1 + TRUCKS] = {label};
+        evn_format_decimals(number, sizeof number, 0, a.annual_km);
+        snprintf(label, sizeof label, "%.20s km a year", number);
+        for (size_t k = 1; k < r->count; k++) {
+            bool turns = evn_payback_turn_at(r->story->payback, basis, i, k, &t) && t.turns_at_energy_price >= 0;
+            snprintf(cell[k], CELL, "none");
+            if (turns)
+                evn_format_decimals(cell[k], CELL, evn_look_digits(r->look, 3), t.turns_at_energy_price);
+            cells[k] = cell[k];
+        }
+        made = evn_wide_row(table, cells);
+    }
+    if (made && !isnan(t.energy_price)) {
+        evn_format_decimals(number, sizeof number, evn_look_digits(r->look, 3), t.energy_price);
+        snprintf(heading, sizeof heading, "Energy price at which it turns, %.12s/kWh (now %.20s)", r->currency, number);
+        put_heading(r, heading);
+        made = evn_wide_print(table, r->to, indent, evn_look_width(r->look));
+    }
+    evn_wide_free(table);
+    return made;
+}
+
 static bool put_years(const payback_report *r, evn_payback_basis basis)
 {
     char key[LABEL], label[LABEL], heading[LABEL];
@@ -399,8 +433,9 @@ static bool put_basis(const payback_report *r, evn_payback_basis basis)
     evn_put_paragraph_within(r->to, evn_look_prose(r->look), 0, indent, evn_payback_basis_words(basis));
     if (!put_unlike(r) || !put_without(r, basis) || !put_unmet(r, basis))
         return false;
-    return !has_costs(r, basis) || (put_advice(r, basis) && put_demands(r, basis) && put_costs(r, basis) &&
-                                    put_against(r, basis) && put_years(r, basis) && put_sure(r, basis));
+    return !has_costs(r, basis) ||
+           (put_advice(r, basis) && put_demands(r, basis) && put_costs(r, basis) && put_against(r, basis) &&
+            put_turning_line(r, basis) && put_years(r, basis) && put_sure(r, basis));
 }
 
 static bool put_first(const payback_report *r)
