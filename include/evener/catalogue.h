@@ -1,5 +1,5 @@
 /*
- * catalogue.h: the files of trucks, cycles, duties, lineups, sets of rules and parts that there are.
+ * catalogue.h: the files of trucks, cycles, duties, lineups, sets of rules, prices and parts that there are.
  */
 #ifndef EVENER_CATALOGUE_H
 #define EVENER_CATALOGUE_H
@@ -23,6 +23,7 @@ typedef enum evn_item_group {
     EVN_ITEM_DUTY,
     EVN_ITEM_LINEUP,
     EVN_ITEM_RULES,
+    EVN_ITEM_PRICES,
     EVN_ITEM_PART,
     EVN_ITEM_OTHER
 } evn_item_group;
@@ -47,9 +48,9 @@ EVN_API void evn_catalogue_free(evn_catalogue *);
 EVN_API bool evn_catalogue_at(const evn_catalogue *, size_t index, evn_item *out); /* by group, kind, name */
 
 /*
- * The kind of a file by the keys at its top: "truck", "cycle", "lineup", "duty", "rules", "kept", or that of a part
- * whose keys fit wholly. A file with mistakes is of the kind that knows most of its keys, of the expected one where
- * that knows as many; that may be NULL. NULL: none does, or the file cannot be read.
+ * The kind of a file by the keys at its top: "truck", "cycle", "lineup", "duty", "rules", "prices", "kept", or that
+ * of a part whose keys fit wholly. A file with mistakes is of the kind that knows most of its keys, of the expected one
+ * where that knows as many; that may be NULL. NULL: none does, or the file cannot be read.
  */
 EVN_API const char *evn_file_kind(const char *path, const char *expected);
 

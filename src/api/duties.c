@@ -108,6 +108,8 @@ const char *evn_duty_season_name(const evn_duty *d, size_t index)
     return d && index < d->file->seasons.count ? d->file->seasons.name[index] : NULL;
 }
 
+const evn_duty_file *evn_duty_file_of(const evn_duty *d) { return d ? d->file : NULL; }
+
 void evn_duty_hash(const evn_duty *d, char out[EVN_HASH_BYTES])
 {
     if (out)

@@ -1,11 +1,12 @@
 /* Every kind of object that a file can hold, from the tables of truck, cycle, lineup, kept results, uncertainties,
- * duty and rules. */
+ * duty, rules and prices. */
 #include "api/kinds.h"
 #include "core/uncertain.h"
 #include "cycle/cycle.h"
 #include "duty/duty.h"
 #include "judge/kept.h"
 #include "lineup/lineup.h"
+#include "money/prices.h"
 #include "site/rules.h"
 #include <string.h>
 
@@ -19,6 +20,7 @@ evn_objects evn_all_kinds(void)
     evn_objects_add(&all, &evn_uncertainties_object);
     evn_objects_add(&all, &evn_duty_object);
     evn_objects_add(&all, &evn_rules_object);
+    evn_objects_add(&all, &evn_prices_object);
     return all;
 }
 

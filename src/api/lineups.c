@@ -392,6 +392,7 @@ void evn_lineup_over_hash(const evn_lineup *l, char out[EVN_HASH_BYTES])
 }
 
 const evn_duty *evn_lineup_duty(const evn_lineup *l) { return duty_of(l) ? &l->duty : NULL; }
+const evn_duty_file *evn_lineup_duty_file(const evn_lineup *l) { return duty_of(l); }
 
 bool evn_lineup_has_duty(const evn_lineup *l) { return duty_of(l); }
 
@@ -436,6 +437,16 @@ evn_equal evn_lineup_equal(const evn_lineup *l)
     return l && l->file ? evn_lineup_wants_equal(l->file) : EVN_EQUAL_PAYLOAD;
 }
 
+bool evn_lineup_equal_fits(const evn_lineup *l, evn_equal equal, evn_report *report)
+{
+    if (!duty_of(l) || equal != EVN_EQUAL_GROSS)
+        return true;
+    evn_say(report, EVN_FAULT_CANNOT_BE_EQUAL, evn_nowhere, evn_nowhere,
+            "trucks to be equal in gross mass over a duty, whose legs and stops say what is carried; expected payload "
+            "or power");
+    return false;
+}
+
 /* False: said. */
 static bool find_equal(const evn_lineup *l, evn_equal *equal, evn_report *report)
 {
@@ -462,15 +473,8 @@ evn_status evn_compare(const evn_lineup *l, const evn_conditions *ask, const evn
         return evn_report_status(report);
     evn_compare_how as_asked = how ? *how : plain;
     as_asked.demands = &demands;
-    if (!find_equal(l, &as_asked.equal, report))
+    if (!find_equal(l, &as_asked.equal, report) || !evn_lineup_equal_fits(l, as_asked.equal, report))
         return evn_report_status(report);
-    if (duty_of(l) && as_asked.equal == EVN_EQUAL_GROSS) {
-        evn_say(
-            report, EVN_FAULT_CANNOT_BE_EQUAL, evn_nowhere, evn_nowhere,
-            "trucks to be equal in gross mass over a duty, whose legs and stops say what is carried; expected payload "
-            "or power");
-        return evn_report_status(report);
-    }
     evn_conditions in = evn_lineup_in_season(l, ask);
     evn_compared_over over = {l->cycle.file, duty_of(l), season_of(l), ask};
     *out = evn_compare_trucks(l->who, l->count, &over, &in, &as_asked, report);

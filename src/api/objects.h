@@ -34,6 +34,13 @@ void evn_hash_text(char out[EVN_HASH_BYTES], uint64_t hash);
 /* Of all that a lineup holds but its trucks: cycle, load case, driving. */
 uint64_t evn_lineup_hash(const evn_lineup *);
 
+/* The duty that a lineup drives; NULL: a cycle. And what stands behind a duty. */
+const evn_duty_file *evn_lineup_duty_file(const evn_lineup *);
+const evn_duty_file *evn_duty_file_of(const evn_duty *);
+
+/* False (said): a duty says what is carried, so that trucks cannot be equal in gross mass over it. */
+bool evn_lineup_equal_fits(const evn_lineup *, evn_equal, evn_report *);
+
 /* Of its duty and the season in which it compares; 0: it has none. */
 uint64_t evn_lineup_duty_hash(const evn_lineup *);
 

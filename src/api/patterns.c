@@ -107,6 +107,22 @@
 #define SHORT_CYCLE                                                                                                    \
     "name: Example road with a hill, invented: true, length_m: 5000, speed: {" SPEED "}, road: {" ROAD                 \
     "}, stops: {" STOPS "}"
+#define PART_PRICE "each: 400, per_kw: 12, maintenance_per_km: 0.0005, source: invented"
+#define PART_PRICES                                                                                                    \
+    "motor: {" PART_PRICE "}, inverter: {per_kw: 9}, gearbox: {per_kg: 18}, battery: {per_kwh: 160}, "                 \
+    "axle: {per_kg: 6}, final_drive: {each: 2600}, universal_joint: {each: 120}, propeller_shaft: {each: 350}, "       \
+    "centre_bearing: {each: 90}, differential: {each: 900}, mesh: {each: 600}"
+#define TARIFF "from_h: [6, 21], price_per_kwh: [0.24, 0.17]"
+#define PLACE                                                                                                          \
+    "tariff: {" TARIFF "}, charging_from_h: 20, charging_to_h: 5, charger_efficiency: 0.94, connector_kw: 100, "       \
+    "demand_charge_per_kw_year: 60, source: invented"
+#define TYRE_PRICE "each: 420, life_km: 150000"
+#define TYRE_PRICES "steered: {" TYRE_PRICE "}, driven: {" TYRE_PRICE "}, trailer: {" TYRE_PRICE "}"
+#define CELL_AGEING "cell_degc: 25, cell_v: 3.7, calendar_factor: 0.5, cycle_factor: 0.3, end_share: 0.75"
+#define RESIDUAL "truck_loss_percent: 20, battery_loss_percent: 25, source: invented"
+#define RUNNING "maintenance_per_km: 0.06, insurance_percent: 1.5, toll_per_km: 0.1, driver_per_h: 30"
+#define SUBSIDY "percent: 10, most: 20000, source: invented"
+#define PAYLOAD_VALUE "per_t_km: 0.06, limited_share: 0.3, source: invented"
 #define CLAUSE "limits: axle_load, driven: yes, most_kg: 11500, status: own, source: invented"
 #define LEG "name: out, cycle: {" SHORT_CYCLE "}, payload_kg: 12000"
 #define STOP "name: tip, duration_min: 6, payload_kg: 0"
@@ -216,6 +232,23 @@ static const struct pattern {
      "name: Example of rules of one's own\ninvented: true\nclauses: {driven_axle: {" CLAUSE
      "}, gross: {limits: mass, most_kg: 40000, zero_emission_most_kg: 2000, status: own, source: invented}}\n"},
     {"clause", CLAUSE},
+    {"prices", "name: Example of prices of one's own\ninvented: true\nsource: invented\ncurrency: "
+               "EUR\ninterest_percent: 6\nbase_price: "
+               "90000\nparts: {" PART_PRICES "}\nenergy: {depot: {" PLACE "}}\ntyres: {" TYRE_PRICES
+               "}\nbattery_ageing: {" CELL_AGEING "}\nresidual: {" RESIDUAL "}\nrunning: {" RUNNING
+               "}\nsubsidy: {" SUBSIDY "}\npayload: {" PAYLOAD_VALUE "}\n"},
+    {"part_price", PART_PRICE},
+    {"part_prices", PART_PRICES},
+    {"tariff", TARIFF},
+    {"charging_place", PLACE},
+    {"energy_prices", "depot: {" PLACE "}"},
+    {"tyre_price", TYRE_PRICE},
+    {"tyre_prices", TYRE_PRICES},
+    {"cell_ageing", CELL_AGEING},
+    {"residual", RESIDUAL},
+    {"running", RUNNING},
+    {"subsidy", SUBSIDY},
+    {"payload_value", PAYLOAD_VALUE},
     {"leg", LEG},
     {"stop", STOP},
     {"rounds", ROUNDS},

@@ -47,6 +47,11 @@ valid_refused() { /usr/bin/python3 "$root/tests/cli/validate.py" --refused "$her
     valid "$root"/cycles/duties/*.yaml
 }
 
+@test "every shipped file of prices fits the schema of its kind" {
+    schema prices
+    valid "$root"/vehicles/prices/*.yaml
+}
+
 @test "every shipped set of rules fits the schema of its kind" {
     schema rules
     valid "$root"/vehicles/rules/*.yaml

@@ -280,3 +280,8 @@ TEXT
     in_all_columns site tractor-6x4-two-eaxles --rules eu-96-53 --clearance-mm 300
     in_all_columns site tractor-6x4-two-eaxles --all
 }
+
+@test "what is told of the dearer truck fits, with draws and all digits" {
+    in_all_columns payback motorway --prices fleet --annual-km 90000 --own-batteries --draws 64 --energy-percent 2
+    in_all_columns payback demo --prices fleet --annual-km 90000 --own-batteries --digits
+}

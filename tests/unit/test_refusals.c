@@ -12,6 +12,7 @@
 #include "evener/keys.h"
 #include "evener/likeness.h"
 #include "evener/limits.h"
+#include "evener/payback.h"
 #include "evener/range.h"
 #include "evener/rules.h"
 #include "evener/site.h"
@@ -927,6 +928,127 @@ static void sets_of_rules(void)
     evn_rules_free(rules);
 }
 
+static const char PRICES[] = "vehicles/prices/fleet.yaml";
+
+static void prices(void)
+{
+    evn_prices *read = NULL;
+    REFUSES_HANDLE(evn_prices, evn_prices_load(NULL, &out, report));
+    REFUSES(evn_prices_load(PRICES, NULL, report));
+    REFUSES_NO_REPORT(evn_prices, evn_prices_load(PRICES, &out, NULL));
+    NOTHING(evn_prices_name(NULL));
+    NOTHING(evn_prices_source(NULL));
+    NOTHING(evn_prices_invented(NULL));
+    NOTHING(evn_prices_currency(NULL));
+    evn_prices_free(NULL);
+    evn_report *said = evn_report_new();
+    ck_assert_int_eq(evn_prices_load(PRICES, &read, said), EVN_DONE);
+    evn_report_free(said);
+    ck_assert_ptr_nonnull(evn_prices_name(read));
+    ck_assert_ptr_nonnull(evn_prices_source(read));
+    ck_assert(evn_prices_invented(read));
+    ck_assert_str_eq(evn_prices_currency(read), "EUR");
+    evn_prices_free(read);
+}
+
+static void refused_paybacks(const evn_prices *p)
+{
+    evn_payback_how how = {.annual_km = 99};
+    REFUSES_HANDLE(evn_payback, evn_payback_find(NULL, p, &s.ask, NULL, &out, report));
+    REFUSES_HANDLE(evn_payback, evn_payback_find(s.lineup, NULL, &s.ask, NULL, &out, report));
+    REFUSES_HANDLE(evn_payback, evn_payback_find(s.lineup, p, NULL, NULL, &out, report));
+    REFUSES(evn_payback_find(s.lineup, p, &s.ask, NULL, NULL, report));
+    REFUSES_NO_REPORT(evn_payback, evn_payback_find(s.lineup, p, &s.ask, NULL, &out, NULL));
+    REFUSES_HANDLE_AS("out_of_range", evn_payback, evn_payback_find(s.lineup, p, &s.ask, &how, &out, report));
+    how.annual_km = (double)NAN;
+    REFUSES_HANDLE_AS("out_of_range", evn_payback, evn_payback_find(s.lineup, p, &s.ask, &how, &out, report));
+    how = (evn_payback_how){.draws = 17};
+    REFUSES_HANDLE_AS("out_of_range", evn_payback, evn_payback_find(s.lineup, p, &s.ask, &how, &out, report));
+    how = (evn_payback_how){.energy_percent = -1};
+    REFUSES_HANDLE_AS("out_of_range", evn_payback, evn_payback_find(s.lineup, p, &s.ask, &how, &out, report));
+    how = (evn_payback_how){.years = 41};
+    REFUSES_HANDLE_AS("out_of_range", evn_payback, evn_payback_find(s.lineup, p, &s.ask, &how, &out, report));
+}
+
+static void paybacks(void)
+{
+    static const evn_payback_how how = {.annual_km = 100000, .only_as_lineup = true, .draws = 16};
+    const evn_payback_basis own = EVN_PAYBACK_AS_LINEUP;
+    char key[EVN_PAYBACK_KEY_BYTES];
+    evn_prices *p = NULL;
+    evn_payback *b = NULL;
+    evn_payback_figure figure;
+    evn_payback_advice advice;
+    evn_payback_turn turn;
+    evn_payback_sure sure;
+    evn_payback_cause cause;
+    evn_report *said = evn_report_new();
+    evn_prices_load(PRICES, &p, said);
+    refused_paybacks(p);
+    ck_assert_int_eq(evn_payback_find(s.lineup, p, &s.ask, &how, &b, said), EVN_DONE);
+    evn_report_free(said);
+    ck_assert(evn_payback_truck_count(b) >= TWO && evn_payback_years(b) == 8);
+    ck_assert_double_eq(evn_payback_annual_km(b), 100000);
+    NOTHING(evn_payback_truck_count(NULL));
+    NOTHING(evn_payback_years(NULL));
+    NOTHING(!isnan(evn_payback_annual_km(NULL)));
+    NOTHING(evn_payback_status(NULL, 0, own));
+    NOTHING(evn_payback_status(b, FAR, own));
+    NOTHING(evn_payback_status(b, 0, (evn_payback_basis)FAR));
+    NOTHING(evn_payback_figure_at(NULL, 0, own, 0, &figure));
+    NOTHING(evn_payback_figure_at(b, FAR, own, 0, &figure));
+    NOTHING(evn_payback_figure_at(b, 0, own, 100 * FAR, &figure));
+    NOTHING(evn_payback_figure_at(b, 0, own, 0, NULL));
+    NOTHING(evn_payback_get(NULL, 0, own, "years", &value));
+    NOTHING(evn_payback_get(b, 0, own, NULL, &value));
+    NOTHING(evn_payback_get(b, 0, own, "yeers", &value));
+    NOTHING(evn_payback_get(b, 0, own, "years", NULL));
+    NOTHING(evn_payback_input_at(NULL, 0, own, 0, 0, key, &value));
+    NOTHING(evn_payback_input_at(b, 0, own, 100 * FAR, 0, key, &value));
+    NOTHING(evn_payback_input_at(b, 0, own, 0, 0, key, &value)); /* what was asked for has no formula */
+    NOTHING(evn_payback_input_at(b, 0, own, 3, 0, NULL, &value));
+    NOTHING(evn_payback_input_at(b, 0, own, 3, 0, key, NULL));
+    NOTHING(evn_payback_input_at(b, 0, own, 3, FAR, key, &value));
+    evn_equalised given;
+    evn_day_demand demand;
+    evn_payback_reason reason;
+    NOTHING(evn_payback_partial(NULL));
+    NOTHING(evn_payback_equalised(NULL, 0, &given));
+    NOTHING(evn_payback_equalised(b, FAR, &given));
+    NOTHING(evn_payback_equalised(b, 0, NULL));
+    NOTHING(evn_payback_demand_at(NULL, 0, own, 0, &demand));
+    NOTHING(evn_payback_demand_at(b, FAR, own, 0, &demand));
+    NOTHING(evn_payback_demand_at(b, 0, own, FAR, &demand));
+    NOTHING(evn_payback_demand_at(b, 0, own, 0, NULL));
+    NOTHING(evn_payback_meets_demands(NULL, 0, own));
+    NOTHING(evn_payback_meets_demands(b, FAR, own));
+    NOTHING(evn_payback_reason_at(NULL, own, 0, 0, &reason));
+    NOTHING(evn_payback_reason_at(b, own, FAR, 0, &reason));
+    NOTHING(evn_payback_reason_at(b, own, 0, FAR, &reason));
+    NOTHING(evn_payback_reason_at(b, own, 0, 0, NULL));
+    NOTHING(evn_payback_advice_at(NULL, own, 0, &advice));
+    NOTHING(evn_payback_advice_at(b, own, FAR, &advice));
+    NOTHING(evn_payback_advice_at(b, own, 0, NULL));
+    NOTHING(evn_payback_advice_at(b, EVN_PAYBACK_LEAST_BATTERY, 0, &advice)); /* it was not asked for */
+    NOTHING(evn_payback_turn_at(NULL, own, 0, 1, &turn));
+    NOTHING(evn_payback_turn_at(b, own, 0, 0, &turn)); /* the first against itself */
+    NOTHING(evn_payback_turn_at(b, own, FAR, 1, &turn));
+    NOTHING(evn_payback_turn_at(b, own, 0, 1, NULL));
+    ck_assert(evn_payback_sure_of(b, 1, own, &sure) && sure.draws == 16);
+    NOTHING(evn_payback_sure_of(NULL, 1, own, &sure));
+    NOTHING(evn_payback_sure_of(b, 0, own, &sure)); /* the first against itself */
+    NOTHING(evn_payback_sure_of(b, 1, own, NULL));
+    NOTHING(evn_payback_within(NULL, 1, own, 1, &value));
+    NOTHING(evn_payback_within(b, 1, own, FAR, &value));
+    NOTHING(evn_payback_within(b, 1, own, 1, NULL));
+    NOTHING(evn_payback_cause_at(NULL, 1, own, 0, &cause));
+    NOTHING(evn_payback_cause_at(b, 1, own, FAR, &cause));
+    NOTHING(evn_payback_cause_at(b, 1, own, 0, NULL));
+    evn_payback_free(NULL);
+    evn_payback_free(b);
+    evn_prices_free(p);
+}
+
 static void sites(void)
 {
     evn_site_ask plain = evn_site_ask_default(), ask = plain;
@@ -1295,6 +1417,13 @@ static const struct {
     {demands, "evn_demands_default evn_demands_set evn_demands_get evn_lineup_demands"},
     {sets_of_rules, "evn_rules_load evn_rules_free evn_rules_name evn_rules_source evn_rules_clause_count "
                     "evn_rules_clause_name"},
+    {prices, "evn_prices_load evn_prices_free evn_prices_name evn_prices_source evn_prices_invented "
+             "evn_prices_currency"},
+    {paybacks, "evn_payback_find evn_payback_free evn_payback_truck_count evn_payback_annual_km evn_payback_years "
+               "evn_payback_partial evn_payback_equalised evn_payback_demand_at evn_payback_meets_demands "
+               "evn_payback_reason_at "
+               "evn_payback_status evn_payback_figure_at evn_payback_get evn_payback_input_at evn_payback_advice_at "
+               "evn_payback_turn_at evn_payback_sure_of evn_payback_within evn_payback_cause_at"},
     {sites, "evn_site_group_at evn_site_ask_default evn_site_ask_set evn_site_ask_get evn_site_find evn_site_free "
             "evn_site_count evn_site_at evn_site_get evn_site_meets_all"},
     {drawings, "evn_drawing_of evn_drawing_free evn_drawing_at evn_drawing_missing evn_drawing_ends"},
@@ -1373,9 +1502,9 @@ static size_t count_calls(const char *path)
 
 START_TEST(every_public_call_is_among_the_walks)
 {
-    static const char *const headers[] = {"evener", "causes",      "keys",    "catalogue", "values", "traces",
-                                          "charts", "collectives", "kept",    "limits",    "duty",   "likeness",
-                                          "beside", "uncertainty", "explain", "range",     "site",   "rules"};
+    static const char *const headers[] = {
+        "evener", "causes",   "keys",   "catalogue",   "values",  "traces", "charts", "collectives", "kept",   "limits",
+        "duty",   "likeness", "beside", "uncertainty", "explain", "range",  "site",   "rules",       "payback"};
     size_t declared = 0, walked = 0;
     for (size_t i = 0; i < sizeof headers / sizeof headers[0]; i++) {
         char path[100];

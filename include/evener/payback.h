@@ -1,0 +1,158 @@
+/*
+ * payback.h: what the dearer of several trucks earns, year by year: prices as files, and trucks of a lineup held
+ * against its first with them. How costs, ageing and values are worked out stands in src/money/MONEY.md of the source
+ * tree.
+ */
+#ifndef EVENER_PAYBACK_H
+#define EVENER_PAYBACK_H
+
+#include "evener/duty.h"
+#include "evener/evener.h"
+#include "evener/likeness.h"
+#include "evener/values.h"
+
+#include <stdint.h>
+
+#ifdef __cplusplus
+extern "C" {
+#endif
+
+typedef struct evn_prices evn_prices; /* as read, checked */
+
+/* As evn_truck_load; values set beside the files are for trucks. NULL in `out` where the file does not do (said). */
+EVN_API evn_status evn_prices_load(const char *path, evn_prices **out, evn_report *);
+EVN_API void evn_prices_free(evn_prices *);
+
+EVN_API const char *evn_prices_name(const evn_prices *);
+EVN_API const char *evn_prices_source(const evn_prices *);   /* where they come from; NULL: not said */
+EVN_API bool evn_prices_invented(const evn_prices *);        /* the file marks them as invented */
+EVN_API const char *evn_prices_currency(const evn_prices *); /* label of the currency of all amounts */
+
+/* On which battery trucks are held against each other. */
+typedef enum evn_payback_basis {
+    EVN_PAYBACK_AS_LINEUP,    /* each with the battery that its file states */
+    EVN_PAYBACK_LEAST_BATTERY /* each with the smallest that does the day in every season at its last year's age */
+} evn_payback_basis;
+
+/* All zero does. */
+typedef struct evn_payback_how {
+    double annual_km;    /* 100 to 1000000; 0: as the prices say, else the duty's days */
+    unsigned years;      /* 1 to 40; 0: as the prices say */
+    bool only_as_lineup; /* no other battery is looked for */
+    /* How sure it is: so many draws of what errs in the prices, 16 to 65536; 0: none. The same seed gives the same. */
+    size_t draws;
+    uint64_t seed;
+    double energy_percent; /* by which the energy of each other truck may be off against the first, 0 to 50: half width
+                              of a normal distribution (two standard uncertainties), of its own energy */
+    size_t threads;        /* the results are the same bytes; 0: as many as processors */
+    void *self;
+    bool (*go_on)(void *self, double done_share); /* as in evn_compare_how */
+} evn_payback_how;
+
+typedef struct evn_payback evn_payback;
+
+/*
+ * Drives the day of the lineup's duty, or its cycle, with each of its trucks, made equal as the lineup says, in all
+ * seasons, and works out what each costs. `how` may be NULL. EVN_DONE, or EVN_ANSWER_NO where a truck does not come to
+ * the end of its day or no battery of another size does it ("not_finished"), or its day does not come to what the duty
+ * demands ("demand_not_met"), the others being there none the less; EVN_NO_RESULT ("interrupted") with what is there in
+ * `out`, and what is not of status "interrupted". NULL in `out` only where prices, ask or duty do not do (a part
+ * without a price: "missing_key"), trucks cannot be made equal, the work was stopped before a truck had come to the end
+ * of its day, or memory is out. Lineup and prices must outlive it.
+ */
+EVN_API evn_status evn_payback_find(const evn_lineup *, const evn_prices *, const evn_conditions *,
+                                    const evn_payback_how *how, evn_payback **out, evn_report *);
+EVN_API void evn_payback_free(evn_payback *);
+
+EVN_API size_t evn_payback_truck_count(const evn_payback *);
+EVN_API double evn_payback_annual_km(const evn_payback *); /* that was reckoned with */
+EVN_API unsigned evn_payback_years(const evn_payback *);
+
+EVN_API bool evn_payback_partial(const evn_payback *); /* stopped before all was done */
+
+/* What a truck was given to be equal to the first. False: no such truck, or it was not driven. */
+EVN_API bool evn_payback_equalised(const evn_payback *, size_t truck, evn_equalised *out);
+
+/* What came of a truck on a basis: "finished", or why there are no costs of it: as evn_results_status of its day; of
+ * batteries "no_battery", "a_cycle" (which is no day) or "not_asked". NULL: no such truck. */
+EVN_API const char *evn_payback_status(const evn_payback *, size_t truck, evn_payback_basis);
+
+/* What the duty demands of its day, in the season in which that is least kept. False: no more. */
+EVN_API bool evn_payback_demand_at(const evn_payback *, size_t truck, evn_payback_basis, size_t index,
+                                   evn_day_demand *out);
+EVN_API bool evn_payback_meets_demands(const evn_payback *, size_t truck, evn_payback_basis); /* all of them */
+
+/*
+ * Every figure of a truck on a basis, in the order in which one follows from others; of all but the first truck also
+ * those against the first ("extra.", in which "first." is the first truck's). Each can be audited: by a formula of
+ * other figures, as src/core/formula.h has it, or by what it comes from.
+ */
+typedef struct evn_payback_figure {
+    evn_quantity what;   /* unit with the currency's label where it is an amount */
+    double value;        /* NAN: there is none, as of a payback that never is */
+    const char *formula; /* "{energy.depot.day_kwh} * {days}"; NULL: none */
+    const char *from;    /* without a formula: where it comes from, or how it is found; else NULL */
+} evn_payback_figure;
+EVN_API bool evn_payback_figure_at(const evn_payback *, size_t truck, evn_payback_basis, size_t index,
+                                   evn_payback_figure *out);
+EVN_API bool evn_payback_get(const evn_payback *, size_t truck, evn_payback_basis, const char *key, double *value);
+enum { EVN_PAYBACK_KEY_BYTES = 128 };
+/* The index-th value that the formula of a figure names, each once, with its key. False: no more. */
+EVN_API bool evn_payback_input_at(const evn_payback *, size_t truck, evn_payback_basis, size_t figure, size_t index,
+                                  char key[EVN_PAYBACK_KEY_BYTES], double *value);
+
+/* How sure it is that a truck pays against the first, of the draws: the net present value that 5, 50 and 95 % of them
+ * lie below, and the share of them in which it is above zero. False: no draws, or no such truck. */
+typedef struct evn_payback_sure {
+    size_t draws;
+    double low, median, high;
+    double pays;
+} evn_payback_sure;
+EVN_API bool evn_payback_sure_of(const evn_payback *, size_t truck, evn_payback_basis, evn_payback_sure *out);
+/* Share of the draws in which it has paid back, simply and for good, after so many years, 0 to those looked at. */
+EVN_API bool evn_payback_within(const evn_payback *, size_t truck, evn_payback_basis, unsigned years, double *share);
+/* What errs, the largest share first. */
+typedef struct evn_payback_cause {
+    const char *label; /* of the prices' `uncertain`, or "energy use": how far a truck's may be off */
+    double value;      /* by which one standard uncertainty moves the net present value */
+    double share;      /* of the variance, by first order */
+} evn_payback_cause;
+EVN_API bool evn_payback_cause_at(const evn_payback *, size_t truck, evn_payback_basis, size_t index,
+                                  evn_payback_cause *out);
+
+/* Which to buy at a distance a year: 60 000, 120 000, 250 000 km and that which was reckoned with, rising. Trucks that
+ * do not meet what the duty demands are out of it. */
+typedef struct evn_payback_advice {
+    double annual_km;
+    size_t best;   /* the truck of least cost per km */
+    double per_km; /* its cost */
+    size_t next;   /* the one after it; SIZE_MAX: none */
+    double next_per_km;
+} evn_payback_advice;
+EVN_API bool evn_payback_advice_at(const evn_payback *, evn_payback_basis, size_t index, evn_payback_advice *out);
+
+/* Why: by how much the cost of the best is below that of the next (above: less than 0), by what it is for; the largest
+ * first. All of them add up to the difference. False: no more. */
+typedef struct evn_payback_reason {
+    const char *label; /* "energy" */
+    double per_km;
+} evn_payback_reason;
+EVN_API bool evn_payback_reason_at(const evn_payback *, evn_payback_basis, size_t advice, size_t index,
+                                   evn_payback_reason *out);
+
+/* Of a truck against the first at one of these distances: its cost, and by which extra price (of what it is bought for
+ * beyond the first, battery included) the answer turns. False: no such, or one of them has no costs. */
+typedef struct evn_payback_turn {
+    double per_km, extra_price; /* as it is */
+    double turns_at_extra_price;
+    double payback_years;         /* simple; NAN: not within the years */
+    double energy_price;          /* of the depot, as it is */
+    double turns_at_energy_price; /* all prices of energy in proportion; NAN, or below 0: at none */
+} evn_payback_turn;
+EVN_API bool evn_payback_turn_at(const evn_payback *, evn_payback_basis, size_t index, size_t truck,
+                                 evn_payback_turn *out);
+
+#ifdef __cplusplus
+}
+#endif
+#endif

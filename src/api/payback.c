@@ -1,0 +1,374 @@
+/* Prices, and what the dearer truck earns, behind evener/payback.h. */
+#include "money/payback.h"
+#include "api/objects.h"
+#include "core/field_number.h"
+#include "core/formula.h"
+#include "evener/range.h"
+#include "evener/uncertainty.h"
+#include "lineup/equal.h"
+#include "trip/driving.h"
+#include "truck/load_case.h"
+#include <math.h>
+#include <stdint.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* ------------------------------------------------------------------------------------------------ prices */
+
+evn_status evn_prices_load(const char *path, evn_prices **out, evn_report *report)
+{
+    if (out)
+        *out = NULL;
+    if (!evn_not_null(report, __func__, (const evn_argument[]){{"path", path}, {"out", out}, {0}}))
+        return evn_report_status(report);
+    evn_arena *arena;
+    evn_value_list values = {0};
+    const evn_prices_file *file = evn_load_object(path, &evn_prices_object, &(evn_load){0}, &values, &arena, report);
+    if (!file)
+        return evn_report_status(report);
+    evn_prices *prices = evn_arena_take(arena, sizeof *prices);
+    if (prices) {
+        *prices = (evn_prices){arena, file, {values.at, values.count}};
+        *out = prices;
+    } else {
+        evn_arena_free(arena);
+        evn_say(report, EVN_FAULT_OUT_OF_MEMORY, evn_nowhere, evn_nowhere, "memory ran out reading %s", path);
+    }
+    return evn_report_status(report);
+}
+
+void evn_prices_free(evn_prices *p)
+{
+    if (p)
+        evn_arena_free(p->arena);
+}
+
+const char *evn_prices_name(const evn_prices *p) { return p ? p->file->name : NULL; }
+
+const char *evn_prices_source(const evn_prices *p) { return p ? p->file->source : NULL; }
+
+bool evn_prices_invented(const evn_prices *p) { return p && p->file->invented; }
+
+const char *evn_prices_currency(const evn_prices *p) { return p ? p->file->currency : NULL; }
+
+/* ------------------------------------------------------------------------------------------------ finding */
+
+static bool how_fits(const evn_payback_how *how, evn_report *report)
+{
+    bool fits = true;
+    if (!(how->annual_km == 0 || (how->annual_km >= 100 && how->annual_km <= 1e6))) {
+        evn_say(report, EVN_FAULT_OUT_OF_RANGE, evn_nowhere, evn_nowhere,
+                "annual_km is %g; expected 100 to 1000000, or 0: as the prices say", how->annual_km);
+        fits = false;
+    }
+    if (how->years > EVN_MONEY_YEARS_MOST) {
+        evn_say(report, EVN_FAULT_OUT_OF_RANGE, evn_nowhere, evn_nowhere,
+                "years is %u; expected 1 to %d, or 0: as the prices say", how->years, EVN_MONEY_YEARS_MOST);
+        fits = false;
+    }
+    if (how->draws > 0 &&
+        (how->draws < EVN_DRAWS_LEAST || how->draws > EVN_DRAWS_MOST || how->draws % EVN_DRAW_GROUPS)) {
+        evn_say(report, EVN_FAULT_OUT_OF_RANGE, evn_nowhere, evn_nowhere,
+                "draws is %zu; expected %d to %d, a multiple of %d, or 0: none", how->draws, EVN_DRAWS_LEAST,
+                EVN_DRAWS_MOST, EVN_DRAW_GROUPS);
+        fits = false;
+    }
+    if (!(how->energy_percent >= 0 && how->energy_percent <= 50)) {
+        evn_say(report, EVN_FAULT_OUT_OF_RANGE, evn_nowhere, evn_nowhere, "energy_percent is %g; expected 0 to 50",
+                how->energy_percent);
+        fits = false;
+    }
+    return fits;
+}
+
+/* What the lineup makes its trucks equal in; copies live in the arena. False: said. */
+static bool make_equal(const evn_lineup *lineup, evn_payback_of *of, evn_contender who[], evn_equalised given[],
+                       evn_arena *arena, evn_report *report)
+{
+    evn_equal by = evn_lineup_equal(lineup);
+    of->given = given;
+    return evn_lineup_equal_fits(lineup, by, report) &&
+           evn_make_equal(who, of->count, of->ask, by, given, arena, report);
+}
+
+evn_status evn_payback_find(const evn_lineup *lineup, const evn_prices *prices, const evn_conditions *ask,
+                            const evn_payback_how *how, evn_payback **out, evn_report *report)
+{
+    static const evn_payback_how plain = {0};
+    evn_contender who[EVN_LINEUP_MOST];
+    evn_equalised given[EVN_LINEUP_MOST];
+    if (out)
+        *out = NULL;
+    if (!evn_not_null(report, __func__,
+                      (const evn_argument[]){{"lineup", lineup}, {"prices", prices}, {"ask", ask}, {"out", out}, {0}}))
+        return evn_report_status(report);
+    bool fits = evn_object_fits(&evn_load_case_object, &ask->load_case, report);
+    fits = evn_driving_fits(&ask->driving, report) && fits;
+    fits = how_fits(how ? how : &plain, report) && fits;
+    evn_payback_of of = {.who = who,
+                         .count = evn_lineup_truck_count(lineup),
+                         .duty = evn_lineup_duty_file(lineup),
+                         .prices = prices->file,
+                         .places = &prices->places,
+                         .ask = ask};
+    for (size_t k = 0; k < of.count; k++)
+        who[k] = (evn_contender){evn_lineup_truck_name(lineup, k), evn_lineup_truck(lineup, k)->file};
+    evn_duty *leg = NULL;
+    if (!of.duty && fits) {
+        of.is_cycle = true;
+        fits = evn_duty_of_cycle(evn_lineup_cycle(lineup), &leg, report) == EVN_DONE;
+        of.duty = fits ? evn_duty_file_of(leg) : NULL;
+    }
+    evn_arena *arena = fits ? evn_arena_new() : NULL; /* for as long as trucks are driven */
+    if (fits && !arena)
+        evn_say(report, EVN_FAULT_OUT_OF_MEMORY, evn_nowhere, evn_nowhere, "memory ran out working out costs");
+    if (arena && make_equal(lineup, &of, who, given, arena, report))
+        *out = evn_payback_make(&of, how ? how : &plain, report);
+    if (arena)
+        evn_arena_free(arena);
+    evn_duty_free(leg);
+    return evn_report_status(report);
+}
+
+void evn_payback_free(evn_payback *b)
+{
+    if (b)
+        evn_arena_free(b->arena);
+}
+
+/* ------------------------------------------------------------------------------------------------ results */
+
+size_t evn_payback_truck_count(const evn_payback *b) { return b ? b->count : 0; }
+
+double evn_payback_annual_km(const evn_payback *b) { return b ? b->annual_km : (double)NAN; }
+
+unsigned evn_payback_years(const evn_payback *b) { return b ? b->years : 0; }
+
+bool evn_payback_partial(const evn_payback *b) { return b && b->partial; }
+
+static const evn_paying *paying_of(const evn_payback *b, size_t truck, evn_payback_basis basis)
+{
+    return b && truck < b->count && (size_t)basis < EVN_PAYBACK_BASES ? &b->paying[basis][truck] : NULL;
+}
+
+const char *evn_payback_status(const evn_payback *b, size_t truck, evn_payback_basis basis)
+{
+    const evn_paying *p = paying_of(b, truck, basis);
+    return p ? p->status : NULL;
+}
+
+bool evn_payback_equalised(const evn_payback *b, size_t truck, evn_equalised *out)
+{
+    const evn_paying *p = paying_of(b, truck, EVN_PAYBACK_AS_LINEUP);
+    if (!p || !out || p->given.by == EVN_EQUAL_AS_LINEUP)
+        return false;
+    *out = p->given;
+    return true;
+}
+
+bool evn_payback_demand_at(const evn_payback *b, size_t truck, evn_payback_basis basis, size_t index,
+                           evn_day_demand *out)
+{
+    const evn_paying *p = paying_of(b, truck, basis);
+    if (!p || !out || index >= p->use.demanded.count)
+        return false;
+    *out = p->use.demanded.demand[index];
+    return true;
+}
+
+bool evn_payback_meets_demands(const evn_payback *b, size_t truck, evn_payback_basis basis)
+{
+    const evn_paying *p = paying_of(b, truck, basis);
+    return p && p->there && p->use.meets;
+}
+
+bool evn_payback_figure_at(const evn_payback *b, size_t truck, evn_payback_basis basis, size_t index,
+                           evn_payback_figure *out)
+{
+    const evn_paying *p = paying_of(b, truck, basis);
+    if (!p || !out || index >= p->figures.count)
+        return false;
+    const evn_money_figure *f = &p->figures.at[index];
+    *out = (evn_payback_figure){.what = {.key = f->key,
+                                         .unit = f->unit,
+                                         .help = f->label,
+                                         .kind = EVN_REAL,
+                                         .digits = f->digits,
+                                         .label = f->label,
+                                         .short_label = f->label},
+                                .value = f->value,
+                                .formula = f->formula,
+                                .from = f->from};
+    return true;
+}
+
+bool evn_payback_get(const evn_payback *b, size_t truck, evn_payback_basis basis, const char *key, double *value)
+{
+    if (!paying_of(b, truck, basis) || !key || !value)
+        return false;
+    const evn_money_figure *f = evn_payback_find_figure(b, truck, basis, key, strlen(key));
+    if (f)
+        *value = f->value;
+    return f;
+}
+
+/* ------------------------------------------------------------------------------------------------ inputs */
+
+/* The index-th figure that a name or a pattern of a formula stands for. */
+static const evn_money_figure *named(const evn_payback *b, size_t truck, evn_payback_basis basis, evn_formula_name name,
+                                     size_t index)
+{
+    const evn_money_figures *f = &b->paying[basis][truck].figures;
+    if (!name.many)
+        return index == 0 ? evn_payback_find_figure(b, truck, basis, name.text, name.length) : NULL;
+    for (size_t k = 0; k < f->count; k++)
+        if (evn_formula_fits(name, f->at[k].key) && index-- == 0)
+            return &f->at[k];
+    return NULL;
+}
+
+static bool came_before(const char *formula, size_t index, evn_formula_name name)
+{
+    evn_formula_name other;
+    for (size_t k = 0; k < index && evn_formula_name_at(formula, k, &other); k++)
+        if (other.length == name.length && strncmp(other.text, name.text, name.length) == 0)
+            return true;
+    return false;
+}
+
+/* The name as the formula has it, with "first." where it is the first truck's: a figure of the same truck is its own.
+ */
+static const char *key_of(evn_formula_name name, const evn_money_figure *f, char *room, size_t bytes)
+{
+    static const char first[] = "first.";
+    if (name.many || strncmp(name.text, first, sizeof first - 1) != 0)
+        return f->key;
+    size_t length = name.length < bytes - 1 ? name.length : bytes - 1;
+    memcpy(room, name.text, length);
+    room[length] = '\0';
+    return room;
+}
+
+bool evn_payback_input_at(const evn_payback *b, size_t truck, evn_payback_basis basis, size_t figure, size_t index,
+                          char key[EVN_PAYBACK_KEY_BYTES], double *value)
+{
+    const evn_paying *p = paying_of(b, truck, basis);
+    evn_formula_name name;
+    if (!p || figure >= p->figures.count || !p->figures.at[figure].formula || !key || !value)
+        return false;
+    const char *formula = p->figures.at[figure].formula;
+    for (size_t k = 0; evn_formula_name_at(formula, k, &name); k++) {
+        const evn_money_figure *f;
+        for (size_t i = 0; !came_before(formula, k, name) && (f = named(b, truck, basis, name, i)); i++)
+            if (index-- == 0) {
+                char room[EVN_PAYBACK_KEY_BYTES];
+                const char *text = key_of(name, f, room, sizeof room);
+                memmove(key, text, strlen(text) + 1);
+                *value = f->value;
+                return true;
+            }
+    }
+    return false;
+}
+
+/* ------------------------------------------------------------------------------------------------ how sure */
+
+bool evn_payback_sure_of(const evn_payback *b, size_t truck, evn_payback_basis basis, evn_payback_sure *out)
+{
+    const evn_paying *p = paying_of(b, truck, basis);
+    if (!p || p->sure.draws == 0 || !out)
+        return false;
+    *out = (evn_payback_sure){p->sure.draws, p->sure.low, p->sure.median, p->sure.high, p->sure.pays};
+    return true;
+}
+
+bool evn_payback_within(const evn_payback *b, size_t truck, evn_payback_basis basis, unsigned years, double *share)
+{
+    const evn_paying *p = paying_of(b, truck, basis);
+    if (!p || p->sure.draws == 0 || years > b->years || !share)
+        return false;
+    *share = p->sure.within[years];
+    return true;
+}
+
+bool evn_payback_cause_at(const evn_payback *b, size_t truck, evn_payback_basis basis, size_t index,
+                          evn_payback_cause *out)
+{
+    const evn_paying *p = paying_of(b, truck, basis);
+    if (!p || p->sure.draws == 0 || index >= p->sure.causes || !out)
+        return false;
+    *out = p->sure.cause[index];
+    return true;
+}
+
+/* ------------------------------------------------------------------------------------------------ advice */
+
+bool evn_payback_advice_at(const evn_payback *b, evn_payback_basis basis, size_t index, evn_payback_advice *out)
+{
+    if (!paying_of(b, 0, basis) || index >= b->advised || !out)
+        return false;
+    *out = (evn_payback_advice){.annual_km = b->advised_km[index],
+                                .best = SIZE_MAX,
+                                .per_km = (double)INFINITY,
+                                .next = SIZE_MAX,
+                                .next_per_km = (double)INFINITY};
+    size_t there = 0;
+    for (size_t k = 0; k < b->count; k++) {
+        evn_account a;
+        there += b->paying[basis][k].there;
+        if (!evn_payback_meets_demands(b, k, basis))
+            continue;
+        evn_payback_at_km(b, k, basis, out->annual_km, &a);
+        if (a.per_km < out->per_km) {
+            out->next = out->best;
+            out->next_per_km = out->per_km;
+            out->best = k;
+            out->per_km = a.per_km;
+        } else if (a.per_km < out->next_per_km) {
+            out->next = k;
+            out->next_per_km = a.per_km;
+        }
+    }
+    return there > 1 && out->best != SIZE_MAX;
+}
+
+static int by_size(const void *left, const void *right)
+{
+    double a = fabs(((const evn_payback_reason *)left)->per_km), b = fabs(((const evn_payback_reason *)right)->per_km);
+    return a < b ? 1 : a > b ? -1 : 0;
+}
+
+bool evn_payback_reason_at(const evn_payback *b, evn_payback_basis basis, size_t advice, size_t index,
+                           evn_payback_reason *out)
+{
+    evn_payback_reason all[EVN_COST_COUNT];
+    evn_payback_advice is;
+    evn_account best, next;
+    if (index >= EVN_COST_COUNT || !out || !evn_payback_advice_at(b, basis, advice, &is) || is.next == SIZE_MAX)
+        return false;
+    evn_payback_at_km(b, is.best, basis, is.annual_km, &best);
+    evn_payback_at_km(b, is.next, basis, is.annual_km, &next);
+    for (size_t k = 0; k < EVN_COST_COUNT; k++)
+        all[k] = (evn_payback_reason){evn_cost_labels[k], next.part_per_km[k] - best.part_per_km[k]};
+    qsort(all, EVN_COST_COUNT, sizeof *all, by_size);
+    *out = all[index];
+    return true;
+}
+
+bool evn_payback_turn_at(const evn_payback *b, evn_payback_basis basis, size_t index, size_t truck,
+                         evn_payback_turn *out)
+{
+    const evn_paying *p = paying_of(b, truck, basis);
+    if (!p || !p->held_against || index >= b->advised || !out)
+        return false;
+    evn_account_ask first = b->paying[basis][0].ask, other = p->ask;
+    evn_account a, of_first;
+    evn_against g;
+    first.annual_km = other.annual_km = b->advised_km[index];
+    evn_account_of(&first, &of_first);
+    evn_account_of(&other, &a);
+    evn_account_against(&first, &other, &g);
+    *out = (evn_payback_turn){a.per_km,       a.price - of_first.price, g.turns_at_price,
+                              g.simple.years, a.depot_price_per_kwh,    g.turns_at_energy_price};
+    return true;
+}

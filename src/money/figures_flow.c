@@ -1,0 +1,89 @@
+/* Figures of the cash flow, and of costs per km by what they are for. */
+#include "money/figures.h"
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+/* ------------------------------------------------------------------------------------------------ flow */
+
+/* A battery is replaced at the end of that year. */
+static bool replaced_in(const evn_account *a, unsigned year)
+{
+    return year > 0 && a->replacements > 0 && year <= a->last_replaced &&
+           year % (a->last_replaced / a->replacements) == 0;
+}
+
+void evn_figures_of_flow(const evn_figures_filling *f)
+{
+    const evn_account *a = &f->p->account;
+    unsigned years = f->payback->years;
+    char key[EVN_FIGURE_KEY], label[EVN_FIGURE_KEY];
+    for (unsigned k = 0; k <= years; k++) {
+        evn_figure_line formula = {.length = 0};
+        evn_figure_add(&formula, "0 - %s", k == 0 ? "{price.invested}" : "{year.total}");
+        if (replaced_in(a, k))
+            evn_figure_add(&formula, " - {battery.replacement}");
+        if (k == years)
+            evn_figure_add(&formula, " + {residual.truck} + {residual.battery}");
+        snprintf(key, sizeof key, "flow.%u", k);
+        snprintf(label, sizeof label, "cash flow of year %u", k);
+        evn_figure_by(f, key, (evn_figure_told){f->money, label, 0}, a->flow[k], formula.at);
+        formula.length = 0;
+        evn_figure_add(&formula, "{flow.%u} / (1 + {interest})^%u", k, k);
+        snprintf(key, sizeof key, "present.%u", k);
+        snprintf(label, sizeof label, "present value of year %u", k);
+        evn_figure_by(f, key, (evn_figure_told){f->money, label, 0}, a->flow[k] * evn_factor_pf(a->rate, k),
+                      formula.at);
+    }
+    evn_figure_by(f, "cost.present", (evn_figure_told){f->money, "present value of all costs", 0}, a->present_cost,
+                  "0 - sum{present.*}");
+    evn_figure_by(f, "cost.per_km", (evn_figure_told){f->per_km, "cost per km", 4}, a->per_km,
+                  "{cost.present} * {factor.ap} / {annual_km}");
+    if (!isnan(a->per_t_km))
+        evn_figure_by(f, "cost.per_t_km", (evn_figure_told){f->per_t_km, "cost per tonne-kilometre", 5}, a->per_t_km,
+                      "{cost.per_km} * {day.km} / {day.t_km}");
+}
+
+/* ------------------------------------------------------------------------------------------------ breakdown */
+
+void evn_figures_of_parts(const evn_figures_filling *f)
+{
+    const evn_account *a = &f->p->account;
+    char term[EVN_FIGURE_KEY];
+    evn_figure_line replaced = {.length = 0};
+    double present = 0;
+    for (unsigned k = 1; k <= f->payback->years; k++)
+        if (replaced_in(a, k)) {
+            snprintf(term, sizeof term, "{battery.replacement} / (1 + {interest})^%u", k);
+            evn_figure_add_term(&replaced, term);
+            present += a->replacement * evn_factor_pf(a->rate, k);
+        }
+    evn_figure_by(f, "battery.present_replacements", (evn_figure_told){f->money, "present value of replacements", 0},
+                  present, replaced.length > 0 ? replaced.at : "0");
+    const struct {
+        const char *key, *formula;
+    } rows[EVN_COST_COUNT] = {
+        [EVN_COST_BASE] =
+            {"per_km.base",
+             "({price.invested} - ({price.drive} + {price.battery}) * {price.invested} / {price.total} - "
+             "(1 - {price.drive} / ({price.total} - {price.battery})) * {residual.truck} * {factor.pf}) * "
+             "{factor.ap} / {annual_km}"},
+        [EVN_COST_DRIVE] = {"per_km.drive",
+                            "({price.drive} * {price.invested} / {price.total} - {price.drive} / ({price.total} - "
+                            "{price.battery}) * {residual.truck} * {factor.pf}) * {factor.ap} / {annual_km}"},
+        [EVN_COST_BATTERY] = {"per_km.battery",
+                              "({price.battery} * {price.invested} / {price.total} + {battery.present_replacements} - "
+                              "{residual.battery} * {factor.pf}) * {factor.ap} / {annual_km}"},
+        [EVN_COST_ENERGY] = {"per_km.energy", "{year.energy} / {annual_km}"},
+        [EVN_COST_DEMAND] = {"per_km.demand", "{year.demand} / {annual_km}"},
+        [EVN_COST_MAINTENANCE] = {"per_km.maintenance", "{year.maintenance} / {annual_km}"},
+        [EVN_COST_TYRES] = {"per_km.tyres", "{year.tyres} / {annual_km}"},
+        [EVN_COST_INSURANCE] = {"per_km.insurance", "{year.insurance} / {annual_km}"},
+        [EVN_COST_TAX_AND_TOLL] = {"per_km.tax_and_toll", "({year.vehicle_tax} + {year.toll}) / {annual_km}"},
+        [EVN_COST_DRIVER] = {"per_km.driver", "{year.driver} / {annual_km}"},
+        [EVN_COST_PAYLOAD] = {"per_km.payload", "{year.payload} / {annual_km}"},
+    };
+    for (size_t k = 0; k < EVN_COST_COUNT; k++)
+        evn_figure_by(f, rows[k].key, (evn_figure_told){f->per_km, evn_cost_labels[k], 4}, a->part_per_km[k],
+                      rows[k].formula);
+}

@@ -1,0 +1,433 @@
+/* Trucks of a lineup held against its first by what they cost. */
+#include "money/payback.h"
+#include "core/curve.h"
+#include "duty/range.h"
+#include "duty/reach.h"
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+static const double ADVISED_KM[] = {60000, 120000, 250000};
+
+/* ------------------------------------------------------------------------------------------------ progress */
+
+typedef struct progress {
+    const evn_payback_how *how;
+    double from, span; /* of the whole */
+    bool stopped;
+} progress;
+
+static bool go_on(void *self, double share)
+{
+    progress *p = self;
+    if (p->how->go_on && !p->how->go_on(p->how->self, fmin(p->from + p->span * share, 1)))
+        p->stopped = true;
+    return !p->stopped;
+}
+
+/* ------------------------------------------------------------------------------------------------ findings */
+
+/* What was found of one truck, with its name before it; warnings of runs are told by the commands that drive. */
+static void hand_on(const evn_report *aside, const char *truck, evn_report *report)
+{
+    evn_finding f;
+    for (size_t k = 0; evn_report_at(aside, k, &f); k++) {
+        if (f.severity != EVN_ERROR)
+            continue;
+        evn_spot at = evn_nowhere, used_from = evn_nowhere;
+        if (f.file)
+            at = (evn_spot){evn_report_file(report, f.file), f.line, f.column};
+        evn_say(report, evn_fault_named(f.fault), at, used_from, "%s: %s", truck, f.text);
+    }
+}
+
+static void say_not_finished(const char *truck, const char *what, const char *status, evn_report *report)
+{
+    evn_say(report, EVN_FAULT_NOT_FINISHED, evn_nowhere, evn_nowhere, "%s %s: %s; there are no costs of it", truck,
+            what, status);
+}
+
+/* ------------------------------------------------------------------------------------------------ days */
+
+static bool drive_day(const evn_payback_of *of, size_t k, const evn_truck_file *t, evn_paying *p, progress *steps,
+                      size_t threads, evn_report *report)
+{
+    evn_day_how how = {.threads = threads, .self = steps, .go_on = go_on};
+    evn_conditions ask = *of->ask;
+    evn_report *aside = evn_report_new();
+    if (!aside)
+        return false;
+    p->given = of->given[k];
+    if (!isnan(p->given.payload_kg))
+        ask.load_case.payload_kg = p->given.payload_kg;
+    evn_bought_of(t, &p->bought);
+    bool found = evn_use_find(t, of->duty, &ask, &how, &p->use, aside);
+    if (!steps->stopped)
+        hand_on(aside, of->who[k].name, report);
+    evn_report_free(aside);
+    p->status = steps->stopped ? "interrupted" : p->use.status;
+    p->there = found && strcmp(p->status, "finished") == 0;
+    if (!p->there && !steps->stopped)
+        say_not_finished(of->who[k].name, "does not come to the end of its day", p->status, report);
+    return true;
+}
+
+/* ------------------------------------------------------------------------------------------------ least battery */
+
+/* Years in the battery's own file at which it has so much of its capacity: the prices' law and the file's list name one
+ * age by different years. 0: it states no ageing. */
+static double age_of(const evn_battery_file *b, double capacity)
+{
+    const evn_battery_ageing_file *a = b->ageing;
+    if (!a)
+        return 0;
+    for (size_t k = 1; k < a->years.count; k++) {
+        double high = a->capacity_factor.at[k - 1], low = a->capacity_factor.at[k];
+        if (low <= capacity && high > low)
+            return a->years.at[k - 1] + (a->years.at[k] - a->years.at[k - 1]) * fmax(high - capacity, 0) / (high - low);
+    }
+    return a->years.at[a->years.count - 1];
+}
+
+/* The least capacity that a battery of the truck as it is has in these years. */
+static double least_capacity(const evn_paying *p)
+{
+    const evn_cell_ageing_file *g = p->ask.prices->battery_ageing;
+    if (!g)
+        return 1;
+    return p->account.replacements > 0 ? fmin(g->end_share, p->account.capacity_end) : p->account.capacity_end;
+}
+
+static bool heaviest_kg(const evn_payback_of *of, const evn_truck_file *t, double *kg, evn_report *report)
+{
+    evn_day_plan plan;
+    evn_arena *arena = evn_arena_new();
+    double asked = of->ask->load_case.payload_kg;
+    bool made = arena && evn_day_plan_make(&plan, of->duty, isnan(asked) ? t->payload->mass_kg : asked, arena, report);
+    if (made)
+        *kg = evn_day_reach_heaviest_kg(&plan);
+    if (arena)
+        evn_arena_free(arena);
+    return made;
+}
+
+/* The size of the battery that does the day; false: there is none, and why. */
+static bool size_battery(const evn_payback_of *of, size_t k, const evn_paying *own, evn_paying *p, progress *steps,
+                         size_t threads, evn_report *report)
+{
+    const evn_truck_file *t = of->who[k].truck;
+    double payload_kg;
+    evn_range_pack pack = {.found = false};
+    p->status = "no_battery";
+    if (!heaviest_kg(of, t, &payload_kg, report))
+        return false;
+    p->age_years = age_of(t->battery, least_capacity(own));
+    evn_range_how how = {.payload_kg = &payload_kg,
+                         .payloads = 1,
+                         .age_years = &p->age_years,
+                         .ages = 1,
+                         .threads = threads,
+                         .self = steps,
+                         .go_on = go_on};
+    evn_range *range = evn_range_make(t, of->duty, of->ask, &how, report);
+    bool found = evn_range_pack_of(range, &pack) && pack.found;
+    if (found)
+        evn_sized_truck_make(&p->sized, t, pack.size, pack.kg_per_kwh);
+    evn_range_free(range);
+    return found;
+}
+
+static bool drive_sized(const evn_payback_of *of, size_t k, const evn_paying *own, evn_paying *p, progress *steps,
+                        size_t threads, evn_report *report)
+{
+    if (!own->there) {
+        p->status = own->status;
+        return true;
+    }
+    evn_report *aside = evn_report_new();
+    if (!aside)
+        return false;
+    steps->span *= 0.8;
+    bool sized = size_battery(of, k, own, p, steps, threads, aside);
+    steps->from += steps->span;
+    steps->span *= 0.25;
+    if (steps->stopped)
+        p->status = "interrupted";
+    if (!sized && !steps->stopped) { /* what was found of a size that does is told with its day */
+        hand_on(aside, of->who[k].name, report);
+        say_not_finished(of->who[k].name, "has no battery of another size that does the day", p->status, report);
+    }
+    evn_report_free(aside);
+    return !sized || steps->stopped || drive_day(of, k, &p->sized.truck, p, steps, threads, report);
+}
+
+/* ------------------------------------------------------------------------------------------------ costs */
+
+static double most_t(const evn_paying *p, size_t count)
+{
+    double most = 0;
+    for (size_t k = 0; k < count; k++)
+        most = p[k].there ? fmax(most, p[k].use.may_carry_t) : most;
+    return most;
+}
+
+static void reckon(evn_payback *b, evn_payback_basis basis, const evn_payback_of *of)
+{
+    evn_paying *p = b->paying[basis];
+    double carries_most_t = most_t(p, b->count);
+    for (size_t k = 0; k < b->count; k++) {
+        p[k].ask = (evn_account_ask){.prices = b->prices,
+                                     .name = of->who[k].name,
+                                     .bought = &p[k].bought,
+                                     .use = &p[k].use,
+                                     .annual_km = b->annual_km,
+                                     .years = b->years,
+                                     .may_carry_most_t = carries_most_t,
+                                     .energy_price_factor = 1};
+        if (p[k].there)
+            evn_account_of(&p[k].ask, &p[k].account);
+        p[k].held_against = k > 0 && p[k].there && p[0].there;
+        if (p[k].held_against)
+            evn_account_against(&p[0].ask, &p[k].ask, &p[k].against);
+    }
+}
+
+void evn_payback_at_km(const evn_payback *b, size_t truck, evn_payback_basis basis, double annual_km, evn_account *out)
+{
+    evn_account_ask ask = b->paying[basis][truck].ask;
+    ask.annual_km = annual_km;
+    evn_account_of(&ask, out);
+}
+
+/* ------------------------------------------------------------------------------------------------ what is asked */
+
+/* Charging at stops needs its price, and its efficiency where the duty states none. */
+static bool stops_have_prices(const evn_payback *b, const evn_payback_of *of, evn_report *report)
+{
+    for (size_t k = 0; k < b->count; k++) {
+        const evn_paying *p = &b->paying[EVN_PAYBACK_AS_LINEUP][k];
+        if (!p->there || p->use.charged_kwh == 0 || b->prices->energy->stops)
+            continue;
+        evn_prices_say(of->places, "energy.stops", EVN_FAULT_MISSING_KEY, report,
+                       "no price of energy at stops, and the duty '%.80s' charges at such; expected energy.stops",
+                       of->duty->name);
+        return false;
+    }
+    return true;
+}
+
+static void put_distance(evn_payback *b, const evn_payback_of *of, const evn_payback_how *how)
+{
+    const evn_prices_file *p = b->prices;
+    double days = of->duty->working_days_per_year, km = b->paying[EVN_PAYBACK_AS_LINEUP][0].use.km;
+    b->annual_km_from = "asked for";
+    b->annual_km = how->annual_km;
+    if (!(b->annual_km > 0)) {
+        b->annual_km = p->annual_km;
+        b->annual_km_from = "annual_km of the prices";
+        b->km_errs = !isnan(p->annual_km);
+    }
+    if (isnan(b->annual_km)) {
+        b->annual_km = (isnan(days) ? p->working_days_per_year : days) * km;
+        b->annual_km_from = isnan(days) ? "working_days_per_year of the prices times the first truck's day"
+                                        : "working_days_per_year of the duty times the first truck's day";
+    }
+}
+
+static int compare(const void *left, const void *right)
+{
+    double a = *(const double *)left, b = *(const double *)right;
+    return a < b ? -1 : a > b;
+}
+
+static void put_advised(evn_payback *b)
+{
+    b->advised_km[b->advised++] = b->annual_km;
+    for (size_t k = 0; k < sizeof ADVISED_KM / sizeof *ADVISED_KM; k++)
+        if (ADVISED_KM[k] != b->annual_km)
+            b->advised_km[b->advised++] = ADVISED_KM[k];
+    qsort(b->advised_km, b->advised, sizeof *b->advised_km, compare);
+}
+
+static bool all_have_prices(const evn_payback_of *of, evn_report *report)
+{
+    bool all = true;
+    evn_bought *bought = malloc(sizeof *bought);
+    if (!bought)
+        return false;
+    for (size_t k = 0; k < of->count; k++) {
+        evn_bought_of(of->who[k].truck, bought);
+        all = evn_bought_has_prices(bought, of->who[k].name, of->prices, of->places, report) && all;
+    }
+    free(bought);
+    return all;
+}
+
+/* Base prices of trucks that the lineup does not have are mistyped. */
+static bool base_prices_fit(const evn_payback_of *of, evn_report *report)
+{
+    const evn_numbers *b = &of->prices->base_prices;
+    const char *names[EVN_LINEUP_MOST];
+    char path[120];
+    for (size_t k = 0; k < of->count && k < EVN_LINEUP_MOST; k++)
+        names[k] = of->who[k].name;
+    for (size_t k = 0; k < b->count; k++) {
+        bool known = false;
+        for (size_t i = 0; i < of->count; i++)
+            known = known || strcmp(names[i], b->name[k]) == 0;
+        if (known)
+            continue;
+        const char *nearest = evn_nearest(b->name[k], names, of->count);
+        snprintf(path, sizeof path, "base_prices.%.80s", b->name[k]);
+        evn_prices_say(of->places, path, EVN_FAULT_DISAGREES, report,
+                       "base price of '%.60s', which is no truck of the lineup; expected the name of one%s%.60s",
+                       b->name[k], nearest ? ", nearest is " : "", nearest ? nearest : "");
+        return false;
+    }
+    return true;
+}
+
+/* ------------------------------------------------------------------------------------------------ stopped */
+
+/* What was not come to when the work was stopped; what is whole stays. */
+static void mark_stopped(evn_payback *b, evn_payback_basis basis)
+{
+    for (size_t k = 0; k < b->count; k++)
+        if (strcmp(b->paying[basis][k].status, "not_asked") == 0)
+            b->paying[basis][k].status = "interrupted";
+}
+
+/* Something is there that can be told. */
+static bool may_be_told(const evn_payback *b)
+{
+    for (size_t k = 0; k < b->count; k++)
+        if (b->paying[EVN_PAYBACK_AS_LINEUP][k].there)
+            return true;
+    return false;
+}
+
+/* ------------------------------------------------------------------------------------------------ the whole */
+
+static evn_payback *room_for(const evn_payback_of *of, const evn_payback_how *how)
+{
+    evn_arena *arena = evn_arena_new();
+    evn_payback *b = arena ? evn_arena_take(arena, sizeof *b) : NULL;
+    const char **names = b ? evn_arena_take(arena, of->count * sizeof *names) : NULL;
+    if (names)
+        *b = (evn_payback){.arena = arena, .prices = of->prices, .count = of->count, .name = names};
+    for (size_t basis = 0; names && basis < EVN_PAYBACK_BASES; basis++) {
+        evn_paying *p = evn_arena_take(arena, of->count * sizeof *p);
+        for (size_t k = 0; p && k < of->count; k++) {
+            memset(&p[k], 0, sizeof p[k]);
+            p[k].age_years = (double)NAN;
+            p[k].status = "not_asked";
+            names[k] = of->who[k].name;
+        }
+        names = p ? names : NULL;
+        b->paying[basis] = p;
+    }
+    if (!names) {
+        if (arena)
+            evn_arena_free(arena);
+        return NULL;
+    }
+    b->years = how->years > 0 ? how->years : (unsigned)of->prices->years;
+    return b;
+}
+
+static bool drive_as_lineup(evn_payback *b, const evn_payback_of *of, const evn_payback_how *how, progress *steps,
+                            double share, evn_report *report)
+{
+    bool room = true;
+    for (size_t k = 0; room && k < b->count && !steps->stopped; k++) {
+        steps->from = share * (double)k / (double)b->count;
+        steps->span = share / (double)b->count;
+        room = drive_day(of, k, of->who[k].truck, &b->paying[EVN_PAYBACK_AS_LINEUP][k], steps, how->threads, report);
+    }
+    return room;
+}
+
+static bool drive_least(evn_payback *b, const evn_payback_of *of, const evn_payback_how *how, progress *steps,
+                        double share, evn_report *report)
+{
+    bool room = true;
+    for (size_t k = 0; room && k < b->count && !steps->stopped; k++) {
+        evn_paying *p = &b->paying[EVN_PAYBACK_LEAST_BATTERY][k];
+        steps->from = share + (1 - share) * (double)k / (double)b->count;
+        steps->span = (1 - share) / (double)b->count;
+        if (of->is_cycle)
+            p->status = "a_cycle";
+        else
+            room = drive_sized(of, k, &b->paying[EVN_PAYBACK_AS_LINEUP][k], p, steps, how->threads, report);
+    }
+    return room;
+}
+
+static void say_stopped(const char *what, evn_report *report)
+{
+    evn_say(report, EVN_FAULT_INTERRUPTED, evn_nowhere, evn_nowhere, "interrupted; %s", what);
+}
+
+static evn_payback *give_up(evn_payback *b, const progress *steps, evn_report *report)
+{
+    if (steps->stopped)
+        say_stopped("no truck had come to the end of its day", report);
+    else if (evn_report_errors(report) == 0)
+        evn_say(report, EVN_FAULT_OUT_OF_MEMORY, evn_nowhere, evn_nowhere, "memory ran out working out costs");
+    if (b)
+        evn_arena_free(b->arena);
+    return NULL;
+}
+
+static bool has_distance(const evn_payback *b, const evn_payback_how *how, evn_report *report)
+{
+    if (b->paying[EVN_PAYBACK_AS_LINEUP][0].there || !isnan(b->prices->annual_km) || how->annual_km > 0)
+        return true;
+    evn_say(report, EVN_FAULT_NOT_FINISHED, evn_nowhere, evn_nowhere,
+            "no distance a year, since the first truck does not come to the end of its day; expected annual_km");
+    return false;
+}
+
+/* Draws and figures of what is there. False when memory is out, or as evn_payback_draw. */
+static bool put_answers(evn_payback *b, const evn_payback_how *how, evn_report *report)
+{
+    for (size_t basis = 0; how->draws > 0 && !b->partial && basis < EVN_PAYBACK_BASES; basis++)
+        if (!evn_payback_draw(b, (evn_payback_basis)basis, how, report))
+            return false;
+    for (size_t basis = 0; basis < EVN_PAYBACK_BASES; basis++)
+        for (size_t k = 0; k < b->count; k++)
+            if (!evn_payback_figures(b, k, (evn_payback_basis)basis))
+                return false;
+    return true;
+}
+
+evn_payback *evn_payback_make(const evn_payback_of *of, const evn_payback_how *how, evn_report *report)
+{
+    progress steps = {.how = how};
+    bool both = !how->only_as_lineup;
+    double share = both && !of->is_cycle ? 0.1 : 1; /* of the work that the trucks as they are take */
+    if (!base_prices_fit(of, report) || !all_have_prices(of, report))
+        return give_up(NULL, &steps, report);
+    evn_payback *b = room_for(of, how);
+    if (!b || !drive_as_lineup(b, of, how, &steps, share, report) || (steps.stopped && !may_be_told(b)))
+        return give_up(b, &steps, report);
+    if (!stops_have_prices(b, of, report) || !has_distance(b, how, report))
+        return give_up(b, &steps, report);
+    put_distance(b, of, how);
+    put_advised(b);
+    if (steps.stopped)
+        mark_stopped(b, EVN_PAYBACK_AS_LINEUP);
+    reckon(b, EVN_PAYBACK_AS_LINEUP, of);
+    if (both && !drive_least(b, of, how, &steps, share, report))
+        return give_up(b, &steps, report);
+    if (both && steps.stopped)
+        mark_stopped(b, EVN_PAYBACK_LEAST_BATTERY);
+    reckon(b, EVN_PAYBACK_LEAST_BATTERY, of);
+    b->partial = steps.stopped;
+    if (b->partial)
+        say_stopped("what was whole by then is there", report);
+    if (!put_answers(b, how, report))
+        return give_up(b, &steps, report);
+    return b;
+}

@@ -1,0 +1,92 @@
+/* What stands behind an evn_payback, and its making (MONEY.md). */
+#ifndef EVENER_MONEY_PAYBACK_H
+#define EVENER_MONEY_PAYBACK_H
+#include "duty/pack_size.h"
+#include "evener/likeness.h"
+#include "lineup/lineup.h"
+#include "money/account.h"
+
+enum { EVN_PAYBACK_BASES = EVN_PAYBACK_LEAST_BATTERY + 1, EVN_ADVICE_MOST = 4 };
+
+typedef struct evn_money_figure {
+    const char *key, *unit, *label, *formula, *from;
+    double value;
+    int digits;
+} evn_money_figure;
+
+typedef struct evn_money_figures {
+    evn_money_figure *at;
+    size_t count, room;
+    evn_arena *arena;
+    bool broken; /* memory is out */
+} evn_money_figures;
+
+/* How sure it is, of a truck against the first. */
+typedef struct evn_paying_sure {
+    size_t draws; /* 0: none */
+    double low, median, high, pays;
+    double within[EVN_FLOW_MOST];
+    evn_payback_cause *cause;
+    size_t causes;
+} evn_paying_sure;
+
+/* A truck on a basis. */
+typedef struct evn_paying {
+    const char *status;
+    bool there; /* it has costs */
+    evn_sized_truck sized;
+    double age_years;    /* of the battery for whose size the day was looked at; NAN: none */
+    evn_equalised given; /* to be equal to the first */
+    evn_bought bought;
+    evn_use use;
+    evn_account_ask ask;
+    evn_account account;
+    evn_against against; /* of all but the first, where that is there too */
+    bool held_against;
+    evn_paying_sure sure;
+    evn_money_figures figures;
+} evn_paying;
+
+struct evn_payback {
+    evn_arena *arena;
+    const evn_prices_file *prices;
+    size_t count;
+    const char *const *name;
+    double annual_km;
+    const char *annual_km_from;
+    bool km_errs; /* it is that of the prices */
+    unsigned years;
+    bool partial; /* stopped before all was done */
+    double advised_km[EVN_ADVICE_MOST];
+    size_t advised;
+    evn_paying *paying[EVN_PAYBACK_BASES]; /* [count] each */
+};
+
+/* One lineup of trucks over a duty; a cycle is a day of one leg. */
+typedef struct evn_payback_of {
+    const evn_contender *who;   /* as the lineup makes them equal ... */
+    const evn_equalised *given; /* ... by this */
+    size_t count;
+    const evn_duty_file *duty;
+    bool is_cycle;
+    const evn_prices_file *prices;
+    const evn_price_places *places;
+    const evn_conditions *ask;
+} evn_payback_of;
+
+/* NULL (said) where something does not do, the work was stopped, or memory is out. */
+evn_payback *evn_payback_make(const evn_payback_of *, const evn_payback_how *, evn_report *);
+
+/* What it would be at another distance; truck and basis are there. */
+void evn_payback_at_km(const evn_payback *, size_t truck, evn_payback_basis, double annual_km, evn_account *out);
+
+/* Draws what errs, on a basis. False when memory is out, or more errs than there is room for (said). */
+bool evn_payback_draw(evn_payback *, evn_payback_basis, const evn_payback_how *, evn_report *);
+
+/* Fills the list of a truck's figures. False when memory is out. */
+bool evn_payback_figures(evn_payback *, size_t truck, evn_payback_basis);
+/* One of them, or with "first." before its key one of the first truck's; NULL: none. */
+const evn_money_figure *evn_payback_find_figure(const evn_payback *, size_t truck, evn_payback_basis, const char *key,
+                                                size_t length);
+
+#endif

@@ -1,0 +1,257 @@
+/*
+ * How sure it is that a truck pays: prices, mileage and the difference of energy drawn together, all trucks with the
+ * same draw. Scrambled points and quantiles are those of comparisons (uncertainty/sobol.h, spread.h).
+ */
+#include "core/change.h"
+#include "core/field_copy.h"
+#include "core/uncertain.h"
+#include "money/payback.h"
+#include "uncertainty/shape.h"
+#include "uncertainty/sobol.h"
+#include "uncertainty/spread.h"
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { DATA_MOST = 64, MOVED_MOST = 400 };
+
+typedef struct moved { /* a number of the variant that a datum moves */
+    double *at;
+    double nominal, half_width, offset, least, most;
+    evn_error_shape shape;
+    size_t datum;
+} moved;
+
+typedef struct drawing {
+    evn_payback *payback;
+    evn_payback_basis basis;
+    evn_prices_file *variant;
+    const char *label[DATA_MOST + EVN_LINEUP_MOST], *errs_with[DATA_MOST];
+    size_t data; /* of the prices; behind them the energy of each truck */
+    moved moved[MOVED_MOST];
+    size_t count;
+    bool more; /* there was no room for all */
+    double energy_percent;
+    double deviation_u[DATA_MOST +
+                       EVN_LINEUP_MOST]; /* the share that the deviation of each lies above; 0.5: in the middle */
+    double value[EVN_LINEUP_MOST], years[EVN_LINEUP_MOST]; /* of the last one, against the first */
+} drawing;
+
+/* ------------------------------------------------------------------------------------------------ what errs */
+
+/* Values of entries with one label err as one. */
+static size_t datum_of(drawing *d, const char *name, const evn_uncertain_file *e)
+{
+    for (size_t k = 0; e->errs_with && k < d->data; k++)
+        if (d->errs_with[k] && strcmp(d->errs_with[k], e->errs_with) == 0)
+            return k;
+    d->label[d->data] = name;
+    d->errs_with[d->data] = e->errs_with;
+    return d->data++;
+}
+
+static void put_numbers(drawing *d, size_t datum, const evn_uncertain_file *e, const evn_named *n)
+{
+    bool bounded = n->field->shape == EVN_NUMBER || n->field->shape == EVN_LIST;
+    d->more = d->more || n->count > MOVED_MOST - d->count;
+    for (size_t k = 0; k < n->count && d->count < MOVED_MOST; k++)
+        d->moved[d->count++] = (moved){.at = &n->at[k],
+                                       .nominal = n->at[k],
+                                       .half_width = evn_half_width(e->half_width, e->relative, n->at[k]),
+                                       .offset = evn_range_offset(e, n->at[k]),
+                                       .least = bounded ? n->field->least : 0,
+                                       .most = bounded ? n->field->most : (double)INFINITY,
+                                       .shape = (evn_error_shape)e->shape,
+                                       .datum = datum};
+}
+
+static void gather(drawing *d, evn_report *aside)
+{
+    const evn_many *u = &d->variant->uncertain;
+    const evn_uncertain_file *e = u->item;
+    d->more = u->count > DATA_MOST;
+    for (size_t k = 0; k < u->count && d->data < DATA_MOST; k++) {
+        size_t datum = datum_of(d, u->name[k], &e[k]);
+        for (size_t i = 0; i < e[k].of.count; i++) {
+            evn_named named;
+            if (evn_numbers_named(&evn_prices_object, d->variant, e[k].of.at[i], &named, aside))
+                put_numbers(d, datum, &e[k], &named);
+        }
+    }
+}
+
+/* Each number anew from all that move it. */
+static void move(drawing *d)
+{
+    for (size_t k = 0; k < d->count; k++)
+        *d->moved[k].at = d->moved[k].nominal;
+    for (size_t k = 0; k < d->count; k++) {
+        const moved *m = &d->moved[k];
+        double by = m->offset + m->half_width * evn_deviation(m->shape, d->deviation_u[m->datum]);
+        *m->at = fmin(fmax(*m->at + by, m->least), m->most);
+    }
+}
+
+/* ------------------------------------------------------------------------------------------------ one of them */
+
+static void reckon(drawing *d)
+{
+    evn_paying *p = d->payback->paying[d->basis];
+    evn_account first, other;
+    evn_account_ask ask = p[0].ask;
+    move(d);
+    ask.prices = d->variant;
+    ask.annual_km = d->payback->km_errs ? d->variant->annual_km : ask.annual_km;
+    evn_account_of(&ask, &first);
+    for (size_t k = 1; k < d->payback->count; k++) {
+        double flow[EVN_FLOW_MOST],
+            off = d->energy_percent / 100 * evn_deviation(EVN_NORMAL, d->deviation_u[d->data + k]);
+        evn_use use = p[k].use;
+        evn_account_ask of = ask;
+        if (!p[k].held_against)
+            continue;
+        use.battery_kwh *= 1 + off;
+        use.discharged_kwh *= 1 + off;
+        use.worst_depot_kwh *= 1 + off;
+        of.name = p[k].ask.name;
+        of.bought = p[k].ask.bought;
+        of.use = &use;
+        evn_account_of(&of, &other);
+        for (unsigned y = 0; y <= d->payback->years; y++)
+            flow[y] = other.flow[y] - first.flow[y];
+        d->value[k] = first.present_cost - other.present_cost;
+        d->years[k] = evn_paid_back_of(flow, d->payback->years + 1, 0).years;
+    }
+}
+
+static void in_the_middle(drawing *d)
+{
+    for (size_t k = 0; k < d->data + d->payback->count; k++)
+        d->deviation_u[k] = 0.5;
+}
+
+/* ------------------------------------------------------------------------------------------------ what they tell */
+
+static int compare(const void *left, const void *right)
+{
+    double a = *(const double *)left, b = *(const double *)right;
+    return a < b ? -1 : a > b;
+}
+
+static void draw_all(drawing *d, size_t draws, uint64_t seed, double *value)
+{
+    for (size_t k = 0; k < draws; k++) {
+        uint32_t group = (uint32_t)(k % EVN_DRAW_GROUPS), index = (uint32_t)(k / EVN_DRAW_GROUPS);
+        for (size_t i = 0; i < d->data + d->payback->count; i++)
+            d->deviation_u[i] = evn_sobol(seed, group, index, (uint32_t)i);
+        reckon(d);
+        for (size_t t = 1; t < d->payback->count; t++) {
+            evn_paying_sure *s = &d->payback->paying[d->basis][t].sure;
+            value[t * draws + k] = d->value[t];
+            s->pays += d->value[t] > 0 ? 1 / (double)draws : 0;
+            for (unsigned y = 0; y <= d->payback->years; y++)
+                s->within[y] += d->years[t] <= y ? 1 / (double)draws : 0;
+        }
+    }
+}
+
+static int by_share(const void *left, const void *right)
+{
+    const evn_payback_cause *a = left, *b = right;
+    return a->share > b->share ? -1 : a->share < b->share;
+}
+
+/* One standard uncertainty up and down; of the energy of other trucks nothing moves here. */
+static void find_causes(drawing *d)
+{
+    size_t all = d->data + d->payback->count;
+    for (size_t i = 0; i < all; i++) {
+        double up[EVN_LINEUP_MOST] = {0};
+        const double high = 0.84134474606854293; /* below one standard deviation of a normal distribution */
+        in_the_middle(d);
+        d->deviation_u[i] = high;
+        reckon(d);
+        memcpy(up, d->value, sizeof up);
+        d->deviation_u[i] = 1 - high;
+        reckon(d);
+        for (size_t t = 1; t < d->payback->count; t++) {
+            evn_paying_sure *s = &d->payback->paying[d->basis][t].sure;
+            if (i < d->data || i == d->data + t)
+                s->cause[s->causes++] =
+                    (evn_payback_cause){i < d->data ? d->label[i] : "energy use", 0.5 * (up[t] - d->value[t]), 0};
+        }
+    }
+}
+
+static void put_shares(evn_paying_sure *s)
+{
+    double sum = 0;
+    for (size_t k = 0; k < s->causes; k++)
+        sum += s->cause[k].value * s->cause[k].value;
+    for (size_t k = 0; sum > 0 && k < s->causes; k++)
+        s->cause[k].share = s->cause[k].value * s->cause[k].value / sum;
+    qsort(s->cause, s->causes, sizeof *s->cause, by_share);
+}
+
+static void put_sure(evn_paying_sure *s, size_t draws, double *value)
+{
+    qsort(value, draws, sizeof *value, compare);
+    s->draws = draws;
+    s->low = evn_spread_quantile(value, draws, EVN_INTERVAL_BELOW);
+    s->median = evn_spread_quantile(value, draws, 0.5);
+    s->high = evn_spread_quantile(value, draws, 1 - EVN_INTERVAL_BELOW);
+    put_shares(s);
+}
+
+static bool make_room(drawing *d)
+{
+    evn_payback *b = d->payback;
+    d->variant = evn_object_copy(&evn_prices_object, b->prices, b->arena);
+    bool made = d->variant;
+    for (size_t t = 1; made && t < b->count; t++) {
+        evn_paying_sure *s = &b->paying[d->basis][t].sure;
+        s->cause = evn_arena_take(b->arena, (DATA_MOST + 1) * sizeof *s->cause);
+        made = s->cause;
+    }
+    return made;
+}
+
+static bool all_had_room(const drawing *d, evn_report *report)
+{
+    if (d->more)
+        evn_say(report, EVN_FAULT_TOO_LARGE, evn_nowhere, evn_nowhere,
+                "more is uncertain in the prices than draws have room for; expected %d entries of uncertain and %d "
+                "numbers at most",
+                DATA_MOST, MOVED_MOST);
+    return !d->more;
+}
+
+bool evn_payback_draw(evn_payback *b, evn_payback_basis basis, const evn_payback_how *how, evn_report *report)
+{
+    evn_paying *p = b->paying[basis];
+    if (!p[0].there)
+        return true;
+    drawing *d = calloc(1, sizeof *d);
+    double *value = calloc(b->count * how->draws, sizeof *value);
+    evn_report *aside = evn_report_new();
+    bool room = d && value && aside;
+    if (room) {
+        *d = (drawing){.payback = b, .basis = basis, .energy_percent = how->energy_percent};
+        room = make_room(d);
+    }
+    if (room) {
+        gather(d, aside);
+        room = all_had_room(d, report);
+    }
+    if (room) {
+        draw_all(d, how->draws, how->seed, value);
+        find_causes(d);
+    }
+    for (size_t t = 1; room && t < b->count; t++)
+        if (p[t].held_against)
+            put_sure(&p[t].sure, how->draws, &value[t * how->draws]);
+    evn_report_free(aside);
+    free(value);
+    free(d);
+    return room;
+}

@@ -1,0 +1,102 @@
+/* What a truck takes on its day. */
+#include "money/use.h"
+#include "duty/day.h"
+#include "duty/pack_size.h"
+#include "truck/rig.h"
+#include <math.h>
+#include <string.h>
+
+/* More than any truck carries on a road. */
+static const double CARRIES_MOST_KG = 100000;
+
+static double value_of(const evn_results *r, const char *key, double otherwise)
+{
+    double value;
+    return r && evn_results_get(r, key, &value) ? value : otherwise;
+}
+
+static void add_season(evn_use *u, const evn_day_season *s, double share)
+{
+    const evn_results *r = s->results;
+    double battery = value_of(r, "battery_kwh", (double)NAN), stored = value_of(r, "charged_stored_kwh", 0);
+    u->km += share * value_of(r, "distance_km", (double)NAN);
+    u->h += share * value_of(r, "duration_s", (double)NAN) / 3600;
+    u->t_km += share * battery / value_of(r, "kwh_per_t_km", (double)NAN);
+    u->battery_kwh += share * battery;
+    u->stored_kwh += share * stored;
+    u->charged_kwh += share * value_of(r, "charged_kwh", 0);
+    u->charged_from_grid_kwh += share * value_of(r, "charged_from_grid_kwh", (double)NAN);
+    u->discharged_kwh += share * value_of(r, "discharged_kwh", (double)NAN);
+    u->worst_depot_kwh = fmax(u->worst_depot_kwh, battery - stored);
+    u->depth = fmax(u->depth, s->begin_soc - s->lowest_soc);
+}
+
+static double margin_of(const evn_day_demand *d) { return d->value - d->demanded; }
+
+static void add_demands(evn_use *u, const evn_day *day, size_t season)
+{
+    evn_day_demand is;
+    for (size_t k = 0; k < EVN_DUTY_DEMANDS_MOST && evn_day_demand_at(day, season, k, &is); k++) {
+        evn_day_demand *least = &u->demanded.demand[k];
+        bool is_new = k >= u->demanded.count;
+        u->meets = u->meets && is.met;
+        if (is_new || (least->met && !is.met) || (least->met == is.met && margin_of(&is) < margin_of(least)))
+            *least = is;
+        u->demanded.count += is_new;
+    }
+}
+
+static bool add_seasons(evn_use *u, const evn_day *day)
+{
+    evn_day_season s;
+    double shares = 0;
+    for (size_t k = 0; evn_day_season_at(day, k, &s); k++)
+        shares += s.name ? s.share : 1;
+    u->status = "finished";
+    for (size_t k = 0; evn_day_season_at(day, k, &s); k++) {
+        if (strcmp(s.status, "finished") != 0)
+            u->status = s.status;
+        add_demands(u, day, k);
+        if (s.results)
+            add_season(u, &s, (s.name ? s.share : 1) / shares);
+        else if (strcmp(u->status, "finished") == 0)
+            u->status = "failed";
+    }
+    return strcmp(u->status, "finished") == 0;
+}
+
+static void put_battery(evn_use *u, const evn_battery_file *b)
+{
+    u->pack_kwh = evn_battery_kwh(b);
+    u->pack_v = u->pack_kwh * 1000 / b->capacity_ah;
+    u->pack_ohm = b->resistance_ohm;
+}
+
+/* As it stands with what it carries, in what is asked beside the seasons. */
+static bool put_masses(evn_use *u, const evn_truck_file *t, const evn_load_case *c, evn_report *report)
+{
+    evn_permitted permitted;
+    const char *bound_by;
+    double payload_kg = isnan(c->payload_kg) ? t->payload->mass_kg : c->payload_kg;
+    evn_rig *rig = NULL;
+    if (!evn_permitted_make(&permitted, t, c, payload_kg, report) || !evn_rig_make(t, c, &rig, report))
+        return false;
+    u->kerb_kg = rig->mass_kg - rig->payload_kg;
+    evn_rig_free(rig);
+    u->payload_t = payload_kg / 1000;
+    u->may_carry_t = fmax(evn_payload_left_kg(t, c, CARRIES_MOST_KG, &permitted, &bound_by), 0) / 1000;
+    return true;
+}
+
+bool evn_use_find(const evn_truck_file *t, const evn_duty_file *d, const evn_conditions *ask, const evn_day_how *how,
+                  evn_use *u, evn_report *report)
+{
+    *u = (evn_use){.status = "failed", .meets = true};
+    evn_day *day = evn_day_drive(t, d, ask, how, report);
+    if (!day)
+        return false;
+    add_seasons(u, day);
+    evn_day_free(day);
+    put_battery(u, t->battery);
+    return put_masses(u, t, &ask->load_case, report);
+}

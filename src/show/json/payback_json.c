@@ -1,0 +1,202 @@
+/* What the dearer truck earns as a JSON document: each figure with its formula and what went into it. */
+#include "show/ask.h"
+#include "show/document.h"
+#include "show/json_number.h"
+#include "show/payback_story.h"
+
+static json_t *if_made(bool made, json_t *json)
+{
+    if (made)
+        return json;
+    json_decref(json);
+    return NULL;
+}
+
+static json_t *inputs_json(const evn_payback *b, size_t truck, evn_payback_basis basis, size_t figure)
+{
+    json_t *json = json_object();
+    char key[EVN_PAYBACK_KEY_BYTES];
+    double value;
+    bool made = json;
+    for (size_t k = 0; made && evn_payback_input_at(b, truck, basis, figure, k, key, &value); k++)
+        made = json_object_set_new(json, key, evn_json_real(value)) == 0; /* keys with dots, as formulas have them */
+    return if_made(made, json);
+}
+
+static json_t *figure_json(const evn_payback *b, size_t truck, evn_payback_basis basis, size_t index,
+                           const evn_payback_figure *f)
+{
+    json_t *json = json_object();
+    bool made = json && json_object_set_new(json, "key", evn_json_text(f->what.key)) == 0 &&
+                evn_json_put(json, "label", evn_json_text(f->what.label)) &&
+                evn_json_put(json, "unit", evn_json_text(f->what.unit)) &&
+                evn_json_put(json, "value", evn_json_real(f->value)) &&
+                evn_json_put(json, "formula", evn_json_text(f->formula)) &&
+                evn_json_put(json, "from", evn_json_text(f->from)) &&
+                evn_json_put(json, "inputs", f->formula ? inputs_json(b, truck, basis, index) : json_null());
+    return if_made(made, json);
+}
+
+static json_t *causes_json(const evn_payback *b, size_t truck, evn_payback_basis basis)
+{
+    json_t *list = json_array();
+    evn_payback_cause c;
+    bool made = list;
+    for (size_t k = 0; made && evn_payback_cause_at(b, truck, basis, k, &c); k++) {
+        json_t *json = json_object();
+        made = json && evn_json_put(json, "label", evn_json_text(c.label)) &&
+               evn_json_put(json, "net_present_value", evn_json_real(c.value)) &&
+               evn_json_put(json, "share", evn_json_real(c.share)) && json_array_append(list, json) == 0;
+        json_decref(json);
+    }
+    return if_made(made, list);
+}
+
+/* Null without draws. */
+static json_t *sure_json(const evn_payback *b, size_t truck, evn_payback_basis basis)
+{
+    evn_payback_sure s;
+    double share;
+    if (!evn_payback_sure_of(b, truck, basis, &s))
+        return json_null();
+    json_t *json = json_object(), *within = json_array();
+    bool made = json && within && evn_json_put(json, "draws", json_integer((json_int_t)s.draws)) &&
+                evn_json_put(json, "net_present_value.low", evn_json_real(s.low)) &&
+                evn_json_put(json, "net_present_value.median", evn_json_real(s.median)) &&
+                evn_json_put(json, "net_present_value.high", evn_json_real(s.high)) &&
+                evn_json_put(json, "probability_above_zero", evn_json_real(s.pays)) &&
+                evn_json_put(json, "causes", causes_json(b, truck, basis));
+    for (unsigned k = 0; made && evn_payback_within(b, truck, basis, k, &share); k++)
+        made = json_array_append_new(within, evn_json_real(share)) == 0;
+    made = made && json_object_set(json, "probability_paid_back_by_year", within) == 0;
+    json_decref(within);
+    return if_made(made, json);
+}
+
+static json_t *truck_json(const evn_payback_story *story, size_t truck, evn_payback_basis basis)
+{
+    evn_payback_figure f;
+    json_t *json = json_object(), *figures = json_array();
+    bool made = json && figures &&
+                evn_json_put(json, "name", evn_json_text(evn_lineup_truck_name(story->lineup, truck))) &&
+                evn_json_put(json, "title", evn_json_text(evn_lineup_truck_title(story->lineup, truck))) &&
+                evn_json_put(json, "axle_configuration",
+                             evn_json_text(evn_truck_axle_configuration(evn_lineup_truck(story->lineup, truck)))) &&
+                evn_json_put(json, "status", evn_json_text(evn_payback_status(story->payback, truck, basis))) &&
+                evn_json_put(json, "meets_demands",
+                             evn_payback_why_not(story, truck, basis)
+                                 ? json_null()
+                                 : json_boolean(evn_payback_meets_demands(story->payback, truck, basis))) &&
+                evn_json_put(json, "sure", sure_json(story->payback, truck, basis)) &&
+                evn_json_put(json, "why_not", evn_json_text(evn_payback_why_not(story, truck, basis)));
+    for (size_t k = 0; made && evn_payback_figure_at(story->payback, truck, basis, k, &f); k++)
+        made = json_array_append_new(figures, figure_json(story->payback, truck, basis, k, &f)) == 0;
+    made = made && json_object_set(json, "figures", figures) == 0;
+    json_decref(figures);
+    return if_made(made, json);
+}
+
+static json_t *turn_json(const evn_payback_story *story, size_t truck, const evn_payback_turn *t)
+{
+    json_t *json = json_object();
+    bool made = json && evn_json_put(json, "truck", evn_json_text(evn_lineup_truck_name(story->lineup, truck))) &&
+                evn_json_put(json, "per_km", evn_json_real(t->per_km)) &&
+                evn_json_put(json, "extra_price", evn_json_real(t->extra_price)) &&
+                evn_json_put(json, "turns_at_extra_price", evn_json_real(t->turns_at_extra_price)) &&
+                evn_json_put(json, "payback_years", evn_json_real(t->payback_years)) &&
+                evn_json_put(json, "energy_price", evn_json_real(t->energy_price)) &&
+                evn_json_put(json, "turns_at_energy_price", evn_json_real(t->turns_at_energy_price));
+    return if_made(made, json);
+}
+
+static json_t *reasons_json(const evn_payback *b, evn_payback_basis basis, size_t index)
+{
+    json_t *list = json_array();
+    evn_payback_reason r;
+    bool made = list;
+    for (size_t k = 0; made && evn_payback_reason_at(b, basis, index, k, &r); k++) {
+        json_t *json = json_object();
+        made = json && evn_json_put(json, "label", evn_json_text(r.label)) &&
+               evn_json_put(json, "per_km", evn_json_real(r.per_km)) && json_array_append(list, json) == 0;
+        json_decref(json);
+    }
+    return if_made(made, list);
+}
+
+static json_t *advice_json(const evn_payback_story *story, evn_payback_basis basis, size_t index)
+{
+    evn_payback_advice a;
+    evn_payback_turn t;
+    char sentence[EVN_PAYBACK_SENTENCE_BYTES];
+    json_t *json = json_object(), *turns = json_array();
+    bool made =
+        json && turns && evn_payback_advice_at(story->payback, basis, index, &a) &&
+        evn_payback_sentence(story, basis, index, sentence) &&
+        evn_json_put(json, "annual_km", evn_json_real(a.annual_km)) &&
+        evn_json_put(json, "best", evn_json_text(evn_lineup_truck_name(story->lineup, a.best))) &&
+        evn_json_put(json, "per_km", evn_json_real(a.per_km)) &&
+        evn_json_put(json, "next",
+                     a.next == SIZE_MAX ? json_null() : evn_json_text(evn_lineup_truck_name(story->lineup, a.next))) &&
+        evn_json_put(json, "next_per_km", evn_json_real(a.next_per_km)) &&
+        evn_json_put(json, "reasons", reasons_json(story->payback, basis, index)) &&
+        evn_json_put(json, "sentence", evn_json_text(sentence));
+    for (size_t k = 1; made && k < evn_payback_truck_count(story->payback); k++)
+        if (evn_payback_turn_at(story->payback, basis, index, k, &t))
+            made = json_array_append_new(turns, turn_json(story, k, &t)) == 0;
+    made = made && json_object_set(json, "against_first", turns) == 0;
+    json_decref(turns);
+    return if_made(made, json);
+}
+
+static json_t *basis_json(const evn_payback_story *story, evn_payback_basis basis)
+{
+    evn_payback_advice a;
+    json_t *json = json_object(), *advice = json_array(), *trucks = json_array();
+    bool made = json && advice && trucks && evn_json_put(json, "basis", evn_json_text(evn_payback_basis_name(basis))) &&
+                evn_json_put(json, "alike", evn_json_text(evn_payback_basis_words(basis)));
+    for (size_t k = 0; made && evn_payback_advice_at(story->payback, basis, k, &a); k++)
+        made = json_array_append_new(advice, advice_json(story, basis, k)) == 0;
+    for (size_t k = 0; made && k < evn_payback_truck_count(story->payback); k++)
+        made = json_array_append_new(trucks, truck_json(story, k, basis)) == 0;
+    made = made && json_object_set(json, "advice", advice) == 0 && json_object_set(json, "trucks", trucks) == 0;
+    json_decref(advice);
+    json_decref(trucks);
+    return if_made(made, json);
+}
+
+static bool put_prices(json_t *document, const evn_prices *p)
+{
+    return evn_json_put(document, "prices.name", evn_json_text(evn_prices_name(p))) &&
+           evn_json_put(document, "prices.source", evn_json_text(evn_prices_source(p))) &&
+           evn_json_put(document, "prices.invented", p ? json_boolean(evn_prices_invented(p)) : json_null()) &&
+           evn_json_put(document, "prices.currency", evn_json_text(evn_prices_currency(p)));
+}
+
+static bool put_found(json_t *document, const evn_payback_story *story)
+{
+    json_t *bases = json_array();
+    bool made = bases && evn_json_put(document, "partial", json_boolean(evn_payback_partial(story->payback))) &&
+                evn_json_put(document, "annual_km", evn_json_real(evn_payback_annual_km(story->payback))) &&
+                evn_json_put(document, "years", json_integer(evn_payback_years(story->payback)));
+    for (int basis = EVN_PAYBACK_AS_LINEUP; made && basis <= EVN_PAYBACK_LEAST_BATTERY; basis++)
+        made = json_array_append_new(bases, basis_json(story, (evn_payback_basis)basis)) == 0;
+    made = made && json_object_set(document, "bases", bases) == 0;
+    json_decref(bases);
+    return made;
+}
+
+bool evn_payback_json(const evn_payback_story *story, const evn_findings *findings, FILE *to)
+{
+    json_t *document = evn_document_begin(EVN_PAYBACK_SCHEMA, story->status);
+    bool made = document && evn_json_put(document, "lineup", evn_json_text(evn_lineup_name(story->lineup))) &&
+                evn_json_put(document, "over", evn_json_text(evn_lineup_over(story->lineup))) &&
+                evn_json_put(document, "over_source", evn_json_text(evn_lineup_over_source(story->lineup))) &&
+                put_prices(document, story->prices) && evn_ask_put(document, &story->ask) &&
+                (!story->payback || put_found(document, story)) &&
+                evn_json_put(document, "caution", evn_json_text(EVN_PAYBACK_CAUTION));
+    if (!made) {
+        json_decref(document);
+        return false;
+    }
+    return evn_document_end(document, findings, to);
+}

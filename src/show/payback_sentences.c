@@ -1,0 +1,139 @@
+/* What the dearer truck earns in sentences, which the media share. */
+#include "show/payback_story.h"
+#include "show/text.h"
+#include <math.h>
+#include <stdint.h>
+#include <stdio.h>
+#include <string.h>
+
+enum { NUMBER = 40 };
+
+const char *evn_payback_basis_name(evn_payback_basis basis)
+{
+    return basis == EVN_PAYBACK_LEAST_BATTERY ? "least_battery" : "as_lineup";
+}
+
+const char *evn_payback_basis_words(evn_payback_basis basis)
+{
+    return basis == EVN_PAYBACK_LEAST_BATTERY
+               ? "Each truck has the smallest battery of its own cells that does the day in every season at its last "
+                 "year's age. Batteries, their price, mass and ageing are not alike; what the day asks is."
+               : "Each truck has the battery of its file. Reserves at the end of the day are not alike: a truck that "
+                 "takes less ends with a higher state of charge, which nothing is paid for.";
+}
+
+const char *evn_payback_why_not(const evn_payback_story *story, size_t truck, evn_payback_basis basis)
+{
+    static const struct {
+        const char *status, *words;
+    } rows[] = {{"no_battery", "no size of its battery does the day"},
+                {"a_cycle", "the lineup drives a cycle, which is no day that a battery has to do"},
+                {"not_asked", "it was not asked for"},
+                {"battery_empty", "its battery runs empty before the day ends"},
+                {"cannot_start", "it cannot move off on the way"},
+                {"not_charged", "a stop does not come to the charge that it waits for"},
+                {"interrupted", "it was interrupted"}};
+    const char *status = evn_payback_status(story->payback, truck, basis);
+    if (status && strcmp(status, "finished") == 0)
+        return NULL;
+    for (size_t k = 0; status && k < sizeof rows / sizeof *rows; k++)
+        if (strcmp(rows[k].status, status) == 0)
+            return rows[k].words;
+    return "it could not be driven";
+}
+
+/* ------------------------------------------------------------------------------------------------ which to buy */
+
+static void whole(char out[NUMBER], double value) { evn_format_decimals(out, NUMBER, 0, value); }
+
+/* " Against central drive, electric axle is bought for 2100 EUR more; ... turns where that is 9400 EUR more." */
+static void extra_words(const evn_payback_story *story, evn_payback_basis basis, size_t index, size_t truck, char *out,
+                        size_t bytes)
+{
+    const char *currency = evn_prices_currency(story->prices), *first = evn_lineup_truck_title(story->lineup, 0);
+    char is[NUMBER], turns[NUMBER];
+    evn_payback_turn t;
+    out[0] = '\0';
+    if (!evn_payback_turn_at(story->payback, basis, index, truck, &t) || isnan(t.turns_at_extra_price))
+        return;
+    whole(is, fabs(t.extra_price));
+    whole(turns, fabs(t.turns_at_extra_price));
+    snprintf(
+        out, bytes,
+        " Against %.80s, %.80s is bought for %s %.12s %s; the answer between these two turns where that is %s %.12s "
+        "%s.",
+        first, evn_lineup_truck_title(story->lineup, truck), is, currency, t.extra_price < 0 ? "less" : "more", turns,
+        currency, t.turns_at_extra_price < 0 ? "less" : "more");
+}
+
+/* " It pays less for energy (0.0138) and drive (0.0003), and more for tyres (0.0002)." */
+static void reason_words(const evn_payback_story *story, evn_payback_basis basis, size_t index, char *out, size_t bytes)
+{
+    enum { TOLD = 3 };
+    static const double least_told = 5e-5; /* less is 0.0000 */
+    size_t length = 0, told[2] = {0};
+    out[0] = '\0';
+    for (size_t more = 0; more < 2; more++) {
+        evn_payback_reason r, list[TOLD];
+        for (size_t k = 0; told[more] < TOLD && evn_payback_reason_at(story->payback, basis, index, k, &r); k++)
+            if (fabs(r.per_km) >= least_told && (r.per_km < 0) == (more == 1))
+                list[told[more]++] = r;
+        for (size_t k = 0; k < told[more] && length < bytes; k++) {
+            char by[NUMBER];
+            evn_format_decimals(by, sizeof by, 4, fabs(list[k].per_km));
+            const char *before = k == 0 && more == 0     ? " It pays less for "
+                                 : k == 0 && told[0] > 0 ? ", and more for "
+                                 : k == 0                ? " It pays more for "
+                                 : k + 1 == told[more]   ? " and "
+                                                         : ", ";
+            length += (size_t)snprintf(out + length, bytes - length, "%s%s (%s)", before, list[k].label, by);
+        }
+    }
+    if (length > 0 && length < bytes)
+        snprintf(out + length, bytes - length, ".");
+}
+
+bool evn_payback_sentence(const evn_payback_story *story, evn_payback_basis basis, size_t index,
+                          char out[EVN_PAYBACK_SENTENCE_BYTES])
+{
+    evn_payback_advice a;
+    char km[NUMBER], cost[NUMBER], less[NUMBER], extra[400], why[400];
+    if (!evn_payback_advice_at(story->payback, basis, index, &a))
+        return false;
+    const char *currency = evn_prices_currency(story->prices), *best = evn_lineup_truck_title(story->lineup, a.best);
+    whole(km, a.annual_km);
+    evn_format_decimals(cost, sizeof cost, 4, a.per_km);
+    if (a.next == SIZE_MAX) {
+        snprintf(out, EVN_PAYBACK_SENTENCE_BYTES,
+                 "At %s km a year %.80s costs %s %.12s/km; no other does what the duty demands.", km, best, cost,
+                 currency);
+        return true;
+    }
+    evn_format_decimals(less, sizeof less, 4, a.next_per_km - a.per_km);
+    extra_words(story, basis, index, a.best > 0 ? a.best : a.next, extra, sizeof extra);
+    reason_words(story, basis, index, why, sizeof why);
+    snprintf(out, EVN_PAYBACK_SENTENCE_BYTES, "At %s km a year %.80s costs least: %s %.12s/km, %s less than %.80s.%s%s",
+             km, best, cost, currency, less, evn_lineup_truck_title(story->lineup, a.next), why, extra);
+    return true;
+}
+
+bool evn_payback_unmet(const evn_payback_story *story, size_t truck, evn_payback_basis basis, size_t index,
+                       char out[EVN_PAYBACK_SENTENCE_BYTES])
+{
+    evn_day_demand d;
+    for (size_t k = 0; evn_payback_demand_at(story->payback, truck, basis, k, &d); k++) {
+        char is[NUMBER], wanted[NUMBER];
+        double times = d.what.kind == EVN_SHARE ? 100 : 1;
+        const char *unit = d.what.kind == EVN_SHARE ? "%" : d.what.unit;
+        if (d.met || index-- > 0)
+            continue;
+        evn_format_decimals(is, sizeof is, d.what.digits, times * d.value);
+        evn_format_decimals(wanted, sizeof wanted, d.what.digits, times * d.demanded);
+        snprintf(out, EVN_PAYBACK_SENTENCE_BYTES,
+                 "%.80s cannot be bought for this duty: %s %s %s, of which it demands %s %s. Its costs are told, but "
+                 "it is out of what to buy.",
+                 evn_lineup_truck_title(story->lineup, truck), d.what.label, is, unit, wanted, unit);
+        return true;
+    }
+    return false;
+}

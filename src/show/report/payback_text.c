@@ -1,0 +1,480 @@
+/* The report on what the dearer truck earns: which to buy in words, what it costs by parts, and year by year. */
+#include "show/ask.h"
+#include "show/payback_story.h"
+#include "show/report/table.h"
+#include "show/report/wide_table.h"
+#include "show/text.h"
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { CELL = 80, LABEL = 120, TRUCKS = 12 };
+static const char indent[] = "  ";
+
+typedef struct payback_report {
+    const evn_payback_story *story;
+    FILE *to;
+    const evn_look *look;
+    size_t count;
+    const char *currency;
+    char *title[TRUCKS]; /* safe */
+} payback_report;
+
+static void put_heading(const payback_report *r, const char *text)
+{
+    fputc('\n', r->to);
+    evn_put_styled(r->to, r->look, EVN_STYLE_STRONG, text);
+    fputs("\n\n", r->to);
+}
+
+static bool has_costs(const payback_report *r, evn_payback_basis basis)
+{
+    for (size_t k = 0; k < r->count; k++)
+        if (!evn_payback_why_not(r->story, k, basis))
+            return true;
+    return false;
+}
+
+/* ------------------------------------------------------------------------------------------------ which to buy */
+
+static bool put_advice(const payback_report *r, evn_payback_basis basis)
+{
+    char sentence[EVN_PAYBACK_SENTENCE_BYTES];
+    for (size_t k = 0; evn_payback_sentence(r->story, basis, k, sentence); k++)
+        if (!evn_put_sentence(r->to, evn_look_prose(r->look), indent, "%s", sentence))
+            return false;
+    return true;
+}
+
+/* What the lineup gave its trucks to be equal; those of which nothing is other are not told. */
+static bool put_given(const payback_report *r)
+{
+    evn_equalised e;
+    char value[CELL];
+    for (size_t k = 0; k < r->count; k++) {
+        if (!evn_payback_equalised(r->story->payback, k, &e))
+            continue;
+        bool gross = !isnan(e.payload_kg);
+        if (!gross && e.torque_scale == 1)
+            continue;
+        evn_format_decimals(value, sizeof value, gross ? 0 : 3, gross ? e.payload_kg : e.torque_scale);
+        if (!evn_put_sentence(r->to, evn_look_prose(r->look), "",
+                              gross ? "Made equal in gross mass: %s carries %s kg."
+                                    : "Made equal in peak wheel power: torque of the motors of %s times %s.",
+                              r->title[k], value))
+            return false;
+    }
+    return true;
+}
+
+static bool put_unmet(const payback_report *r, evn_payback_basis basis)
+{
+    char sentence[EVN_PAYBACK_SENTENCE_BYTES];
+    for (size_t k = 0; k < r->count; k++)
+        for (size_t i = 0; evn_payback_unmet(r->story, k, basis, i, sentence); i++)
+            if (!evn_put_sentence(r->to, evn_look_prose(r->look), indent, "%s", sentence))
+                return false;
+    return true;
+}
+
+static bool put_without(const payback_report *r, evn_payback_basis basis)
+{
+    const char *why = NULL;
+    for (size_t k = 0; k < r->count; k++) {
+        const char *own = evn_payback_why_not(r->story, k, basis);
+        if (own && own != why && /* what is so of all is said once */
+            !evn_put_sentence(r->to, evn_look_prose(r->look), indent, "%s%sno costs, since %s.",
+                              has_costs(r, basis) ? r->title[k] : "", has_costs(r, basis) ? ": " : "", own))
+            return false;
+        why = has_costs(r, basis) ? NULL : own;
+    }
+    return true;
+}
+
+/* ------------------------------------------------------------------------------------------------ tables */
+
+static bool value_of(const payback_report *r, size_t truck, evn_payback_basis basis, const char *key, double *value)
+{
+    return evn_payback_get(r->story->payback, truck, basis, key, value);
+}
+
+static const char *cell_of(const payback_report *r, size_t truck, evn_payback_basis basis, const char *key, int digits,
+                           double times, char out[CELL])
+{
+    double value;
+    if (!value_of(r, truck, basis, key, &value))
+        return NULL;
+    evn_format_decimals(out, CELL, evn_look_digits(r->look, digits), value * times);
+    bool none = isnan(value) || (strcmp(key, "extra.turns_at_energy_price") == 0 && value < 0);
+    if (none) /* energy has no price below 0, and a payback that never comes is none */
+        snprintf(out, CELL, "none");
+    return isinf(value) ? "never" : out;
+}
+
+typedef struct table_row {
+    const char *key, *label, *unit; /* unit: behind the currency */
+    int digits;
+    double times;
+    bool money;
+} table_row;
+
+static bool put_row(evn_wide_table *table, const payback_report *r, evn_payback_basis basis, const table_row *row,
+                    size_t from)
+{
+    char label[LABEL], cell[TRUCKS][CELL];
+    const char *cells[1 + TRUCKS] = {label};
+    bool any = false;
+    snprintf(label, sizeof label, "%s%s%.12s%s", row->label, row->money || row->unit[0] ? ", " : "",
+             row->money ? r->currency : "", row->unit);
+    for (size_t k = from; k < r->count; k++) {
+        cells[1 + k - from] = cell_of(r, k, basis, row->key, row->digits, row->times, cell[k]);
+        any = any || cells[1 + k - from];
+    }
+    return !any || evn_wide_row(table, cells);
+}
+
+static evn_wide_table *table_of(const payback_report *r, size_t from)
+{
+    evn_table_column columns[1 + TRUCKS] = {{"", false, true}};
+    for (size_t k = from; k < r->count; k++)
+        columns[1 + k - from] = (evn_table_column){r->title[k], true, false};
+    return evn_wide_new(columns, 1, r->count - from, 1);
+}
+
+static bool put_table(const payback_report *r, evn_payback_basis basis, const char *heading, const table_row *rows,
+                      size_t count, size_t from)
+{
+    evn_wide_table *table = table_of(r, from);
+    bool made = table;
+    for (size_t k = 0; made && k < count; k++)
+        made = put_row(table, r, basis, &rows[k], from);
+    if (made) {
+        put_heading(r, heading);
+        made = evn_wide_print(table, r->to, indent, evn_look_width(r->look));
+    }
+    evn_wide_free(table);
+    return made;
+}
+
+/* How much more than what the duty demands each truck does: what is bought with it beside what it costs. */
+static bool put_demands(const payback_report *r, evn_payback_basis basis)
+{
+    static const table_row rows[] = {{"demanded.reserve_soc", "reserve of charge demanded", "%", 1, 100, false},
+                                     {"demand.reserve_soc", "reserve of charge", "%", 1, 100, false},
+                                     {"demanded.reserve_kwh", "reserve of energy demanded", "kWh", 1, 1, false},
+                                     {"demand.reserve_kwh", "reserve of energy", "kWh", 1, 1, false},
+                                     {"demanded.steepest_start_percent", "steepest start demanded", "%", 1, 1, false},
+                                     {"demand.steepest_start_percent", "steepest start", "%", 1, 1, false},
+                                     {"battery.capacity_end", "battery's capacity at the end", "%", 0, 100, false},
+                                     {"battery.replacements", "batteries replaced", "", 0, 1, false}};
+    evn_day_demand d;
+    bool any = false;
+    for (size_t k = 0; k < r->count; k++)
+        any = any || evn_payback_demand_at(r->story->payback, k, basis, 0, &d);
+    return !any || put_table(r, basis, "What the duty demands, in the season that is worst for it", rows,
+                             sizeof rows / sizeof *rows, 0);
+}
+
+static bool put_costs(const payback_report *r, evn_payback_basis basis)
+{
+    static const table_row rows[] = {
+        {"price.total", "price", "", 0, 1, true},
+        {"battery.kwh", "battery", "kWh", 0, 1, false},
+        {"masses.may_carry_t", "payload that it may carry", "t", 2, 1, false},
+        {"energy.kwh_per_km", "energy from the grid", "kWh/km", 3, 1, false},
+        {"year.total", "costs of a year", "", 0, 1, true},
+        {"battery.years_to_replacement", "life of the battery", "a", 1, 1, false},
+        {"battery.replacements", "replacements of it", "", 0, 1, false},
+        {"cost.per_km", "cost per km", "/km", 4, 1, true},
+        {"cost.per_t_km", "cost per tonne-kilometre", "/(t km)", 5, 1, true},
+    };
+    static const table_row parts[] = {
+        {"per_km.base", "base and axles", "/km", 4, 1, true},
+        {"per_km.drive", "drive", "/km", 4, 1, true},
+        {"per_km.battery", "battery", "/km", 4, 1, true},
+        {"per_km.energy", "energy", "/km", 4, 1, true},
+        {"per_km.demand", "demand charge", "/km", 4, 1, true},
+        {"per_km.maintenance", "maintenance", "/km", 4, 1, true},
+        {"per_km.tyres", "tyres", "/km", 4, 1, true},
+        {"per_km.insurance", "insurance", "/km", 4, 1, true},
+        {"per_km.tax_and_toll", "vehicle tax and toll", "/km", 4, 1, true},
+        {"per_km.driver", "driver", "/km", 4, 1, true},
+        {"per_km.payload", "payload not carried", "/km", 4, 1, true},
+        {"cost.per_km", "together", "/km", 4, 1, true},
+    };
+    return put_table(r, basis, "What each costs", rows, sizeof rows / sizeof *rows, 0) &&
+           put_table(r, basis, "Cost per km by what it is for", parts, sizeof parts / sizeof *parts, 0);
+}
+
+/* All of them, "12.4 and 310.0": or "none". */
+static bool put_several(evn_wide_table *table, const payback_report *r, evn_payback_basis basis, const char *label,
+                        const char *count_key, const char *key, int digits, double times)
+{
+    char cell[TRUCKS][CELL], name[LABEL], one[CELL];
+    const char *cells[1 + TRUCKS] = {label};
+    for (size_t k = 1; k < r->count; k++) {
+        double count, value;
+        if (!value_of(r, k, basis, count_key, &count))
+            continue;
+        snprintf(cell[k], CELL, "none");
+        for (size_t i = 1; (double)i <= count; i++) {
+            snprintf(name, sizeof name, "%s.%zu", key, i);
+            if (!value_of(r, k, basis, name, &value))
+                continue;
+            evn_format_decimals(one, sizeof one, evn_look_digits(r->look, digits), value * times);
+            size_t used = i == 1 ? 0 : strlen(cell[k]);
+            snprintf(cell[k] + used, CELL - used, "%s%.20s", i == 1 ? "" : ", ", one);
+        }
+        cells[k] = cell[k];
+    }
+    return evn_wide_row(table, cells);
+}
+
+static bool put_against(const payback_report *r, evn_payback_basis basis)
+{
+    static const table_row rows[] = {
+        {"extra.price", "extra price", "", 0, 1, true},
+        {"extra.invested", "extra investment", "", 0, 1, true},
+        {"extra.yearly", "saved in a year", "", 0, 1, true},
+        {"extra.payback", "simple payback", "a", 1, 1, false},
+        {"extra.discounted_payback", "discounted payback", "a", 1, 1, false},
+        {"extra.present_value", "net present value", "", 0, 1, true},
+        {"extra.turns_at_price", "extra price at which it turns", "", 0, 1, true},
+        {"extra.price_for_1", "extra price that pays back in 1 year", "", 0, 1, true},
+        {"extra.price_for_2", "extra price that pays back in 2 years", "", 0, 1, true},
+        {"extra.turns_at_energy_price", "energy price at the depot at which it turns", "/kWh", 3, 1, true},
+    };
+    char heading[LABEL];
+    if (r->count < 2)
+        return true;
+    evn_wide_table *table = table_of(r, 1);
+    bool made = table;
+    for (size_t k = 0; made && k < sizeof rows / sizeof *rows; k++)
+        made = put_row(table, r, basis, &rows[k], 1);
+    made =
+        made &&
+        put_several(table, r, basis, "rates of return, %", "extra.rates_of_return", "extra.rate_of_return", 1, 100) &&
+        put_several(table, r, basis, "distances a year at which it turns, km", "extra.turns_at_km.count",
+                    "extra.turns_at_km", 0, 1);
+    if (made) {
+        snprintf(heading, sizeof heading, "Against %.90s", r->title[0]);
+        put_heading(r, heading);
+        made = evn_wide_print(table, r->to, indent, evn_look_width(r->look));
+    }
+    evn_wide_free(table);
+    return made;
+}
+
+/* Where the answer turns over distance and price of energy: a line in the field of both, of each truck. */
+static bool put_turning_line(const payback_report *r, evn_payback_basis basis)
+{
+    char label[LABEL], heading[LABEL], number[CELL];
+    evn_payback_advice a;
+    evn_payback_turn t = {.energy_price = (double)NAN};
+    if (r->count < 2)
+        return true;
+    evn_wide_table *table = table_of(r, 1);
+    bool made = table;
+    for (size_t i = 0; made && evn_payback_advice_at(r->story->payback, basis, i, &a); i++) {
+        char cell[TRUCKS][CELL];
+        const char *cells[1 + TRUCKS] = {label};
+        evn_format_decimals(number, sizeof number, 0, a.annual_km);
+        snprintf(label, sizeof label, "%.20s km a year", number);
+        for (size_t k = 1; k < r->count; k++) {
+            bool turns = evn_payback_turn_at(r->story->payback, basis, i, k, &t) && t.turns_at_energy_price >= 0;
+            snprintf(cell[k], CELL, "none");
+            if (turns)
+                evn_format_decimals(cell[k], CELL, evn_look_digits(r->look, 3), t.turns_at_energy_price);
+            cells[k] = cell[k];
+        }
+        made = evn_wide_row(table, cells);
+    }
+    if (made && !isnan(t.energy_price)) {
+        evn_format_decimals(number, sizeof number, evn_look_digits(r->look, 3), t.energy_price);
+        snprintf(heading, sizeof heading, "Energy price at which it turns, %.12s/kWh (now %.20s)", r->currency, number);
+        put_heading(r, heading);
+        made = evn_wide_print(table, r->to, indent, evn_look_width(r->look));
+    }
+    evn_wide_free(table);
+    return made;
+}
+
+static bool put_years(const payback_report *r, evn_payback_basis basis)
+{
+    char key[LABEL], label[LABEL], heading[LABEL];
+    if (r->count < 2)
+        return true;
+    evn_wide_table *table = table_of(r, 1);
+    bool made = table;
+    for (unsigned k = 0; made && k <= evn_payback_years(r->story->payback); k++) {
+        snprintf(key, sizeof key, "extra.sum.%u", k);
+        snprintf(label, sizeof label, "up to the end of year %u", k);
+        const table_row row = {key, k == 0 ? "at the beginning" : label, "", 0, 1, false};
+        made = put_row(table, r, basis, &row, 1);
+    }
+    if (made) {
+        snprintf(heading, sizeof heading, "Saved against %.60s, %.12s", r->title[0], r->currency);
+        put_heading(r, heading);
+        made = evn_wide_print(table, r->to, indent, evn_look_width(r->look));
+    }
+    evn_wide_free(table);
+    return made;
+}
+
+/* ------------------------------------------------------------------------------------------------ how sure */
+
+static bool sure_row(evn_wide_table *table, const payback_report *r, evn_payback_basis basis, const char *label,
+                     double (*of)(const payback_report *, size_t, evn_payback_basis, unsigned), unsigned years,
+                     int digits)
+{
+    char cell[TRUCKS][CELL];
+    const char *cells[1 + TRUCKS] = {label};
+    for (size_t k = 1; k < r->count; k++) {
+        evn_format_decimals(cell[k], CELL, evn_look_digits(r->look, digits), of(r, k, basis, years));
+        cells[k] = cell[k];
+    }
+    return evn_wide_row(table, cells);
+}
+
+/* Ends of the interval by 0 and 2, its middle by 1. */
+static double value_at(const payback_report *r, size_t truck, evn_payback_basis basis, unsigned which)
+{
+    evn_payback_sure s;
+    if (!evn_payback_sure_of(r->story->payback, truck, basis, &s))
+        return (double)NAN;
+    return which == 0 ? s.low : which == 1 ? s.median : s.high;
+}
+
+static double pays_percent(const payback_report *r, size_t truck, evn_payback_basis basis, unsigned unused)
+{
+    evn_payback_sure s;
+    (void)unused;
+    return evn_payback_sure_of(r->story->payback, truck, basis, &s) ? 100 * s.pays : (double)NAN;
+}
+
+static double within_percent(const payback_report *r, size_t truck, evn_payback_basis basis, unsigned years)
+{
+    double share;
+    return evn_payback_within(r->story->payback, truck, basis, years, &share) ? 100 * share : (double)NAN;
+}
+
+static bool put_causes(const payback_report *r, evn_payback_basis basis)
+{
+    enum { TOLD = 4 };
+    evn_payback_cause c;
+    char percent[CELL], value[CELL];
+    for (size_t t = 1; t < r->count; t++)
+        for (size_t k = 0; k < TOLD && evn_payback_cause_at(r->story->payback, t, basis, k, &c) && c.share >= 0.005;
+             k++) {
+            evn_format_decimals(percent, sizeof percent, 0, 100 * c.share);
+            evn_format_decimals(value, sizeof value, 0, fabs(c.value));
+            if (!evn_put_sentence(r->to, evn_look_prose(r->look), indent, "%s: %s %% of the variance by %s (%s %s).",
+                                  evn_lineup_truck_title(r->story->lineup, t), percent, c.label, value, r->currency))
+                return false;
+        }
+    return true;
+}
+
+static bool put_sure(const payback_report *r, evn_payback_basis basis)
+{
+    static const unsigned years[] = {1, 2, 3, 5};
+    char label[LABEL];
+    bool any = false;
+    for (size_t k = 1; k < r->count; k++)
+        any = any || !isnan(value_at(r, k, basis, 0));
+    if (!any)
+        return true;
+    evn_wide_table *table = table_of(r, 1);
+    bool made = table && sure_row(table, r, basis, "5 % of draws below", value_at, 0, 0) &&
+                sure_row(table, r, basis, "half of them below", value_at, 1, 0) &&
+                sure_row(table, r, basis, "95 % of them below", value_at, 2, 0) &&
+                sure_row(table, r, basis, "above zero, % of draws", pays_percent, 0, 0);
+    for (size_t k = 0; made && k < sizeof years / sizeof *years; k++) {
+        snprintf(label, sizeof label, "paid back within %u year%s, %% of draws", years[k], years[k] == 1 ? "" : "s");
+        if (years[k] <= evn_payback_years(r->story->payback))
+            made = sure_row(table, r, basis, label, within_percent, years[k], 0);
+    }
+    if (made) {
+        snprintf(label, sizeof label, "How sure: net present value, %.12s", r->currency);
+        put_heading(r, label);
+        made = evn_wide_print(table, r->to, indent, evn_look_width(r->look));
+        fputc('\n', r->to);
+    }
+    evn_wide_free(table);
+    return made && put_causes(r, basis);
+}
+
+/* ------------------------------------------------------------------------------------------------ the whole */
+
+/* Trucks on other axles do not start alike on a slippery hill: what that is worth stands in no price. */
+static bool put_unlike(const payback_report *r)
+{
+    const char *first = evn_truck_axle_configuration(evn_lineup_truck(r->story->lineup, 0));
+    bool alike = true;
+    for (size_t k = 1; k < r->count; k++)
+        alike = alike && strcmp(first, evn_truck_axle_configuration(evn_lineup_truck(r->story->lineup, k))) == 0;
+    if (alike)
+        return true;
+    fputs(indent, r->to);
+    fputs("Driven axles are not alike either:", r->to);
+    for (size_t k = 0; k < r->count; k++)
+        fprintf(r->to, "%s\n%s%s%s: %s", k > 0 ? "," : "", indent, indent, r->title[k],
+                evn_truck_axle_configuration(evn_lineup_truck(r->story->lineup, k)));
+    fputs(".\n", r->to);
+    evn_put_paragraph_within(r->to, evn_look_prose(r->look), 0, indent,
+                             "What traction is worth stands in no price; 'evener limits' tells what each starts on.");
+    return true;
+}
+
+static bool put_basis(const payback_report *r, evn_payback_basis basis)
+{
+    put_heading(r, basis == EVN_PAYBACK_LEAST_BATTERY ? "Each with the smallest battery that does the day"
+                                                      : "Each with its own battery");
+    evn_put_paragraph_within(r->to, evn_look_prose(r->look), 0, indent, evn_payback_basis_words(basis));
+    if (!put_unlike(r) || !put_without(r, basis) || !put_unmet(r, basis))
+        return false;
+    return !has_costs(r, basis) ||
+           (put_advice(r, basis) && put_demands(r, basis) && put_costs(r, basis) && put_against(r, basis) &&
+            put_turning_line(r, basis) && put_years(r, basis) && put_sure(r, basis));
+}
+
+static bool put_first(const payback_report *r)
+{
+    char km[CELL];
+    evn_format_decimals(km, sizeof km, 0, evn_payback_annual_km(r->story->payback));
+    return evn_put_sentence(
+        r->to, evn_look_prose(r->look), "", "%s over %s, at %s km a year for %u years, with prices of %s%s.",
+        evn_lineup_name(r->story->lineup) ? evn_lineup_name(r->story->lineup) : "Trucks",
+        evn_lineup_over(r->story->lineup), km, evn_payback_years(r->story->payback), evn_prices_name(r->story->prices),
+        evn_prices_invented(r->story->prices) ? " (invented)" : "");
+}
+
+static bool tell(payback_report *r)
+{
+    for (size_t k = 0; k < r->count; k++)
+        if (!(r->title[k] = evn_safe_text(evn_lineup_truck_title(r->story->lineup, k))))
+            return false;
+    bool made = put_first(r) && put_given(r) &&
+                (!evn_payback_partial(r->story->payback) ||
+                 evn_put_sentence(r->to, evn_look_prose(r->look), "",
+                                  "Interrupted: what was whole by then is told, and how sure it is was not asked.")) &&
+                put_basis(r, EVN_PAYBACK_AS_LINEUP) && put_basis(r, EVN_PAYBACK_LEAST_BATTERY);
+    if (!made)
+        return false;
+    put_heading(r, "Accuracy and validity");
+    evn_put_paragraph_within(r->to, evn_look_prose(r->look), 0, indent, EVN_PAYBACK_CAUTION);
+    return true;
+}
+
+bool evn_payback_words(const evn_payback_story *story, FILE *to, const evn_look *look)
+{
+    payback_report r = {.story = story,
+                        .to = to,
+                        .look = look,
+                        .count = evn_payback_truck_count(story->payback),
+                        .currency = evn_prices_currency(story->prices)};
+    bool made = tell(&r);
+    for (size_t k = 0; k < r.count; k++)
+        free(r.title[k]);
+    return made;
+}

@@ -1,0 +1,266 @@
+#!/usr/bin/env bats
+# evener payback: what trucks cost, told in words, as a document whose figures can be worked out again, and what is refused.
+
+bats_require_minimum_version 1.5.0
+
+setup() {
+    root=${EVENER_SOURCE:-$BATS_TEST_DIRNAME/../..}
+    mkdir "$BATS_TEST_TMPDIR/here" # bats keeps files of its own one folder up
+    cd "$BATS_TEST_TMPDIR/here" || return 1
+    printf '%s\n' 'name: Flat' 'invented: true' 'length_m: 3000' 'speed: {place_m: [0], limit_km_h: [40]}' >flat.yaml
+    printf '%s\n' 'name: A day' 'invented: true' 'day:' \
+        '  - leg: {name: out, cycle: {use: flat.yaml}, payload_kg: 8000}' \
+        '  - stop: {name: rest, duration_min: 3, charging: {connector_kw: 40}}' \
+        '  - leg: {name: home, cycle: {use: flat.yaml}, direction: back}' \
+        'working_days_per_year: 200' \
+        'seasons: {winter: {share: 0.4, load_case: {temperature_degc: -15}}, rest: {share: 0.6}}' \
+        'demands: {reserve_soc: 0.1}' >day.yaml
+    cat >pair.yaml <<TEXT
+name: Pair
+invented: true
+duty: {use: day.yaml}
+trucks:
+  plain: {use: $root/tests/trucks/ideal.yaml, battery: {resistance_ohm: 0.1, mass_kg: 2000}}
+  slippery: {use: $root/tests/trucks/ideal.yaml, body: {drag_area_m2: 4}, battery: {resistance_ohm: 0.1, mass_kg: 2000}}
+TEXT
+    cat >prices.yaml <<'TEXT'
+name: Prices of the test
+invented: true
+currency: EUR
+interest_percent: 5
+years: 5
+base_price: 50000
+base_prices: {slippery: 51500}
+parts: {motor: {each: 5000, maintenance_per_km: 0.01}, inverter: {each: 900}, final_drive: {each: 2000}, axle: {per_kg: 4}, battery: {per_kwh: 200}}
+energy:
+  depot: {tariff: {from_h: [6, 22], price_per_kwh: [0.3, 0.2]}, charging_from_h: 20, charging_to_h: 4, charger_efficiency: 0.9, connector_kw: 50, demand_charge_per_kw_year: 40}
+  stops: {price_per_kwh: 0.4, charger_efficiency: 0.92}
+tyres: {steered: {each: 400, life_km: 120000}, driven: {each: 400, life_km: 90000}}
+battery_ageing: {calendar_factor: 2, cycle_factor: 3, end_share: 0.85, replacement_per_kwh: 150}
+residual: {truck_loss_percent: 20, battery_loss_percent: 30}
+running: {maintenance_per_km: 0.05, insurance_percent: 1, vehicle_tax_per_year: 300, driver_per_h: 25}
+payload: {per_t_km: 0.05, limited_share: 0.5}
+subsidy: {percent: 10, most: 9000}
+TEXT
+}
+
+# Words on one line.
+told() {
+    tr -s ' \n' ' ' <<<"$output"
+}
+
+refused() {
+    local text=$1
+    shift
+    run --separate-stderr "$EVENER" payback "$@"
+    echo "$output$stderr"
+    [ "$status" -eq 2 ] && [[ $stderr == *"$text"* ]]
+}
+
+@test "words begin with which to buy at four distances, and at which extra price that turns" {
+    run --separate-stderr "$EVENER" payback pair.yaml --prices prices.yaml --annual-km 90000
+    echo "$output$stderr"
+    [ "$status" -eq 0 ]
+    [[ $(told) == "Pair over A day, at 90000 km a year for 5 years, with prices of Prices of the test (invented)."* ]]
+    for km in 60000 90000 120000 250000; do
+        [ "$(grep -c "At $km km a year [a-z]* costs least" <<<"$output")" -eq 2 ]
+    done
+    [[ $(told) == *"Against plain, slippery is bought for 1500 EUR more; the answer between these two turns where that is "*" EUR more."* ]]
+    [[ $(told) == *"Each with its own battery"*"Each with the smallest battery that does the day"*"Accuracy and validity"* ]]
+}
+
+@test "each figure of the document follows from what stands there: formulas are worked out again, down to what was driven and the prices" {
+    "$EVENER" payback pair.yaml --prices prices.yaml --annual-km 90000 --json >out.json 2>/dev/null
+    jq -e '.schema == "evener.payback/1" and .status == "finished" and (.bases | length) == 2' out.json
+    cat >audit.py <<'TEXT'
+import json, re
+document, formulas = json.load(open("out.json")), 0
+for basis in document["bases"]:
+    values = {t["name"]: {f["key"]: f["value"] for f in t["figures"]} for t in basis["trucks"]}
+    first = basis["trucks"][0]["name"]
+    for truck in basis["trucks"]:
+        for figure in truck["figures"]:
+            if figure["formula"] is None:
+                assert figure["from"], figure
+                continue
+            inputs = figure["inputs"]
+            for key, value in inputs.items(): # the inputs are the figures of the same names
+                of = (first, key[len("first."):]) if key.startswith("first.") else (truck["name"], key)
+                assert values[of[0]][of[1]] == value, (figure, key)
+            def many(match):
+                fits = re.escape(match[1]).replace(r"\*", "[^.]*")
+                return "(" + "+".join(repr(v) for k, v in inputs.items() if re.fullmatch(fits, k)) + ")"
+            text = re.sub(r"sum\{([^}]*)\}", many, figure["formula"])
+            text = re.sub(r"\{([^}]*)\}", lambda match: "(" + repr(inputs[match[1]]) + ")", text).replace("^", "**")
+            assert re.fullmatch(r"[-+*/(). 0-9e]*", text), text
+            found = eval(text)
+            assert abs(found - figure["value"]) <= 1e-8 * max(1, abs(found)), (figure, found)
+            formulas += 1
+    for truck in basis["trucks"]:
+        of = values[truck["name"]]
+        parts = sum(v for k, v in of.items() if k.startswith("per_km."))
+        assert abs(parts - of["cost.per_km"]) < 1e-9, (parts, of["cost.per_km"])
+        assert of["battery.replacements"] > 0 # so that these are looked at too
+assert formulas > 200, formulas
+TEXT
+    python3 audit.py
+}
+
+@test "what was driven is what drive tells of the same day" {
+    "$EVENER" payback pair.yaml --prices prices.yaml --own-batteries --json >out.json 2>/dev/null
+    "$EVENER" drive "$root/tests/trucks/ideal.yaml" day.yaml --set battery.resistance_ohm=0.1 --set battery.mass_kg=2000 --json >day.json 2>/dev/null
+    of() { jq ".bases[0].trucks[0].figures[] | select(.key == \"$1\") | .value" out.json; }
+    mean() { jq "[.seasons[] | .share * .day.$1] | add" day.json; }
+    for pair in day.battery_kwh:battery_kwh day.km:distance_km day.stored_kwh:charged_stored_kwh; do
+        jq -en "(($(of "${pair%:*}")) - ($(mean "${pair#*:}"))) | fabs < 1e-6"
+    done
+    jq -en "$(of annual_km) == 1200" # 200 days of 6 km
+    jq -e '.bases[1].trucks | all(.status == "not_asked")' out.json
+}
+
+@test "a lineup over a cycle is held at its own batteries alone, and says why" {
+    sed -i 's/^duty: .*/cycle: {use: flat.yaml}/' pair.yaml
+    run --separate-stderr "$EVENER" payback pair.yaml --prices prices.yaml
+    echo "$output$stderr"
+    [ "$status" -eq 0 ]
+    [[ $(told) == *"at 750 km a year"* && $(told) == *"no costs, since the lineup drives a cycle"* ]]
+}
+
+@test "a truck that does not do its day has no costs, the others have, and the exit code is 1" {
+    sed -i 's/slippery: {/slippery: {/; s/body: {drag_area_m2: 4}, battery: {resistance_ohm: 0.1/body: {drag_area_m2: 4}, battery: {capacity_ah: 3, resistance_ohm: 0.1/' pair.yaml
+    run --separate-stderr "$EVENER" payback pair.yaml --prices prices.yaml --own-batteries
+    echo "$output$stderr"
+    [ "$status" -eq 1 ]
+    [[ $(told) == *"slippery: no costs, since its battery runs empty before the day ends."* ]]
+    [[ $stderr == *"slippery does not come to the end of its day"* ]]
+    [[ $(told) == *"What each costs"* ]]
+}
+
+@test "a truck that does not do what the duty demands has costs, and is out of what to buy" {
+    sed -i 's/reserve_soc: 0.1/reserve_soc: 0.1, steepest_start_percent: 30/' day.yaml
+    sed -i 's/body: {drag_area_m2: 4}/body: {drag_area_m2: 1}, drive_units: {rear: {motors: {a: {peak_torque_nm: 1500}}}}/' pair.yaml
+    run --separate-stderr "$EVENER" payback pair.yaml --prices prices.yaml --own-batteries
+    echo "$output$stderr"
+    [ "$status" -eq 1 ]
+    [[ $(told) == *"slippery cannot be bought for this duty: steepest start "*" %, of which it demands 30"* ]]
+    [[ $(told) == *"plain costs "*"no other does what the duty demands."* && $output == *"What each costs"* ]]
+    "$EVENER" payback pair.yaml --prices prices.yaml --own-batteries --json >out.json 2>/dev/null || true
+    jq -e '.bases[0].trucks | map(.meets_demands) == [true, false] and all(.status == "finished")' out.json
+    jq -e '.bases[0].advice | all(.best == "plain" and .next == null)' out.json
+    jq -e '.bases[0].trucks[1].figures | map(select(.key == "demand.steepest_start_percent" and .value < 30)) | length == 1' out.json
+}
+
+@test "reasons of an answer are what the parts of the two costs differ by" {
+    "$EVENER" payback pair.yaml --prices prices.yaml --annual-km 90000 --own-batteries --json >out.json 2>/dev/null
+    jq -e '.bases[0].advice | all((.reasons | map(.per_km) | add) - (.next_per_km - .per_km) | fabs < 1e-9)' out.json
+    jq -e '.bases[0].advice[1] | .annual_km == 90000 and (.reasons[0].per_km | fabs) >= (.reasons[1].per_km | fabs)' out.json
+    jq -e '[.bases[0].trucks[].figures[] | select(.key == "per_km.energy") | .value] as $e
+        | .bases[0].advice[1] | (if .best == "plain" then 1 else -1 end) * (.reasons[] | select(.label == "energy") | .per_km)
+        | . - ($e[1] - $e[0]) | fabs < 1e-9' out.json
+}
+
+@test "the price of energy at which an answer turns is told at each distance, and there it does turn" {
+    sed -i 's/drag_area_m2: 4/drag_area_m2: 3/' pair.yaml
+    "$EVENER" payback pair.yaml --prices prices.yaml --annual-km 90000 --own-batteries --json >out.json 2>/dev/null
+    jq -e '.bases[0].advice | length == 4 and all(.against_first[0] | .energy_price > 0 and .turns_at_energy_price != null)' out.json
+    factor=$(jq '.bases[0].advice[1].against_first[0] | .turns_at_energy_price / .energy_price' out.json)
+    awk -v f="$factor" '{ if (/tariff/) { sub(/\[0.3, 0.2\]/, "[" 0.3 * f ", " 0.2 * f "]") } if (/stops:/) { sub(/0.4/, 0.4 * f) } print }' OFMT=%.12g CONVFMT=%.12g prices.yaml >turned.yaml
+    "$EVENER" payback pair.yaml --prices turned.yaml --annual-km 90000 --own-batteries --json >turned.json 2>/dev/null
+    jq -e '.bases[0].trucks[1].figures[] | select(.key == "extra.present_value") | .value | fabs < 0.01' turned.json
+}
+
+@test "what a lineup makes equal counts as in comparisons" {
+    sed -i 's/body: {drag_area_m2: 4}/body: {drag_area_m2: 4}, drive_units: {rear: {motors: {a: {peak_power_kw: 600}}}}/' pair.yaml
+    sed 's/^duty/equal: power\nduty/' pair.yaml >equal.yaml
+    run --separate-stderr "$EVENER" payback equal.yaml --prices prices.yaml --own-batteries
+    [[ $(told) == *"Made equal in peak wheel power: torque of the motors of slippery times "* ]]
+    "$EVENER" payback equal.yaml --prices prices.yaml --own-batteries --json >equal.json 2>/dev/null
+    scale=$("$EVENER" compare equal.yaml --json 2>/dev/null | jq '.trucks[1].equal.torque_scale')
+    of() { jq ".bases[0].trucks[1].figures[] | select(.key == \"$2\") | .value" "$1"; }
+    [ "$(of equal.json equal.torque_scale)" = "$scale" ]
+    jq -en "$scale > 1.5 and (($(of equal.json bought.motor.kw)) / 600 - $scale | fabs < 1e-9)" # and is bought so
+    sed 's/^duty/equal: gross\nduty/' pair.yaml >gross.yaml
+    refused "gross with a duty" gross.yaml --prices prices.yaml
+    sed -i 's/^duty: .*/cycle: {use: flat.yaml}/' gross.yaml
+    sed -i '/slippery/s/mass_kg: 2000}}$/mass_kg: 2100}}/' gross.yaml
+    run --separate-stderr "$EVENER" payback gross.yaml --prices prices.yaml
+    echo "$output$stderr"
+    [[ $(told) == *"Made equal in gross mass: slippery carries 8900 kg."* ]]
+}
+
+@test "interrupted, what is whole is told and marked, with exit code 3 and no file" {
+    export EVENER_PATH=$root
+    "$EVENER" payback tipper-day --prices fleet --csv out.csv --json >out.json 2>err 3>&- &
+    pid=$!
+    for _ in $(seq 400); do [ -s out.json ] && break; sleep 0.01; done
+    kill -TERM "$pid" || true
+    code=0
+    wait "$pid" || code=$?
+    jq -e '.status == "interrupted"' out.json
+    [ "$code" -eq 3 ] && [ ! -e out.csv ]
+}
+
+@test "the CSV file has a line for each figure of the document" {
+    "$EVENER" payback pair.yaml --prices prices.yaml --csv out.csv --json >out.json 2>/dev/null
+    [ "$(($(wc -l <out.csv) - 1))" -eq "$(jq '[.bases[].trucks[].figures[]] | length' out.json)" ]
+    head -1 out.csv | grep -qx 'basis,truck,key,label,unit,value,formula,from'
+}
+
+@test "prices that are missing, negative, in an unknown currency or of no such truck are refused where they stand" {
+    refused "--prices with a file of prices was expected" pair.yaml
+    sed 's/inverter: {each: 900}, //' prices.yaml >less.yaml
+    refused "less.yaml:8:8: error: no price of drive_units.rear.motors.a.inverter of truck plain; expected parts.inverter" pair.yaml --prices less.yaml
+    sed 's/each: 5000/each: -5000/' prices.yaml >minus.yaml
+    refused "minus.yaml:8:23: error: each is -5000" pair.yaml --prices minus.yaml
+    sed 's/per_kwh: 200/per_kwh: 200, currency: SEK/' prices.yaml >mixed.yaml
+    refused "an amount in SEK, of which no rate is stated" pair.yaml --prices mixed.yaml
+    sed 's/slippery: 51500/slipery: 51500/' prices.yaml >name.yaml
+    refused "name.yaml:7:24: error: base price of 'slipery', which is no truck of the lineup; expected the name of one, nearest is slippery" pair.yaml --prices name.yaml
+    sed 's/^interest_percent: 5/interest_percent: -100/' prices.yaml >rate.yaml
+    refused "rate.yaml:4:19: error: interest_percent is -100" pair.yaml --prices rate.yaml
+    sed '/^  stops/d' prices.yaml >stops.yaml
+    refused "expected energy.stops" pair.yaml --prices stops.yaml
+    sed 's/, driven: {each: 400, life_km: 90000}//' prices.yaml >tyres.yaml
+    refused "no price of the driven tyres of truck plain; expected tyres.driven" pair.yaml --prices tyres.yaml
+    refused "0" pair.yaml --prices prices.yaml --annual-km 0
+    refused "this is a lineup; a file of prices was expected" pair.yaml --prices pair.yaml
+    sed 's/tariff: {from_h: \[6, 22\], price_per_kwh: \[0.3, 0.2\]}, //' prices.yaml >free.yaml
+    refused "energy without a price; expected price_per_kwh or tariff" pair.yaml --prices free.yaml
+    sed '/^parts:/d' prices.yaml >parts.yaml
+    refused "parts" pair.yaml --prices parts.yaml
+}
+
+@test "prices are listed, new writes some that can be read, and the shipped ones price every shipped lineup" {
+    export EVENER_PATH=$root
+    run "$EVENER" list prices --names
+    [[ $output == *fleet* ]]
+    "$EVENER" new prices mine.yaml
+    refused "expected parts" "$root/vehicles/lineups/days/tipper-day.yaml" --prices mine.yaml
+    for lineup in "$root"/vehicles/lineups/demo.yaml "$root"/vehicles/lineups/tipper-out.yaml; do
+        run --separate-stderr "$EVENER" payback "$lineup" --prices "$root/vehicles/prices/fleet.yaml" --annual-km 80000 --own-batteries
+        echo "$output$stderr"
+        [ "$status" -eq 0 ]
+    done
+}
+
+@test "draws of one price tell what a straight line says, and the same seed the same" {
+    # 250 kg of axle more, at 4 per kg and 4 more or less: 1000 more or less between the trucks
+    sed -i 's/body: {drag_area_m2: 4}/body: {drag_area_m2: 4}, axles: {rear: {mass_kg: 1350}}/' pair.yaml
+    echo 'uncertain: {axles: {of: [parts.axle.per_kg], half_width: 4, source: invented}}' >>prices.yaml
+    ask=(payback pair.yaml --prices prices.yaml --annual-km 90000 --own-batteries --draws 4096 --json)
+    "$EVENER" "${ask[@]}" >out.json 2>/dev/null
+    slope=$(jq '.bases[0].trucks[1].figures[] | select(.key == "extra.value_per_price") | .value' out.json)
+    jq -e ".bases[0].trucks[1].sure | (.net_present_value | (.high - .low) / (1800 * $slope) - 1 | fabs < 0.003)" out.json
+    nominal=$(jq '.bases[0].trucks[1].figures[] | select(.key == "extra.present_value") | .value' out.json)
+    jq -e ".bases[0].trucks[1].sure | .net_present_value.median - ($nominal) | fabs < 3" out.json
+    jq -e '.bases[0].trucks[1].sure | .causes[0].label == "axles" and .causes[0].share == 1 and .draws == 4096' out.json
+    jq -e '.bases[0].trucks[1].sure.probability_paid_back_by_year | . == sort and length == 6' out.json
+    jq -e '.bases[0].trucks[0].sure == null' out.json
+    "$EVENER" "${ask[@]}" 2>/dev/null | cmp - out.json
+    run ! cmp -s <("$EVENER" "${ask[@]}" --seed 2 2>/dev/null) out.json
+    "$EVENER" "${ask[@]}" --energy-percent 4 >energy.json 2>/dev/null
+    jq -e '.bases[0].trucks[1].sure.causes | map(.label) | sort == ["axles", "energy use"]' energy.json
+    jq -e '.bases[0].trucks[1].sure.causes | map(.share) | add - 1 | fabs < 1e-9' energy.json
+    refused "--draws was expected beside it" pair.yaml --prices prices.yaml --energy-percent 4
+    refused "a multiple of 4" pair.yaml --prices prices.yaml --draws 17
+}
