@@ -72,6 +72,23 @@ START_TEST(points_too_near_to_each_other_are_one_at_the_lower_value)
 }
 END_TEST
 
+/* 0.7 m/s2 to a stop at 20 m, a row each 0.9 mm: a stop is where it is, whatever stands just before or behind it. */
+START_TEST(a_point_at_rest_stays_at_its_place_beside_points_too_near_to_it)
+{
+    evn_ceiling before = CEILING(0, 28, 19.9991, 1.26e-3, 20, 0), behind = CEILING(0, 30, 20, 0, 20.0009, 1e-3, 40, 28);
+    ck_assert_uint_eq(before.count, 2);
+    ck_assert_double_eq(before.at[1].place_m, 20);
+    ck_assert_double_eq(before.at[1].v2, 0);
+    ck_assert_double_eq(evn_ceiling_v2(&behind, 20), 0);
+    ck_assert(evn_ceiling_lower(&before, &behind));
+    ck_assert_double_eq(evn_ceiling_v2(&before, 20), 0);
+    ck_assert_double_eq_tol(evn_ceiling_v2(&before, 19.9991), 0, 2e-3);
+    ck_assert(evn_ceiling_v2(&before, 19.9991) > 1e-3);
+    evn_ceiling_clear(&before);
+    evn_ceiling_clear(&behind);
+}
+END_TEST
+
 /* 400 - 2 s and 100 + s cross at 100 m, at 200 m2/s2. */
 START_TEST(the_lower_of_two_has_a_corner_where_they_cross)
 {
@@ -260,6 +277,7 @@ int main(void)
     TCase *tests = tcase_create("ceiling");
     tcase_add_test(tests, a_value_between_points_lies_on_a_straight_line_and_outside_they_hold);
     tcase_add_test(tests, points_too_near_to_each_other_are_one_at_the_lower_value);
+    tcase_add_test(tests, a_point_at_rest_stays_at_its_place_beside_points_too_near_to_it);
     tcase_add_test(tests, the_lower_of_two_has_a_corner_where_they_cross);
     tcase_add_test(tests, lowering_nothing_takes_the_other_and_twice_is_once);
     tcase_add_test(tests, random_ceilings_are_lowered_to_the_lower_at_every_place);
