@@ -19,7 +19,8 @@ bool evn_ceiling_add(evn_ceiling *c, double place_m, double v2)
 {
     evn_ceiling_point *last = c->count > 0 ? &c->at[c->count - 1] : NULL;
     if (last && place_m - last->place_m < EVN_CEILING_APART_M) {
-        if (v2 < LEAST_V2 && last->v2 >= LEAST_V2) /* else who rests there would creep on from where the other point was */
+        if (v2 < LEAST_V2 &&
+            last->v2 >= LEAST_V2) /* else who rests there would creep on from where the other point was */
             last->place_m = place_m;
         last->v2 = fmin(last->v2, v2);
         return true;

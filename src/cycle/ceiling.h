@@ -20,8 +20,8 @@ typedef struct evn_ceiling {
     size_t count, room;
 } evn_ceiling;
 
-/* Adds a point behind the last; one that is too near to it lowers it instead, and takes its place if it alone is at rest.
- * False when memory is out. */
+/* Adds a point behind the last; one that is too near to it lowers it instead, and takes its place if it alone is at
+ * rest. False when memory is out. */
 bool evn_ceiling_add(evn_ceiling *, double place_m, double v2);
 void evn_ceiling_clear(evn_ceiling *); /* no points, no memory */
 
