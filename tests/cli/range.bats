@@ -151,6 +151,16 @@ told() {
     "$EVENER" range "$truck" day.yaml --distance-km 1000 --payloads-kg 8000 --only-distances --json | jq -e '.cells | all(.does_it and .more_km == 0)'
 }
 
+@test "a season that ends is the worst case beside one that goes on day after day, however far it gets" {
+    sed -i 's/temperature_degc: -15/&, rolling_resistance_law: linear/; s/^seasons/  - stop: {name: noon, duration_min: 10, charging: {connector_kw: 84}}\n&/' day.yaml
+    run -0 --separate-stderr "$EVENER" range "$truck" day.yaml --set battery.capacity_ah=200 --payloads-kg 8000 --only-distances
+    echo "$output"
+    [ "$(grep -cE '^ +8\.0 +0  winter +yes +[0-9]{3}\.[0-9] ' <<<"$output")" -eq 1 ]
+    [ "$(grep -cE '^ +8\.0 +0  rest +yes +>40\.0 +any ' <<<"$output")" -eq 1 ]
+    [[ $(told) == *"does A day (40.0 km) in season winter, "*", the worst case. "*" km further before the charge is down to the reserve"* ]]
+    [[ $(told) == *"on rolling resistance (law linear"* ]] # the weather is that of the same season
+}
+
 @test "a day that begins with no more than the reserve is not begun" {
     run --separate-stderr -1 "$EVENER" range "$truck" day.yaml --start-soc 0.1
     [[ $(told) == *"the charge is down to the reserve of 10.0 % above the usable window, at 10.0 % before it begins, at a charge of 10.0 %. No size of battery does it: it begins with no more charge than the reserve."* ]]
