@@ -122,6 +122,12 @@ void evn_duty_say(const evn_duty_file *, const char *path, const char *key, evn_
  */
 bool evn_duty_suits(const evn_duty_file *, const evn_day_plan *, const evn_rig *, evn_report *);
 
+/* Whether a payload that is asked for, if any, is carried on a leg of the day; else it is said where the day states
+ * another. */
+bool evn_duty_takes_payload(const evn_duty_file *, const evn_load_case *asked, evn_report *);
+/* evn_duty_payload_until (duty.h) of what is written. */
+bool evn_duty_file_payload_until(const evn_duty_file *, const char **name, bool *stop);
+
 /* A report for each phase. False (said) when memory is out. */
 bool evn_day_plan_reports(evn_day_plan *, bool strict, evn_report *);
 /* Who samples a phase, behind one more (NULL: none), into the arena. False when memory is out. */

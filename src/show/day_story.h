@@ -14,6 +14,7 @@ typedef struct evn_day_story {
     bool truck_invented;
     double working_days_per_year; /* NAN: not stated */
     evn_conditions ask;
+    const evn_duty *driven; /* NULL: not read */
     const evn_day *day; /* NULL: none was driven */
 } evn_day_story;
 

@@ -369,6 +369,7 @@ static void lineups(void)
     NOTHING(evn_lineup_over(NULL));
     NOTHING(evn_lineup_over_source(NULL));
     NOTHING(evn_lineup_has_duty(NULL));
+    NOTHING(evn_lineup_duty(NULL));
     NOTHING(evn_lineup_season_name(NULL));
     NOTHING(evn_lineup_season_count(NULL));
     const evn_conditions plain = evn_conditions_default(), asked = evn_lineup_ask(NULL);
@@ -997,6 +998,11 @@ static void duties(void)
     NOTHING(evn_duty_season_count(NULL));
     NOTHING(evn_duty_season_name(NULL, 0));
     NOTHING(evn_duty_season_name(s.duty, FAR));
+    const char *until;
+    bool stop;
+    NOTHING(evn_duty_payload_until(NULL, &until, &stop));
+    NOTHING(evn_duty_payload_until(s.duty, NULL, &stop));
+    NOTHING(evn_duty_payload_until(s.duty, &until, NULL));
     NOTHING(evn_day_season_at(NULL, 0, &season));
     NOTHING(evn_day_season_at(s.day, 0, NULL));
     NOTHING(evn_day_season_at(s.day, FAR, &season));
@@ -1259,7 +1265,7 @@ static const struct {
     {loading_lineups, "evn_lineup_load evn_lineup_load_with evn_lineup_free"},
     {lineups, "evn_lineup_of evn_lineup_name evn_lineup_source evn_lineup_truck_count evn_lineup_truck_name "
               "evn_lineup_truck_title evn_lineup_truck evn_lineup_cycle evn_lineup_over evn_lineup_over_source "
-              "evn_lineup_has_duty evn_lineup_season_name evn_lineup_season_count "
+              "evn_lineup_has_duty evn_lineup_duty evn_lineup_season_name evn_lineup_season_count "
               "evn_lineup_in_season evn_lineup_ask"},
     {comparisons, "evn_compare evn_comparison_free evn_comparison_rig evn_comparison_outcome "
                   "evn_comparison_figure_count evn_comparison_figure_at"},
@@ -1298,7 +1304,8 @@ static const struct {
             "evn_site_count evn_site_at evn_site_get evn_site_meets_all"},
     {drawings, "evn_drawing_of evn_drawing_free evn_drawing_at evn_drawing_missing evn_drawing_ends"},
     {duties, "evn_duty_load evn_duty_load_with evn_duty_free evn_duty_name evn_duty_source "
-             "evn_duty_working_days_per_year evn_duty_season_count evn_duty_season_name evn_drive_duty evn_day_free "
+             "evn_duty_working_days_per_year evn_duty_season_count evn_duty_season_name evn_duty_payload_until "
+             "evn_drive_duty evn_day_free "
              "evn_duty_hash evn_comparison_day evn_comparison_phase_at evn_comparison_demanded_reserve_soc "
              "evn_comparison_season_at evn_comparison_season_why evn_comparison_worst_season "
              "evn_comparison_day_demand_at evn_day_season_at evn_day_rig evn_day_worst_season evn_day_phase_at "
