@@ -45,6 +45,8 @@ typedef struct evn_rounds_file {
     evn_steps each; /* legs and stops */
 } evn_rounds_file;
 
+enum { EVN_SEASON_NAME_MOST = 80 }; /* bytes of the name of a season */
+
 typedef struct evn_season_file {
     double share; /* of the working days */
     const evn_load_case *load_case;

@@ -209,12 +209,26 @@ static bool has_leg(const evn_duty_file *d)
     return false;
 }
 
+/* Paths to what it states are looked up by it. */
+static void check_season_name(const char *name, const evn_seat *seat, evn_report *report)
+{
+    enum { KEY_MOST = 1024 }; /* of YAML; a longer one is told at `seasons` */
+    char path[KEY_MOST + 16];
+    if (strlen(name) <= EVN_SEASON_NAME_MOST)
+        return;
+    snprintf(path, sizeof path, "seasons.%s", strlen(name) <= KEY_MOST ? name : "");
+    evn_say_at(report, seat, EVN_FAULT_TOO_LARGE, path, "a season's name of %zu bytes; expected at most %d",
+               strlen(name), EVN_SEASON_NAME_MOST);
+}
+
 static void check_seasons(const evn_duty_file *d, const evn_seat *seat, evn_report *report)
 {
     const evn_season_file *season = d->seasons.item;
     double sum = 0;
-    for (size_t k = 0; k < d->seasons.count; k++)
+    for (size_t k = 0; k < d->seasons.count; k++) {
         sum += season[k].share;
+        check_season_name(d->seasons.name[k], seat, report);
+    }
     if (d->seasons.count > 0 && fabs(sum - 1) > 1e-3)
         evn_say_at(report, seat, EVN_FAULT_DISAGREES, "seasons", "shares of the seasons sum to %.6g; expected 1", sum);
 }

@@ -124,6 +124,10 @@ leg='leg: {name: a, cycle: {use: hill.yaml}}'
     check 'working_days_per_year: 400' 24 "working_days_per_year is 400"
     check 'seasons: {w: {share: 0.5}}' 10 "shares of the seasons sum to 0.5"
     check 'seasons: {w: {share: 1, load_case: {payload_kg: 5}}}' 49 "a payload of the season"
+    check "seasons: {$(printf 'n%.0s' {1..80}): {share: 1, load_case: {payload_kg: 5}}}" 128 "a payload of the season"
+    for many in 81 251 1000; do
+        check "seasons: {$(printf "n%.0s" $(seq $many)): {share: 1}}" $((many + 13)) "a season's name of $many bytes; expected at most 80"
+    done
     check 'seasons: {w: {share: 1, load_case: {temperature_degc: 900}}}' 55 "temperature_degc is 900"
     check 'seasons: {w: {}}' 14 "no key 'share' in season"
     check 'demands: {reserve_soc: 2}' 24 "reserve_soc is 2"
