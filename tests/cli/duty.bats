@@ -443,3 +443,16 @@ equal: gross' 4:8 "gross with a duty"
     grep '"charged_kwh"' day.json
     [ "$(grep -cE '"charged_kwh": -0' day.json)" -eq 0 ]
 }
+
+@test "what brake applications owe at the end of a leg is drawn on, in stops and the next leg" {
+    printf '%s\n' 'name: Short' 'invented: true' 'length_m: 1000' 'speed: {place_m: [0], limit_km_h: [40]}' \
+        'stops: {place_m: [300, 600], wait_s: [5, 5]}' >short.yaml
+    day '  - leg: {name: out, cycle: {use: short.yaml}}' '  - stop: {name: wait, duration_min: 1}' \
+        '  - leg: {name: home, cycle: {use: short.yaml}}' '  - stop: {name: end, duration_min: 20}'
+    "$EVENER" drive "$root/tests/trucks/ideal.yaml" day.yaml --set brakes.regeneration=false \
+        --set 'auxiliaries.consumers={air: {brake_application_kj: 150, making_up_kw: 1}}' --json >day.json
+    jq -c '[.seasons[0].phases[] | .brake_applications, .auxiliaries.air.used_kwh]' day.json
+    # each of 150 kJ, of which a leg of some two minutes at 1 kW makes up for less than one
+    jq -e '.seasons[0].day | .brake_applications == 6 and ((.auxiliaries.air.used_kwh - 6 * 150 / 3600) | fabs < 1e-4)' day.json
+    jq -e '.seasons[0].phases | .[1].auxiliaries.air.used_kwh > 60 / 3600 - 1e-4 and .[3].auxiliaries.air.used_kwh > 0.05' day.json
+}
