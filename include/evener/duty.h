@@ -124,6 +124,7 @@ typedef struct evn_day_demand {
     evn_quantity what; /* what was found */
     double value, demanded;
     bool met;
+    bool judged; /* false: it was stopped before that was found; then it is not met, and no verdict on the truck */
 } evn_day_demand;
 EVN_API bool evn_day_demand_at(const evn_day *, size_t season, size_t index, evn_day_demand *out);
 /* The same of a truck of a comparison over a duty, at its own speeds, in each season that was driven, one after

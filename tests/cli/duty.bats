@@ -456,3 +456,16 @@ equal: gross' 4:8 "gross with a duty"
     jq -e '.seasons[0].day | .brake_applications == 6 and ((.auxiliaries.air.used_kwh - 6 * 150 / 3600) | fabs < 1e-4)' day.json
     jq -e '.seasons[0].phases | .[1].auxiliaries.air.used_kwh > 60 / 3600 - 1e-4 and .[3].auxiliaries.air.used_kwh > 0.05' day.json
 }
+
+@test "a day that is interrupted is not judged, in words and as a document" {
+    day '  - rounds: {times: 200, each: [leg: {name: a, cycle: {use: hill.yaml}}, leg: {name: b, cycle: {use: hill.yaml}}]}' \
+        'seasons: {one: {share: 0.5}, two: {share: 0.5, load_case: {temperature_degc: -5}}}' 'demands: {reserve_soc: 0.1, distance_km: 900}'
+    truck=$root/vehicles/trucks/days/tractor-4x2-central-day.yaml
+    timeout -s INT --preserve-status 0.8 "$EVENER" drive "$truck" day.yaml --json >day.json || [ $? -ne 0 ]
+    jq -c '.status, .seasons[].demands' day.json
+    jq -e '.status == "interrupted" and ([.seasons[].demands[].met] | length == 4 and all(. == null))' day.json
+    jq -e '[.seasons[] | .reserve_soc, .reserve_kwh] | all(. == null)' day.json
+    timeout -s INT --preserve-status 0.8 "$EVENER" drive "$truck" day.yaml >told 2>err || [ $? -ne 0 ]
+    cat told
+    [ "$(grep -cE '^ +(one|two) +50 +- +- +- +- +interrupted$' told)" -eq 2 ]
+}

@@ -295,6 +295,8 @@ static bool season_row(evn_table *table, const day_report *r, const evn_day_seas
     decimals(r, per_km, 2, result(s->results, "kwh_per_km"));
     decimals(r, lowest, 1, 100 * s->lowest_soc);
     decimals(r, kwh, 1, s->reserve_kwh);
+    if (was_stopped(s)) /* so much of it says nothing of the day */
+        return evn_table_row(table, (const char *const[]){s->name, share, "-", "-", "-", "-", "interrupted"});
     return evn_table_row(table, (const char *const[]){s->name, share, use, per_km, lowest, kwh,
                                                       strcmp(s->status, "finished") == 0 ? "yes" : "no"});
 }
@@ -411,7 +413,9 @@ static bool demand_row(evn_table *table, const day_report *r, const char *season
     char *safe = season ? evn_safe_text(season) : NULL;
     bool made = (!season || safe) &&
                 evn_table_row(table, (const char *const[]){d->what.label, safe, wanted, is, evn_shown_unit(&d->what),
-                                                           d->met ? "met" : "not met"});
+                                                           !d->judged ? "interrupted"
+                                                           : d->met   ? "met"
+                                                                      : "not met"});
     free(safe);
     return made;
 }
