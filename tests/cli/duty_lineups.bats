@@ -258,3 +258,13 @@ leg='leg: {name: a, cycle: {use: hill.yaml}}'
         [ "$status" -ne 0 ] && [[ $stderr == *"day.yaml:"*"winter: "*"battery_start_degc is 10"* ]]
     done
 }
+
+@test "of which legs the common speed is that of all is told where a truck does not end its day" {
+    ideal=$root/tests/trucks/ideal.yaml
+    day '  - leg: {name: out, cycle: {use: hill.yaml}}' '  - leg: {name: home, cycle: {use: hill.yaml}, direction: back}'
+    printf '%s\n' 'name: Two' 'invented: true' 'duty: {use: day.yaml}' 'trucks:' "  a: {use: $ideal, short_name: a}" "  b: {use: $ideal, short_name: b}" >two.yaml
+    told() { "$EVENER" compare two.yaml --uncertainty off --set trucks.a.battery.capacity_ah=10 "$@" 2>err | tr -s ' \n' ' '; }
+    [[ $(told --set trucks.a.battery.start_soc=0.4) == *"a does not end leg 'out' and counts in no common speed: that of every leg is the lowest of the others."* ]]
+    [[ $(told --set trucks.a.battery.start_soc=0.6) == *"a does not end leg 'home': the common speed of the legs before it is the lowest of all, of this and those behind it that of the others."* ]]
+    [[ $(told --set trucks.a.battery.capacity_ah=100) != *"does not end"* ]]
+}
