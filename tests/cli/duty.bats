@@ -469,3 +469,11 @@ equal: gross' 4:8 "gross with a duty"
     cat told
     [ "$(grep -cE '^ +(one|two) +50 +- +- +- +- +interrupted$' told)" -eq 2 ]
 }
+
+@test "a battery that ends in a stop is told with the minutes of the stop" {
+    printf '%s\n' 'name: Flat' 'invented: true' 'length_m: 2000' 'speed: {place_m: [0], limit_km_h: [40]}' >flat.yaml
+    day '  - leg: {name: out, cycle: {use: flat.yaml}}' '  - stop: {name: tip, duration_min: 12, takeoff_kw: 30, takeoff_s: 600}'
+    run --separate-stderr -1 "$EVENER" drive "$root/tests/trucks/take-off.yaml" day.yaml --set battery.capacity_ah=8
+    echo "$stderr"
+    [[ $stderr == *"error: stop 'tip': the usable charge of "*" ends after "?.?" min of the stop, at a state of charge of "*" %; expected enough for its 12.0 min; "* ]]
+}
