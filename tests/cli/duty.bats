@@ -86,7 +86,7 @@ leg='leg: {name: a, cycle: {use: hill.yaml}}'
     refused '  - leg: {name: a, cycle: {use: trace.yaml}, direction: back}' 4:57 "is a trace over time"
     refused '  - leg: {name: a, cycle: {use: trace.yaml}, stops: [stop: {name: b, place_m: 5}]}' 4:53 "is a trace over time"
     refused '  - leg: {name: a, cycle: {use: hill.yaml}, payload_kg: -1}' 4:57 "payload_kg is -1"
-    refused '  - leg: {name: a, cycle: {use: hill.yaml}, stops: [stop: {name: b, place_m: 1500}]}' 4:78 "no stop at 1500 m"
+    refused '  - leg: {name: a, cycle: {use: hill.yaml}, stops: [stop: {name: b, place_m: 1600}]}' 4:78 "no stop at 1600 m; expected one of its stops between its ends; nearest is 2000 m"
     refused '  - leg: {name: a, cycle: {use: hill.yaml}, stops: [stop: {name: b}]}' 4:59 "no place_m of the stop 'b'"
     refused '  - leg: {name: a, cycle: {use: hill.yaml}, stops: [stop: {name: b, place_m: 2000}, stop: {name: c, place_m: 1000}]}' 4:110 "places rising"
     refused '  - leg: {name: a}' 4:10 "no key 'cycle' in leg"
