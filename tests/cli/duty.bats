@@ -238,7 +238,10 @@ strip() { COLUMNS=$1 LC_ALL=$2 "$EVENER" drive "$truck" day.yaml --plot | sed -n
     grep -q '<div class="verdict"><p>.* does A day in every season:' day.html
     [ "$(grep -c '<th scope="row">out, round' day.html)" -eq 2 ]
     [ "$(sed -n '/<table class="seasons">/,/<\/table>/p' day.html | grep -c '<th scope="row">')" -eq 2 ]
+    grep -q '<th scope="row">mean gross mass, kg</th>' day.html # they change along the day
+    grep -q '<th scope="row">mean payload, kg</th>' day.html
     sed -n 's/.*<script type="application\/json" id="page-data">\(.*\)<\/script>.*/\1/p' day.html >data.json
+    jq -e '.quantities.payload_kg.label == "mean payload"' data.json
     jq -e '.kind == "day" and .day.season == "winter" and (.day.strips[0] | (.clock_s | length) == (.soc | length))' data.json
     jq -e '.day.strips[0].phases | map(.kind) == ["leg", "stop", "leg", "stop", "charging", "leg"]' data.json
     jq -e --slurpfile day day.json '.day.strips[0] | (.end_s - $day[0].seasons[0].day.duration_s | fabs < 1e-6) and (.soc[-1] - $day[0].seasons[0].day.final_soc | fabs < 1e-4)' data.json
@@ -476,4 +479,13 @@ equal: gross' 4:8 "gross with a duty"
     run --separate-stderr -1 "$EVENER" drive "$root/tests/trucks/take-off.yaml" day.yaml --set battery.capacity_ah=8
     echo "$stderr"
     [[ $stderr == *"error: stop 'tip': the usable charge of "*" ends after "?.?" min of the stop, at a state of charge of "*" %; expected enough for its 12.0 min; "* ]]
+}
+
+@test "the page tells what the year takes from the grid as the report does" {
+    "$EVENER" drive none.yaml none.yaml --page probe.html 2>&1 | grep -q 'built without pages' && skip "built without pages"
+    day "  - $leg" '  - stop: {name: noon, duration_min: 6, charging: {connector_kw: 50, efficiency: 0.9}}' 'working_days_per_year: 200'
+    told=$("$EVENER" drive "$truck" day.yaml --page day.html | tr -s ' \n' ' ')
+    kwh=$(sed -E 's/.*The year .* kWh, which take ([0-9]+) kWh from the grid with.*/\1/' <<<"$told")
+    [ "$kwh" -gt 900 ]
+    sed 's/&#160;/ /g' day.html | grep -E "<p>The year.* kWh, which take $kwh kWh from the grid with the losses of the charger"
 }
