@@ -15,7 +15,7 @@ typedef struct evn_day_story {
     double working_days_per_year; /* NAN: not stated */
     evn_conditions ask;
     const evn_duty *driven; /* NULL: not read */
-    const evn_day *day; /* NULL: none was driven */
+    const evn_day *day;     /* NULL: none was driven */
 } evn_day_story;
 
 /* For a day that was driven. False when memory is out. */
