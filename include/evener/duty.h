@@ -26,6 +26,10 @@ EVN_API double evn_duty_working_days_per_year(const evn_duty *);    /* NAN: not 
 EVN_API size_t evn_duty_season_count(const evn_duty *);             /* at least 1 */
 EVN_API const char *evn_duty_season_name(const evn_duty *, size_t); /* NULL: the only one, without a name */
 
+/* The first leg or stop of the day that states its payload (kg, not a change): until there the truck carries what is
+ * asked for, or its own. False: none does, what is asked for is that of the whole day. */
+EVN_API bool evn_duty_payload_until(const evn_duty *, const char **name, bool *stop);
+
 /* That which a lineup drives; belongs to it. NULL: it drives a cycle. */
 EVN_API const evn_duty *evn_lineup_duty(const evn_lineup *);
 
@@ -120,6 +124,7 @@ typedef struct evn_day_demand {
     evn_quantity what; /* what was found */
     double value, demanded;
     bool met;
+    bool judged; /* false: it was stopped before that was found; then it is not met, and no verdict on the truck */
 } evn_day_demand;
 EVN_API bool evn_day_demand_at(const evn_day *, size_t season, size_t index, evn_day_demand *out);
 /* The same of a truck of a comparison over a duty, at its own speeds, in each season that was driven, one after

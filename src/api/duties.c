@@ -109,6 +109,10 @@ const char *evn_duty_season_name(const evn_duty *d, size_t index)
 }
 
 const evn_duty_file *evn_duty_file_of(const evn_duty *d) { return d ? d->file : NULL; }
+bool evn_duty_payload_until(const evn_duty *d, const char **name, bool *stop)
+{
+    return d && name && stop && evn_duty_file_payload_until(d->file, name, stop);
+}
 
 void evn_duty_hash(const evn_duty *d, char out[EVN_HASH_BYTES])
 {
@@ -129,6 +133,7 @@ evn_status evn_drive_duty(const evn_truck *t, const evn_duty *d, const evn_condi
         return evn_report_status(report);
     bool fits = evn_object_fits(&evn_load_case_object, &ask->load_case, report);
     fits = evn_driving_fits(&ask->driving, report) && fits;
+    fits = evn_duty_takes_payload(d->file, &ask->load_case, report) && fits;
     if (fits)
         *out = evn_day_drive(t->file, d->file, ask, how ? how : &plain, report);
     return evn_report_status(report);
@@ -177,6 +182,7 @@ evn_status evn_range_find(const evn_truck *t, const evn_duty *d, const evn_condi
     bool fits = evn_object_fits(&evn_load_case_object, &ask->load_case, report);
     fits = evn_driving_fits(&ask->driving, report) && fits;
     fits = range_how_fits(how ? how : &plain, report) && fits;
+    fits = evn_duty_takes_payload(d->file, &ask->load_case, report) && fits;
     if (fits)
         *out = evn_range_make(t->file, d->file, ask, how ? how : &plain, report);
     return evn_report_status(report);

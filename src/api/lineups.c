@@ -475,6 +475,8 @@ evn_status evn_compare(const evn_lineup *l, const evn_conditions *ask, const evn
     as_asked.demands = &demands;
     if (!find_equal(l, &as_asked.equal, report) || !evn_lineup_equal_fits(l, as_asked.equal, report))
         return evn_report_status(report);
+    if (duty_of(l) && !evn_duty_takes_payload(duty_of(l), &ask->load_case, report))
+        return evn_report_status(report);
     evn_conditions in = evn_lineup_in_season(l, ask);
     evn_compared_over over = {l->cycle.file, duty_of(l), season_of(l), ask};
     *out = evn_compare_trucks(l->who, l->count, &over, &in, &as_asked, report);

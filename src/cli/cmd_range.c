@@ -137,6 +137,7 @@ static evn_range_story story_of(const range_run *run)
                              .is_cycle = run->cycle,
                              .ages_given = run->ages > 0,
                              .ask = run->ask,
+                             .day = run->duty,
                              .range = run->range};
 }
 

@@ -21,6 +21,7 @@ static evn_day_story story_of(const evn_call *call, const evn_drive_day *d)
                            .truck_invented = evn_truck_invented(d->truck),
                            .duty = evn_duty_name(d->duty),
                            .duty_source = evn_duty_source(d->duty),
+                           .driven = d->duty,
                            .working_days_per_year = evn_duty_working_days_per_year(d->duty),
                            .ask = d->ask,
                            .day = d->day};

@@ -22,7 +22,7 @@ bool evn_duty_wants_more(const evn_duty_demands_file *d, const evn_day_season *s
 static void put_demand(evn_duty_verdicts *v, evn_quantity what, double value, double demanded)
 {
     if (!isnan(demanded))
-        v->demand[v->count++] = (evn_day_demand){what, value, demanded, value >= demanded};
+        v->demand[v->count++] = (evn_day_demand){what, value, demanded, value >= demanded, true};
 }
 
 /* As range judges it. */
@@ -67,6 +67,17 @@ static double steepest_start_percent(const evn_rig *rig, const evn_driving *driv
     return is.value;
 }
 
+/* A day that was stopped says nothing of what it would have come to, nor does one that was stopped when driven on. */
+static void take_back(evn_duty_verdicts *v, const evn_day_season *s, const evn_driven_on *on)
+{
+    bool stopped = strcmp(s->status, "interrupted") == 0;
+    for (size_t k = 0; k < v->count; k++) {
+        evn_day_demand *d = &v->demand[k];
+        bool of_distance = strcmp(d->what.key, "distance_km") == 0;
+        d->judged = !stopped && !(of_distance && on && isnan(on->distance_km));
+    }
+}
+
 void evn_duty_judge(evn_duty_verdicts *v, const evn_duty_demands_file *d, const evn_day_season *s,
                     const evn_day_plan *plan, const evn_driven_on *on, const evn_driving *driving, evn_report *report)
 {
@@ -83,6 +94,7 @@ void evn_duty_judge(evn_duty_verdicts *v, const evn_duty_demands_file *d, const 
                               EVN_REAL, 1, "reserve of energy", "reserve of energy", 0},
                finished ? s->reserve_kwh : none, d->reserve_kwh);
     put_distance(v, s, on, d->distance_km);
+    take_back(v, s, on);
     put_demand(v,
                (evn_quantity){"steepest_start_percent", "%", "grade on which it moves off with the most it carries",
                               EVN_REAL, 2, "steepest start", "steepest start", 0},
@@ -96,7 +108,7 @@ void evn_duty_say_unmet(const evn_duty_verdicts *v, const char *of, evn_report *
         const evn_day_demand *d = &v->demand[k];
         double to_told = d->what.kind == EVN_SHARE ? 100 : 1;
         const char *unit = d->what.kind == EVN_SHARE ? "%" : d->what.unit;
-        if (!d->met)
+        if (d->judged && !d->met)
             evn_say(report, EVN_FAULT_DEMAND_NOT_MET, evn_nowhere, evn_nowhere,
                     "%s%s%s: %.*f %s; expected at least %.*f %s", of, of[0] ? ", " : "", d->what.label, d->what.digits,
                     to_told * d->value, unit, d->what.digits, to_told * d->demanded, unit);

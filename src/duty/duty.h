@@ -45,6 +45,8 @@ typedef struct evn_rounds_file {
     evn_steps each; /* legs and stops */
 } evn_rounds_file;
 
+enum { EVN_SEASON_NAME_MOST = 80 }; /* bytes of the name of a season */
+
 typedef struct evn_season_file {
     double share; /* of the working days */
     const evn_load_case *load_case;
@@ -121,6 +123,12 @@ void evn_duty_say(const evn_duty_file *, const char *path, const char *key, evn_
  * anything is driven: all that it cannot is said, each place of the duty once. The weather does not matter to them.
  */
 bool evn_duty_suits(const evn_duty_file *, const evn_day_plan *, const evn_rig *, evn_report *);
+
+/* Whether a payload that is asked for, if any, is carried on a leg of the day; else it is said where the day states
+ * another. */
+bool evn_duty_takes_payload(const evn_duty_file *, const evn_load_case *asked, evn_report *);
+/* evn_duty_payload_until (duty.h) of what is written. */
+bool evn_duty_file_payload_until(const evn_duty_file *, const char **name, bool *stop);
 
 /* A report for each phase. False (said) when memory is out. */
 bool evn_day_plan_reports(evn_day_plan *, bool strict, evn_report *);

@@ -96,6 +96,30 @@ static bool is_stop_of(const evn_cycle_file *cycle, double place_m)
            place_m < evn_cycle_length_m(cycle) - EVN_APART_LEAST;
 }
 
+/* The nearest at which the leg may stop; NAN: its cycle has none between its ends. */
+static double nearest_stop_m(const evn_cycle_file *cycle, double place_m)
+{
+    double nearest_m = (double)NAN;
+    for (size_t k = 0; cycle->stops && k < cycle->stops->place_m.count; k++) {
+        double at_m = cycle->stops->place_m.at[k];
+        if (is_stop_of(cycle, at_m) && !(fabs(at_m - place_m) >= fabs(nearest_m - place_m)))
+            nearest_m = at_m;
+    }
+    return nearest_m;
+}
+
+static void say_no_stop(const evn_leg_file *leg, double place_m, const char *path, const evn_seat *seat,
+                        evn_report *report)
+{
+    double nearest_m = nearest_stop_m(leg->cycle, place_m);
+    char nearest[60] = "; it has none";
+    if (isfinite(nearest_m))
+        snprintf(nearest, sizeof nearest, "; nearest is %.10g m", nearest_m);
+    evn_say_at(report, seat, EVN_FAULT_DISAGREES, path,
+               "the cycle of leg '%.60s' has no stop at %.10g m; expected one of its stops between its ends%s",
+               leg->name, place_m, nearest);
+}
+
 /* Its work, or else that of the cycle's stop, and its own length, or else that of the cycle's stop. */
 static void check_work_within(const evn_stop_file *s, const evn_stops_file *of, size_t at, const char *path,
                               const evn_seat *seat, evn_report *report)
@@ -118,9 +142,7 @@ static void check_stop_within(const evn_leg_file *leg, size_t k, const evn_seat 
     }
     snprintf(path, sizeof path, "stops[%zu].stop.place_m", k);
     if (!is_stop_of(leg->cycle, s->place_m)) {
-        evn_say_at(report, seat, EVN_FAULT_DISAGREES, path,
-                   "the cycle of leg '%.60s' has no stop at %.10g m; expected one of its stops between its ends",
-                   leg->name, s->place_m);
+        say_no_stop(leg, s->place_m, path, seat, report);
         return;
     }
     bool back = leg->direction == EVN_DIRECTION_BACK;
@@ -209,12 +231,26 @@ static bool has_leg(const evn_duty_file *d)
     return false;
 }
 
+/* Paths to what it states are looked up by it. */
+static void check_season_name(const char *name, const evn_seat *seat, evn_report *report)
+{
+    enum { KEY_MOST = 1024 }; /* of YAML; a longer one is told at `seasons` */
+    char path[KEY_MOST + 16];
+    if (strlen(name) <= EVN_SEASON_NAME_MOST)
+        return;
+    snprintf(path, sizeof path, "seasons.%s", strlen(name) <= KEY_MOST ? name : "");
+    evn_say_at(report, seat, EVN_FAULT_TOO_LARGE, path, "a season's name of %zu bytes; expected at most %d",
+               strlen(name), EVN_SEASON_NAME_MOST);
+}
+
 static void check_seasons(const evn_duty_file *d, const evn_seat *seat, evn_report *report)
 {
     const evn_season_file *season = d->seasons.item;
     double sum = 0;
-    for (size_t k = 0; k < d->seasons.count; k++)
+    for (size_t k = 0; k < d->seasons.count; k++) {
         sum += season[k].share;
+        check_season_name(d->seasons.name[k], seat, report);
+    }
     if (d->seasons.count > 0 && fabs(sum - 1) > 1e-3)
         evn_say_at(report, seat, EVN_FAULT_DISAGREES, "seasons", "shares of the seasons sum to %.6g; expected 1", sum);
 }

@@ -81,8 +81,7 @@ static bool read_day(evn_range *r, const evn_conditions *ask, const evn_range_ho
 static void find_worst(evn_range *r)
 {
     for (size_t k = 1; k < evn_range_first_cells(r); k++)
-        if (evn_day_reach_beyond_km(&r->reach[k], r->goal.distance_km) <
-            evn_day_reach_beyond_km(&r->reach[r->worst], r->goal.distance_km))
+        if (evn_day_reach_is_worse(&r->reach[k], &r->reach[r->worst], r->goal.distance_km))
             r->worst = k;
 }
 

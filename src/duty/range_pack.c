@@ -16,24 +16,46 @@ typedef struct search {
     evn_range *range;
     evn_runs *runs;
     evn_report *report, *aside; /* the second takes what trials find */
-    evn_permitted permitted;
+    evn_permitted *permitted;   /* of each cell with the first payload: its season may load the axles in its own way */
     double kg_per_kwh;
     size_t cell; /* that asks for the battery */
     bool broken; /* stopped, or memory is out (said) */
 
-    /* Of the last trial. */
+    /* Of the last trial of that cell. */
     double payload_kg, distance_km, day_duration_s, own_day_duration_s;
     const char *bound_by, *status;
 } search;
 
 /* ------------------------------------------------------------------------------------------------ a trial */
 
-static double payload_with(search *s, double size, const char **bound_by)
+static double payload_with(const search *s, double size, size_t cell, const char **bound_by)
 {
     evn_sized_truck sized;
     evn_sized_truck_make(&sized, s->range->truck, size, s->kg_per_kwh);
-    return evn_payload_left_kg(&sized.truck, &s->range->ask.load_case, s->range->payload_kg[0], &s->permitted,
-                               bound_by);
+    return evn_payload_left_kg(&sized.truck, &s->range->reach[cell].load_case, s->range->payload_kg[0],
+                               &s->permitted[cell], bound_by);
+}
+
+static void ask_with(search *s, evn_day_reach *reach, const evn_sized_truck *sized, double size, size_t cell)
+{
+    const char *bound_by;
+    double payload_kg = payload_with(s, size, cell, &bound_by);
+    *reach = evn_range_ask_of(s->range, cell);
+    reach->truck = &sized->truck;
+    reach->most_payload_kg = fmax(payload_kg, 0);
+    reach->enough_km = s->range->goal.distance_km;
+    if (cell != s->cell)
+        return;
+    s->payload_kg = payload_kg;
+    s->bound_by = bound_by;
+}
+
+static void keep_by_products(search *s, const evn_day_reach *reach)
+{
+    s->distance_km = reach->distance_km;
+    s->day_duration_s = reach->day_duration_s;
+    s->own_day_duration_s = s->range->reach[s->cell].day_duration_s;
+    s->status = reach->status;
 }
 
 /* Distance beyond what has to be reached of so many cells from one on, with a battery of this size: the least of them;
@@ -44,27 +66,20 @@ static double beyond_of(search *s, double size, size_t first, size_t count, size
     evn_sized_truck sized;
     evn_day_reach *reach = calloc(count, sizeof *reach);
     double least = (double)INFINITY;
-    s->payload_kg = payload_with(s, size, &s->bound_by);
     evn_sized_truck_make(&sized, r->truck, size, s->kg_per_kwh);
-    for (size_t k = 0; reach && k < count; k++) {
-        reach[k] = evn_range_ask_of(r, first + k);
-        reach[k].truck = &sized.truck;
-        reach[k].most_payload_kg = fmax(s->payload_kg, 0);
-        reach[k].enough_km = r->goal.distance_km;
-    }
+    for (size_t k = 0; reach && k < count; k++)
+        ask_with(s, &reach[k], &sized, size, first + k);
     if (!reach)
         evn_say(s->report, EVN_FAULT_OUT_OF_MEMORY, evn_nowhere, evn_nowhere, "memory ran out looking for a battery");
     s->broken = !reach || !evn_day_reach_find(reach, count, s->runs, s->aside);
     for (size_t k = 0; !s->broken && k < count; k++) {
         double beyond = evn_day_reach_beyond_km(&reach[k], r->goal.distance_km);
+        if (first + k == s->cell)
+            keep_by_products(s, &reach[k]);
         if (beyond >= least)
             continue;
         least = beyond;
         *least_cell = first + k;
-        s->distance_km = reach[k].distance_km;
-        s->day_duration_s = reach[k].day_duration_s;
-        s->own_day_duration_s = r->reach[first + k].day_duration_s;
-        s->status = reach[k].status;
     }
     for (size_t k = 0; reach && k < count; k++)
         evn_day_reach_end(&reach[k]);
@@ -86,11 +101,11 @@ static double largest(search *s)
 {
     const char *bound_by;
     double low = 1, high = MOST;
-    if (payload_with(s, high, &bound_by) >= 0)
+    if (payload_with(s, high, s->cell, &bound_by) >= 0)
         return high;
     for (int k = 0; k < 40; k++) {
         double middle = 0.5 * (low + high);
-        if (payload_with(s, middle, &bound_by) >= 0)
+        if (payload_with(s, middle, s->cell, &bound_by) >= 0)
             low = middle;
         else
             high = middle;
@@ -163,13 +178,13 @@ static void put_found(search *s, double size)
     p->payload_kg = fmin(s->payload_kg, s->range->payload_kg[0]);
     p->lost_kg = s->range->payload_kg[0] - p->payload_kg;
     p->bound_by = p->lost_kg > 0 ? s->bound_by : NULL;
-    p->bound_over_kg = evn_permitted_over_kg(&s->permitted, s->range->truck, p->bound_by);
+    p->bound_over_kg = evn_permitted_over_kg(&s->permitted[s->cell], s->range->truck, p->bound_by);
     p->day_duration_s = s->day_duration_s;
     p->own_day_duration_s = s->own_day_duration_s;
     p->asked_by = s->cell;
     evn_sized_truck sized;
     evn_sized_truck_make(&sized, s->range->truck, size, s->kg_per_kwh);
-    s->range->loads = evn_loads_of(&sized.truck, &s->range->ask.load_case, p->payload_kg, s->range->load);
+    s->range->loads = evn_loads_of(&sized.truck, &s->range->reach[s->cell].load_case, p->payload_kg, s->range->load);
 }
 
 /* A battery that is larger does not get further where its mass and what it takes from the payload eat it. */
@@ -180,7 +195,7 @@ static void put_none(search *s, double size)
     p->most_kwh = size * p->own_kwh;
     p->most_distance_km = s->distance_km;
     p->bound_by = s->bound_by;
-    p->bound_over_kg = evn_permitted_over_kg(&s->permitted, s->range->truck, p->bound_by);
+    p->bound_over_kg = evn_permitted_over_kg(&s->permitted[s->cell], s->range->truck, p->bound_by);
     p->asked_by = s->cell;
     p->status = s->status;
     bool emptied = strcmp(s->status, "battery_empty") == 0;
@@ -217,6 +232,16 @@ static void search_all(search *s)
     }
 }
 
+/* What may be carried in each cell. False: the truck does not stand so with the first payload. */
+static bool make_permitted(search *s)
+{
+    const evn_range *r = s->range;
+    bool stands = true;
+    for (size_t k = 0; stands && k < evn_range_first_cells(r); k++)
+        stands = evn_permitted_make(&s->permitted[k], r->truck, &r->reach[k].load_case, r->payload_kg[0], s->aside);
+    return stands;
+}
+
 bool evn_range_find_pack(evn_range *r, double kg_per_kwh, evn_runs *runs, evn_report *report)
 {
     const evn_battery_file *own = r->truck->battery;
@@ -236,11 +261,14 @@ bool evn_range_find_pack(evn_range *r, double kg_per_kwh, evn_runs *runs, evn_re
                                .asked_by = r->worst,
                                .most_kwh = (double)NAN,
                                .most_distance_km = (double)NAN};
-    if (!s.aside) {
+    s.permitted = calloc(evn_range_first_cells(r), sizeof *s.permitted);
+    if (!s.aside || !s.permitted) {
         evn_say(report, EVN_FAULT_OUT_OF_MEMORY, evn_nowhere, evn_nowhere, "memory ran out looking for a battery");
+        evn_report_free(s.aside);
+        free(s.permitted);
         return false;
     }
-    bool stands = evn_permitted_make(&s.permitted, r->truck, &r->ask.load_case, r->payload_kg[0], s.aside);
+    bool stands = make_permitted(&s);
     if (stands)
         search_all(&s);
     else
@@ -251,5 +279,6 @@ bool evn_range_find_pack(evn_range *r, double kg_per_kwh, evn_runs *runs, evn_re
     if (s.broken && !evn_runs_stopped(runs) && evn_report_errors(report) == 0)
         evn_say(report, EVN_FAULT_OUT_OF_MEMORY, evn_nowhere, evn_nowhere, "memory ran out looking for a battery");
     evn_report_free(s.aside);
+    free(s.permitted);
     return !s.broken;
 }

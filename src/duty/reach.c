@@ -274,3 +274,11 @@ double evn_day_reach_beyond_km(const evn_day_reach *r, double distance_km)
     double left = strcmp(r->status, "finished") == 0 ? r->left_kwh / kwh_per_km(r) : 0;
     return (r->sustained ? fmax(beyond, 0) : beyond) + left;
 }
+
+/* What goes on for ever is short of nothing, however little of it was driven. */
+bool evn_day_reach_is_worse(const evn_day_reach *a, const evn_day_reach *b, double distance_km)
+{
+    if (a->sustained != b->sustained)
+        return b->sustained;
+    return evn_day_reach_beyond_km(a, distance_km) < evn_day_reach_beyond_km(b, distance_km);
+}

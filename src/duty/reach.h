@@ -59,5 +59,8 @@ bool evn_day_reach_does(const evn_day_reach *, double distance_km);
 /* How far it gets beyond a distance; below zero: what is missing. Behind a day that was not driven on what is left in
  * the battery counts by what the day took. It goes through zero evenly with what the reserve hangs on. */
 double evn_day_reach_beyond_km(const evn_day_reach *, double distance_km);
+/* Whether the first is the worse case of such a distance: of one that ends and one that goes on day after day the
+ * former, else the one that gets less far beyond it. */
+bool evn_day_reach_is_worse(const evn_day_reach *, const evn_day_reach *, double distance_km);
 
 #endif

@@ -8,11 +8,11 @@
 /* Whether a season writes a key, be it its default: what it does not write holds as it is asked. */
 static uint64_t stated_by(const evn_duty_places *places, const char *season)
 {
-    enum { PATH = 400 };
+    enum { PATH = EVN_SEASON_NAME_MOST + 120 };
     uint64_t stated = 0;
     for (size_t k = 0; k < evn_load_case_object.field_count; k++) {
         char path[PATH];
-        snprintf(path, sizeof path, "seasons.%.250s.load_case.%s", season, evn_load_case_object.fields[k].key);
+        snprintf(path, sizeof path, "seasons.%s.load_case.%s", season, evn_load_case_object.fields[k].key);
         const evn_value *v = evn_duty_value_at(places, path, strlen(path));
         if (v && (v->origin == EVN_FROM_FILE || v->origin == EVN_FROM_SET))
             stated |= (uint64_t)1 << k;

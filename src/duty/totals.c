@@ -299,6 +299,18 @@ static bool add_lists(evn_results *to, const evn_share_of *of)
 
 /* ------------------------------------------------------------------------------------------------ the whole */
 
+/* Masses change along the day: what is told of all of it is told as what it is. */
+static void name_means(evn_quantity *what)
+{
+    bool payload = is(what->key, "payload_kg");
+    if (!payload && !is(what->key, "gross_mass_kg"))
+        return;
+    what->label = payload ? "mean payload" : "mean gross mass";
+    what->short_label = what->label;
+    what->help = payload ? "payload, its mean over the way"
+                         : "mass of the whole combination with payload, its mean over the way";
+}
+
 static bool fill(together *t)
 {
     evn_results *out = t->out;
@@ -309,6 +321,8 @@ static bool fill(together *t)
         return false;
     for (size_t k = 0; k < out->count; k++)
         out->result[k].value = put_together(t, &out->result[k].what);
+    for (size_t k = 0; k < out->count; k++)
+        name_means(&out->result[k].what);
     qsort(out->limitation, out->limitation_count, sizeof *out->limitation, longer_first);
     qsort(out->cause, out->cause_count, sizeof *out->cause, more_first);
     return own_keys(out);

@@ -107,18 +107,32 @@ static const char *near_name_below(evn_reading *reading, const char *folder, con
     return nearest_of(reading, files_below(reading, folder), wanted);
 }
 
+/* The files of the folder that a path leads to; of a bare name those of the working folder. */
+static evn_folder files_beside(evn_reading *reading, const char *path)
+{
+    size_t length = folder_length(path);
+    const char *folder = length > 0 ? evn_arena_text(reading->scratch, path, length) : ".";
+    evn_report *unheard = evn_report_new();
+    evn_folder files = {0};
+    if (!folder || !unheard || !evn_folder_read_flat(folder, reading->scratch, unheard, &files))
+        files = (evn_folder){0};
+    evn_report_free(unheard);
+    return files;
+}
+
+const char *evn_near_file(evn_reading *reading, const char *path)
+{
+    const char *near = nearest_of(reading, files_beside(reading, path), path);
+    return near ? join(reading, path, folder_length(path), strrchr(near, '/') + 1) : NULL;
+}
+
 /* In the very folder that was named, as it is named from here; never the file itself that names it. */
 static const char *near_name_there(evn_reading *reading, const evn_node *named)
 {
     const char *beside = named->source->path;
     size_t named_folder = folder_length(named->text), here = folder_length(beside);
-    evn_report *unheard = evn_report_new();
-    evn_folder files = {0};
     const char *path = named->text[0] == '/' ? named->text : join(reading, beside, here, named->text);
-    const char *folder = path ? evn_arena_text(reading->scratch, path, folder_length(path)) : NULL;
-    if (!folder || !unheard || folder[0] == '\0' || !evn_folder_read_flat(folder, reading->scratch, unheard, &files))
-        files = (evn_folder){0};
-    evn_report_free(unheard);
+    evn_folder files = path ? files_beside(reading, path) : (evn_folder){0};
     size_t kept = 0;
     for (size_t i = 0; i < files.count; i++)
         if (named_folder > 0 || strcmp(strrchr(files.path[i], '/') + 1, beside + here) != 0)

@@ -28,6 +28,9 @@ void evn_node_replace(evn_node *old, const evn_node *by);
 /* The file that a value led to, with its path as it was opened; NULL when it led to none. */
 const evn_source *evn_opened_by(const evn_reading *, const evn_node *named);
 
+/* The file beside a path that leads to none whose name is nearest, as it is named from here; NULL: none is near. */
+const char *evn_near_file(evn_reading *, const char *path);
+
 /*
  * Loads the file that a value names, beside the file where the value stands or in the search path. NULL (said at the
  * value) when there is none. The caller frees the bytes.

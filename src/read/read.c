@@ -8,6 +8,7 @@
 #include "read/merge.h"
 #include "read/set.h"
 #include <stdlib.h>
+#include <string.h>
 
 static const void *fill_root(evn_reading *reading, evn_source *source, const char *bytes, size_t length,
                              const evn_object *object, const evn_read_more *more)
@@ -106,14 +107,25 @@ const void *evn_read_file(const char *path, const evn_object *object, const char
     return evn_read_file_with(path, object, &more, arena, report);
 }
 
+static void say_trouble(const char *path, const evn_trouble *trouble, evn_report *report)
+{
+    evn_spot whole_file = {evn_report_file(report, path), 0, 0};
+    evn_reading reading = {.report = report, .scratch = trouble->absent ? evn_arena_new() : NULL};
+    const char *near = reading.scratch ? evn_near_file(&reading, path) : NULL;
+    char quoted[EVN_QUOTE_BYTES];
+    evn_say(report, trouble->fault, whole_file, evn_nowhere, "%s%s%s", trouble->why, near ? "; nearest is " : "",
+            near ? evn_quote(quoted, near, strlen(near)) : "");
+    if (reading.scratch)
+        evn_arena_free(reading.scratch);
+}
+
 const void *evn_read_file_with(const char *path, const evn_object *object, const evn_read_more *more, evn_arena *arena,
                                evn_report *report)
 {
     evn_bytes bytes;
     evn_trouble trouble;
     if (!evn_bytes_load(path, &bytes, &trouble)) {
-        evn_spot whole_file = {evn_report_file(report, path), 0, 0};
-        evn_say(report, trouble.fault, whole_file, evn_nowhere, "%s", trouble.why);
+        say_trouble(path, &trouble, report);
         return NULL;
     }
     whole file = {.bytes = bytes.at,

@@ -49,11 +49,11 @@ void evn_ask_words(const evn_conditions *ask, FILE *to)
     fputs(first ? "" : "; otherwise the defaults.", to);
 }
 
-/* From `*index` on, those that go before what seasons state. */
+/* From `*index` on, those that go before what seasons state; a payload they cannot state. */
 static bool next_before_seasons(const evn_conditions *ask, size_t *index, evn_key *key, double *value)
 {
     while (evn_ask_at(ask, "load_case", *index, key, value))
-        if (ask->before_seasons & ((uint64_t)1 << (*index)++))
+        if (ask->before_seasons & ((uint64_t)1 << (*index)++) && strcmp(key->key, "payload_kg") != 0)
             return true;
     return false;
 }
@@ -66,6 +66,19 @@ void evn_ask_before_seasons_words(const evn_conditions *ask, FILE *to)
     for (size_t i = 0; next_before_seasons(ask, &i, &key, &value); first = false)
         put_words(to, first ? "By options, which go before what seasons state: " : ", ", &key, value);
     fputs(first ? "" : ".", to);
+}
+
+void evn_ask_payload_words(const evn_conditions *ask, const evn_duty *duty, FILE *to)
+{
+    const char *name;
+    bool stop;
+    char kg[32];
+    if (isnan(ask->load_case.payload_kg) || !evn_duty_payload_until(duty, &name, &stop))
+        return;
+    evn_format_exact(kg, ask->load_case.payload_kg);
+    fprintf(to, "The payload of %s kg is that of the day until %s '", kg, stop ? "stop" : "leg");
+    evn_put_safe(to, name);
+    fputs("', which states its own.", to);
 }
 
 bool evn_ask_put_before_seasons(json_t *document, const evn_conditions *ask)

@@ -1,6 +1,7 @@
 /* What was asked of a run, row by row of the kinds "load_case" and "driving". */
 #ifndef EVENER_SHOW_ASK_H
 #define EVENER_SHOW_ASK_H
+#include "evener/duty.h"
 #include "evener/keys.h"
 #include "evener/limits.h"
 #include <jansson.h>
@@ -23,6 +24,9 @@ const char *evn_ask_weather(const evn_conditions *, char out[EVN_ASK_WEATHER_BYT
 void evn_ask_words(const evn_conditions *, FILE *);
 /* "By options, which go before what seasons state: temperature -10 degC, wind 0 m/s."; nothing where none does. */
 void evn_ask_before_seasons_words(const evn_conditions *, FILE *);
+/* "The payload of 5000 kg is that of the day until stop 'tip', which states its own."; nothing where none is asked for,
+ * or it is that of the whole day; `duty` may be NULL. */
+void evn_ask_payload_words(const evn_conditions *, const evn_duty *duty, FILE *);
 /* The same as a list of keys, "before_seasons". False when memory is out. */
 bool evn_ask_put_before_seasons(json_t *document, const evn_conditions *);
 

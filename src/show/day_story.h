@@ -14,7 +14,8 @@ typedef struct evn_day_story {
     bool truck_invented;
     double working_days_per_year; /* NAN: not stated */
     evn_conditions ask;
-    const evn_day *day; /* NULL: none was driven */
+    const evn_duty *driven; /* NULL: not read */
+    const evn_day *day;     /* NULL: none was driven */
 } evn_day_story;
 
 /* For a day that was driven. False when memory is out. */

@@ -15,6 +15,7 @@ typedef struct evn_range_story {
     bool is_cycle; /* the duty is one cycle */
     bool ages_given;
     evn_conditions ask;
+    const evn_duty *day;    /* NULL: not read */
     const evn_range *range; /* NULL: nothing was found */
 } evn_range_story;
 

@@ -2,6 +2,7 @@
 #include "trip/carried.h"
 #include "trip/drive.h"
 #include "trip/held_speed.h"
+#include "trip/made_up.h"
 #include <math.h>
 #include <stdlib.h>
 
@@ -29,6 +30,9 @@ void evn_carried_take(evn_trip *t, const evn_carried *c)
         t->hot[u].pulses_off_s = 0;
         t->hot[u].pulses_off_since_s = t->t;
     }
+    for (size_t k = 0; k < t->rig->loads.consumer_count; k++)
+        if (c->owed_s[k] > 0)
+            evn_made_up_go_on(t, k, c->owed_s[k]);
     evn_act_hold_for_heat(t);
 }
 
@@ -45,4 +49,6 @@ void evn_carried_leave(const evn_trip *t, evn_carried *c)
                                         .fewer_left_s = fmax(box->fewer_from_s - t->t, 0),
                                         .hot = t->hot[u]};
     }
+    for (size_t k = 0; k < t->rig->loads.consumer_count; k++)
+        c->owed_s[k] = evn_made_up_left_s(t, k);
 }

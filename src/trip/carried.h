@@ -14,6 +14,7 @@ struct evn_carried {
     evn_states states;
     double y[EVN_Y_MOST];
     evn_carried_unit unit[EVN_UNITS_MAX];
+    double owed_s[EVN_CONSUMERS_MAX]; /* that consumers still make up for brake applications; 0: they do not */
 };
 
 /* Once a run's states are at their start. */

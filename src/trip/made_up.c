@@ -49,6 +49,17 @@ bool evn_made_up_after_event(evn_trip *t)
     return begins;
 }
 
+void evn_made_up_go_on(evn_trip *t, size_t consumer, double left_s)
+{
+    t->made_up.until_s[consumer] = t->t + left_s;
+    t->made_up.on |= 1u << consumer;
+}
+
+double evn_made_up_left_s(const evn_trip *t, size_t consumer)
+{
+    return t->made_up.on >> consumer & 1u ? fmax(t->made_up.until_s[consumer] - t->t, 0) : 0;
+}
+
 bool evn_makes_up(const evn_trip *t) { return t->motion != EVN_ENDED && t->made_up.on != 0; }
 
 double evn_made_up_due_s(const evn_trip *t)

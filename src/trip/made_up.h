@@ -9,6 +9,8 @@
 
 void evn_made_up_begin(evn_trip *);       /* the truck's consumers, at the start of a run */
 bool evn_made_up_after_event(evn_trip *); /* behind the rules that acted: true where a consumer begins to draw */
+void evn_made_up_go_on(evn_trip *, size_t consumer, double left_s); /* as the run before has left it */
+double evn_made_up_left_s(const evn_trip *, size_t consumer);       /* 0: it has made up for all */
 bool evn_makes_up(const evn_trip *);
 double evn_made_up_due_s(const evn_trip *);
 void evn_act_made_up(evn_trip *);

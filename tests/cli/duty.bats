@@ -86,7 +86,7 @@ leg='leg: {name: a, cycle: {use: hill.yaml}}'
     refused '  - leg: {name: a, cycle: {use: trace.yaml}, direction: back}' 4:57 "is a trace over time"
     refused '  - leg: {name: a, cycle: {use: trace.yaml}, stops: [stop: {name: b, place_m: 5}]}' 4:53 "is a trace over time"
     refused '  - leg: {name: a, cycle: {use: hill.yaml}, payload_kg: -1}' 4:57 "payload_kg is -1"
-    refused '  - leg: {name: a, cycle: {use: hill.yaml}, stops: [stop: {name: b, place_m: 1500}]}' 4:78 "no stop at 1500 m"
+    refused '  - leg: {name: a, cycle: {use: hill.yaml}, stops: [stop: {name: b, place_m: 1600}]}' 4:78 "no stop at 1600 m; expected one of its stops between its ends; nearest is 2000 m"
     refused '  - leg: {name: a, cycle: {use: hill.yaml}, stops: [stop: {name: b}]}' 4:59 "no place_m of the stop 'b'"
     refused '  - leg: {name: a, cycle: {use: hill.yaml}, stops: [stop: {name: b, place_m: 2000}, stop: {name: c, place_m: 1000}]}' 4:110 "places rising"
     refused '  - leg: {name: a}' 4:10 "no key 'cycle' in leg"
@@ -124,6 +124,10 @@ leg='leg: {name: a, cycle: {use: hill.yaml}}'
     check 'working_days_per_year: 400' 24 "working_days_per_year is 400"
     check 'seasons: {w: {share: 0.5}}' 10 "shares of the seasons sum to 0.5"
     check 'seasons: {w: {share: 1, load_case: {payload_kg: 5}}}' 49 "a payload of the season"
+    check "seasons: {$(printf 'n%.0s' {1..80}): {share: 1, load_case: {payload_kg: 5}}}" 128 "a payload of the season"
+    for many in 81 251 1000; do
+        check "seasons: {$(printf "n%.0s" $(seq $many)): {share: 1}}" $((many + 13)) "a season's name of $many bytes; expected at most 80"
+    done
     check 'seasons: {w: {share: 1, load_case: {temperature_degc: 900}}}' 55 "temperature_degc is 900"
     check 'seasons: {w: {}}' 14 "no key 'share' in season"
     check 'demands: {reserve_soc: 2}' 24 "reserve_soc is 2"
@@ -234,7 +238,10 @@ strip() { COLUMNS=$1 LC_ALL=$2 "$EVENER" drive "$truck" day.yaml --plot | sed -n
     grep -q '<div class="verdict"><p>.* does A day in every season:' day.html
     [ "$(grep -c '<th scope="row">out, round' day.html)" -eq 2 ]
     [ "$(sed -n '/<table class="seasons">/,/<\/table>/p' day.html | grep -c '<th scope="row">')" -eq 2 ]
+    grep -q '<th scope="row">mean gross mass, kg</th>' day.html # they change along the day
+    grep -q '<th scope="row">mean payload, kg</th>' day.html
     sed -n 's/.*<script type="application\/json" id="page-data">\(.*\)<\/script>.*/\1/p' day.html >data.json
+    jq -e '.quantities.payload_kg.label == "mean payload"' data.json
     jq -e '.kind == "day" and .day.season == "winter" and (.day.strips[0] | (.clock_s | length) == (.soc | length))' data.json
     jq -e '.day.strips[0].phases | map(.kind) == ["leg", "stop", "leg", "stop", "charging", "leg"]' data.json
     jq -e --slurpfile day day.json '.day.strips[0] | (.end_s - $day[0].seasons[0].day.duration_s | fabs < 1e-6) and (.soc[-1] - $day[0].seasons[0].day.final_soc | fabs < 1e-4)' data.json
@@ -438,4 +445,47 @@ equal: gross' 4:8 "gross with a duty"
     "$EVENER" drive "$truck" day.yaml --json >day.json
     grep '"charged_kwh"' day.json
     [ "$(grep -cE '"charged_kwh": -0' day.json)" -eq 0 ]
+}
+
+@test "what brake applications owe at the end of a leg is drawn on, in stops and the next leg" {
+    printf '%s\n' 'name: Short' 'invented: true' 'length_m: 1000' 'speed: {place_m: [0], limit_km_h: [40]}' \
+        'stops: {place_m: [300, 600], wait_s: [5, 5]}' >short.yaml
+    day '  - leg: {name: out, cycle: {use: short.yaml}}' '  - stop: {name: wait, duration_min: 1}' \
+        '  - leg: {name: home, cycle: {use: short.yaml}}' '  - stop: {name: end, duration_min: 20}'
+    "$EVENER" drive "$root/tests/trucks/ideal.yaml" day.yaml --set brakes.regeneration=false \
+        --set 'auxiliaries.consumers={air: {brake_application_kj: 150, making_up_kw: 1}}' --json >day.json
+    jq -c '[.seasons[0].phases[] | .brake_applications, .auxiliaries.air.used_kwh]' day.json
+    # each of 150 kJ, of which a leg of some two minutes at 1 kW makes up for less than one
+    jq -e '.seasons[0].day | .brake_applications == 6 and ((.auxiliaries.air.used_kwh - 6 * 150 / 3600) | fabs < 1e-4)' day.json
+    jq -e '.seasons[0].phases | .[1].auxiliaries.air.used_kwh > 60 / 3600 - 1e-4 and .[3].auxiliaries.air.used_kwh > 0.05' day.json
+}
+
+@test "a day that is interrupted is not judged, in words and as a document" {
+    day '  - rounds: {times: 200, each: [leg: {name: a, cycle: {use: hill.yaml}}, leg: {name: b, cycle: {use: hill.yaml}}]}' \
+        'seasons: {one: {share: 0.5}, two: {share: 0.5, load_case: {temperature_degc: -5}}}' 'demands: {reserve_soc: 0.1, distance_km: 900}'
+    truck=$root/vehicles/trucks/days/tractor-4x2-central-day.yaml
+    timeout -s INT --preserve-status 0.8 "$EVENER" drive "$truck" day.yaml --json >day.json || [ $? -ne 0 ]
+    jq -c '.status, .seasons[].demands' day.json
+    jq -e '.status == "interrupted" and ([.seasons[].demands[].met] | length == 4 and all(. == null))' day.json
+    jq -e '[.seasons[] | .reserve_soc, .reserve_kwh] | all(. == null)' day.json
+    timeout -s INT --preserve-status 0.8 "$EVENER" drive "$truck" day.yaml >told 2>err || [ $? -ne 0 ]
+    cat told
+    [ "$(grep -cE '^ +(one|two) +50 +- +- +- +- +interrupted$' told)" -eq 2 ]
+}
+
+@test "a battery that ends in a stop is told with the minutes of the stop" {
+    printf '%s\n' 'name: Flat' 'invented: true' 'length_m: 2000' 'speed: {place_m: [0], limit_km_h: [40]}' >flat.yaml
+    day '  - leg: {name: out, cycle: {use: flat.yaml}}' '  - stop: {name: tip, duration_min: 12, takeoff_kw: 30, takeoff_s: 600}'
+    run --separate-stderr -1 "$EVENER" drive "$root/tests/trucks/take-off.yaml" day.yaml --set battery.capacity_ah=8
+    echo "$stderr"
+    [[ $stderr == *"error: stop 'tip': the usable charge of "*" ends after "?.?" min of the stop, at a state of charge of "*" %; expected enough for its 12.0 min; "* ]]
+}
+
+@test "the page tells what the year takes from the grid as the report does" {
+    "$EVENER" drive none.yaml none.yaml --page probe.html 2>&1 | grep -q 'built without pages' && skip "built without pages"
+    day "  - $leg" '  - stop: {name: noon, duration_min: 6, charging: {connector_kw: 50, efficiency: 0.9}}' 'working_days_per_year: 200'
+    told=$("$EVENER" drive "$truck" day.yaml --page day.html | tr -s ' \n' ' ')
+    kwh=$(sed -E 's/.*The year .* kWh, which take ([0-9]+) kWh from the grid with.*/\1/' <<<"$told")
+    [ "$kwh" -gt 900 ]
+    sed 's/&#160;/ /g' day.html | grep -E "<p>The year.* kWh, which take $kwh kWh from the grid with the losses of the charger"
 }

@@ -215,6 +215,27 @@ leg='leg: {name: a, cycle: {use: hill.yaml}}'
     "$EVENER" compare two.yaml --uncertainty off --wind-m-s 0 | tr -s ' \n' ' ' | grep 'By options, which go before what seasons state: wind 0 m/s\.'
 }
 
+@test "a payload that is asked for is refused where no leg carries it, and told with its legs where some do" {
+    ideal=$root/tests/trucks/ideal.yaml
+    printf '%s\n' 'name: Two' 'invented: true' 'duty: {use: day.yaml}' 'trucks:' "  a: {use: $ideal}" "  b: {use: $ideal}" >two.yaml
+    day '  - leg: {name: out, cycle: {use: hill.yaml}, payload_kg: 9000}' '  - stop: {name: tip, duration_min: 3, payload_kg: 0}' \
+        'seasons: {calm: {share: 1}}'
+    for how in "drive $ideal day.yaml" "range $ideal day.yaml --only-distances" "compare two.yaml --uncertainty off"; do
+        run --separate-stderr -2 "$EVENER" $how --payload-kg 5000
+        echo "$stderr"
+        [[ -z $output && $stderr == *"day.yaml:4:"*"error: a payload of 5000 kg is asked for, and no leg of the day carries it: leg 'out' states 9000 kg before any is driven; "*"--set 'duty.day[0].leg.payload_kg=5000'"* ]]
+        run -0 --separate-stderr "$EVENER" $how
+        [[ $output != *"The payload of"* ]]
+    done
+    sed -i 's/, payload_kg: 9000//' day.yaml
+    for how in "drive $ideal day.yaml" "range $ideal day.yaml --only-distances" "compare two.yaml --uncertainty off"; do
+        run -0 --separate-stderr "$EVENER" $how --payload-kg 5000 --wind-m-s 0
+        told=$(tr -s ' \n' ' ' <<<"$output")
+        [[ $told == *"The payload of 5000 kg is that of the day until stop 'tip', which states its own."* ]]
+        [[ $told == *"By options, which go before what seasons state: wind 0 m/s."* ]] # seasons state no payload
+    done
+}
+
 @test "a day that does not end in any season that is asked for is an answer, as it is in the one compared" {
     day "  - $leg" 'seasons: {full: {share: 0.5}, low: {share: 0.5, load_case: {start_soc: 0.005}}}'
     printf '%s\n' 'name: Two' 'invented: true' 'duty: {use: day.yaml}' 'trucks:' \
@@ -236,4 +257,14 @@ leg='leg: {name: a, cycle: {use: hill.yaml}}'
         echo "$what: $status $stderr"
         [ "$status" -ne 0 ] && [[ $stderr == *"day.yaml:"*"winter: "*"battery_start_degc is 10"* ]]
     done
+}
+
+@test "of which legs the common speed is that of all is told where a truck does not end its day" {
+    ideal=$root/tests/trucks/ideal.yaml
+    day '  - leg: {name: out, cycle: {use: hill.yaml}}' '  - leg: {name: home, cycle: {use: hill.yaml}, direction: back}'
+    printf '%s\n' 'name: Two' 'invented: true' 'duty: {use: day.yaml}' 'trucks:' "  a: {use: $ideal, short_name: a}" "  b: {use: $ideal, short_name: b}" >two.yaml
+    told() { "$EVENER" compare two.yaml --uncertainty off --set trucks.a.battery.capacity_ah=10 "$@" 2>err | tr -s ' \n' ' '; }
+    [[ $(told --set trucks.a.battery.start_soc=0.4) == *"a does not end leg 'out' and counts in no common speed: that of every leg is the lowest of the others."* ]]
+    [[ $(told --set trucks.a.battery.start_soc=0.6) == *"a does not end leg 'home': the common speed of the legs before it is the lowest of all, of this and those behind it that of the others."* ]]
+    [[ $(told --set trucks.a.battery.capacity_ah=100) != *"does not end"* ]]
 }

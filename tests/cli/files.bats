@@ -409,3 +409,18 @@ TEXT
         [[ $stderr == *"cannot write standard output: No space left"* ]]
     done
 }
+
+@test "a file that is not there is told with the nearest beside it, on the command line and without a folder too" {
+    mkdir near && cd near
+    printf '%s\n' 'name: Flat' 'invented: true' 'length_m: 500' 'speed: {place_m: [0], limit_km_h: [40]}' >level.yaml
+    printf '%s\n' 'name: A day' 'invented: true' 'day: [leg: {name: a, cycle: {use: levle.yaml}}]' >dayduty.yaml
+    truck=$root/tests/trucks/ideal.yaml
+    run --separate-stderr -2 "$EVENER" drive "$truck" dayduty.yaml
+    [[ $stderr == *"dayduty.yaml:3:"*"'levle.yaml' is not there; expected the path of a file; nearest is 'level.yaml'"* ]]
+    run --separate-stderr -4 "$EVENER" drive "$truck" daydutty.yaml
+    [[ $stderr == *"daydutty.yaml: error: there is no such file; expected a file to read; nearest is 'dayduty.yaml'"* ]]
+    run --separate-stderr -4 "$EVENER" range "$truck" ../near/daydutty.yaml
+    [[ $stderr == *"there is no such file; expected a file to read; nearest is '../near/dayduty.yaml'"* ]]
+    run --separate-stderr -4 "$EVENER" drive "$truck" quite-other.yaml
+    [[ $stderr == *"there is no such file; expected a file to read" ]]
+}

@@ -101,6 +101,19 @@ told() {
     jq -e '.battery.loads | .[0].kg - .[1].kg - .[2].kg | fabs < 0.01' <<<"$output"
 }
 
+@test "axle loads and the payload that they leave are those of the season that asks for the battery" {
+    sed -i 's/^seasons.*/seasons: {winter: {share: 1, load_case: {lifting_axle: down}}}/; s/, payload_kg: 8000//' day.yaml
+    tag='axles.tag={behind_front_axle_m: 5.7, support: rear, tyres: 2, mass_kg: 700, permitted_kg: 4500, tyre: {rolling_resistance_coefficient: 0.006, rolling_radius_m: 0.5, inertia_kg_m2: 10}, lifts: {request: up, lower_above_load_kg: 14000}}'
+    for how in '' '--lifting-axle down'; do
+        run --separate-stderr -1 "$EVENER" range "$truck" day.yaml --set battery.capacity_ah=4 --set "$tag" --payloads-kg 9000 --distance-km 6 $how --json
+        jq -S '{season: .cells[.battery.asked_by_cell].season} + (.battery | {loads, payload_kg, payload_bound_by, kwh})' <<<"$output" >"of$how.json"
+        cat "of$how.json"
+    done
+    jq -e '.season == "winter" and .loads[3].axle == "tag" and .loads[3].kg > 4000' of.json
+    jq -e '.payload_bound_by == "tag"' of.json
+    cmp of.json 'of--lifting-axle down.json'
+}
+
 @test "a lineup is refused with what to do in its place, with a duty behind it and without" {
     printf '%s\n' 'name: Two' 'invented: true' 'duty: {use: day.yaml}' 'trucks:' "  one: {use: $truck}" "  two: {use: $truck}" >two.yaml
     for duty in day.yaml ''; do
@@ -136,6 +149,16 @@ told() {
     echo "$output"
     [ "$(grep -cE '^ +8\.0 +0  (winter|rest) +yes +>[0-9.]+ +any ' <<<"$output")" -eq 2 ]
     "$EVENER" range "$truck" day.yaml --distance-km 1000 --payloads-kg 8000 --only-distances --json | jq -e '.cells | all(.does_it and .more_km == 0)'
+}
+
+@test "a season that ends is the worst case beside one that goes on day after day, however far it gets" {
+    sed -i 's/temperature_degc: -15/&, rolling_resistance_law: linear/; s/^seasons/  - stop: {name: noon, duration_min: 10, charging: {connector_kw: 84}}\n&/' day.yaml
+    run -0 --separate-stderr "$EVENER" range "$truck" day.yaml --set battery.capacity_ah=200 --payloads-kg 8000 --only-distances
+    echo "$output"
+    [ "$(grep -cE '^ +8\.0 +0  winter +yes +[0-9]{3}\.[0-9] ' <<<"$output")" -eq 1 ]
+    [ "$(grep -cE '^ +8\.0 +0  rest +yes +>40\.0 +any ' <<<"$output")" -eq 1 ]
+    [[ $(told) == *"does A day (40.0 km) in season winter, "*", the worst case. "*" km further before the charge is down to the reserve"* ]]
+    [[ $(told) == *"on rolling resistance (law linear"* ]] # the weather is that of the same season
 }
 
 @test "a day that begins with no more than the reserve is not begun" {

@@ -371,6 +371,7 @@ static void lineups(void)
     NOTHING(evn_lineup_over(NULL));
     NOTHING(evn_lineup_over_source(NULL));
     NOTHING(evn_lineup_has_duty(NULL));
+    NOTHING(evn_lineup_duty(NULL));
     NOTHING(evn_lineup_season_name(NULL));
     NOTHING(evn_lineup_season_count(NULL));
     const evn_conditions plain = evn_conditions_default(), asked = evn_lineup_ask(NULL);
@@ -1120,6 +1121,11 @@ static void duties(void)
     NOTHING(evn_duty_season_count(NULL));
     NOTHING(evn_duty_season_name(NULL, 0));
     NOTHING(evn_duty_season_name(s.duty, FAR));
+    const char *until;
+    bool stop;
+    NOTHING(evn_duty_payload_until(NULL, &until, &stop));
+    NOTHING(evn_duty_payload_until(s.duty, NULL, &stop));
+    NOTHING(evn_duty_payload_until(s.duty, &until, NULL));
     NOTHING(evn_day_season_at(NULL, 0, &season));
     NOTHING(evn_day_season_at(s.day, 0, NULL));
     NOTHING(evn_day_season_at(s.day, FAR, &season));
@@ -1428,7 +1434,8 @@ static const struct {
             "evn_site_count evn_site_at evn_site_get evn_site_meets_all"},
     {drawings, "evn_drawing_of evn_drawing_free evn_drawing_at evn_drawing_missing evn_drawing_ends"},
     {duties, "evn_duty_load evn_duty_load_with evn_duty_free evn_duty_name evn_duty_source "
-             "evn_duty_working_days_per_year evn_duty_season_count evn_duty_season_name evn_drive_duty evn_day_free "
+             "evn_duty_working_days_per_year evn_duty_season_count evn_duty_season_name evn_duty_payload_until "
+             "evn_drive_duty evn_day_free "
              "evn_duty_hash evn_comparison_day evn_comparison_phase_at evn_comparison_demanded_reserve_soc "
              "evn_comparison_season_at evn_comparison_season_why evn_comparison_worst_season "
              "evn_comparison_day_demand_at evn_day_season_at evn_day_rig evn_day_worst_season evn_day_phase_at "

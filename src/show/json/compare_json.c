@@ -239,7 +239,8 @@ static bool put_day_demand(json_t *at, const char *season, const evn_day_demand 
            evn_json_put(at, "label", evn_json_text(d->what.label)) &&
            evn_json_put(at, "unit", evn_json_text(d->what.unit)) && evn_json_put(at, "season", evn_json_text(season)) &&
            evn_json_put(at, "value", evn_json_real(d->value)) &&
-           evn_json_put(at, "demanded", evn_json_real(d->demanded)) && evn_json_put(at, "met", json_boolean(d->met));
+           evn_json_put(at, "demanded", evn_json_real(d->demanded)) &&
+           evn_json_put(at, "met", d->judged ? json_boolean(d->met) : json_null());
 }
 
 /* What the lineup demands, and what its duty does. NULL when memory is out. */

@@ -4,6 +4,7 @@
 #include "show/document.h"
 #include "show/json_number.h"
 #include "show/names.h"
+#include <string.h>
 
 /* Appends what was made, or gives it up. */
 static bool append(json_t *list, json_t *item, bool made)
@@ -77,7 +78,8 @@ static bool put_demand(json_t *at, const evn_day_demand *d)
 {
     return evn_json_put(at, "key", json_string(d->what.key)) && evn_json_put(at, "label", json_string(d->what.label)) &&
            evn_json_put(at, "value", evn_json_real(d->value)) &&
-           evn_json_put(at, "demanded", evn_json_real(d->demanded)) && evn_json_put(at, "met", json_boolean(d->met));
+           evn_json_put(at, "demanded", evn_json_real(d->demanded)) &&
+           evn_json_put(at, "met", d->judged ? json_boolean(d->met) : json_null());
 }
 
 static bool put_demands(json_t *at, const evn_day *day, size_t season)
@@ -98,15 +100,16 @@ static bool put_demands(json_t *at, const evn_day *day, size_t season)
 static bool put_season(json_t *at, const evn_day_story *story, size_t index, const evn_day_season *s)
 {
     evn_conditions in = {.load_case = s->load_case, .driving = story->ask.driving};
+    bool stopped = strcmp(s->status, "interrupted") == 0; /* what is left says nothing of the day */
     json_t *day = json_object();
     bool made = evn_json_put(at, "name", evn_json_text(s->name)) &&
                 evn_json_put(at, "share", evn_json_real(s->share)) &&
                 evn_json_put(at, "status", evn_json_text(s->status)) && evn_ask_put(at, &in) &&
                 evn_json_put(at, "begin_soc", evn_json_real(s->begin_soc)) &&
                 evn_json_put(at, "lowest_soc", evn_json_real(s->lowest_soc)) &&
-                evn_json_put(at, "reserve_soc", evn_json_real(s->reserve_soc)) &&
-                evn_json_put(at, "reserve_kwh", evn_json_real(s->reserve_kwh)) && put_demands(at, story->day, index) &&
-                put_phases(at, story->day, index);
+                evn_json_put(at, "reserve_soc", stopped ? json_null() : evn_json_real(s->reserve_soc)) &&
+                evn_json_put(at, "reserve_kwh", stopped ? json_null() : evn_json_real(s->reserve_kwh)) &&
+                put_demands(at, story->day, index) && put_phases(at, story->day, index);
     made = made && day && put_results(day, s->results);
     if (made)
         return evn_json_put(at, "day", day);

@@ -102,6 +102,33 @@ static void put_seasons(const evn_day *day, FILE *to)
     evn_html_table_end(to);
 }
 
+/* Whether the charger's efficiency is stated of all stops that charge. */
+static bool grid_is_of_all(const evn_day *day)
+{
+    evn_day_phase p;
+    size_t season = evn_day_worst_season(day);
+    for (size_t k = 0; evn_day_phase_at(day, season, k, &p) && p.results; k++)
+        if (result(p.results, "charged_kwh") > 0 && !isfinite(result(p.results, "charged_from_grid_kwh")))
+            return false;
+    return true;
+}
+
+/* As the report tells it. */
+static void put_charged(const evn_html_day *d, const evn_results *year, FILE *to)
+{
+    if (!(result(year, "charged_kwh") > 0))
+        return;
+    fputs("; charged at stops: ", to);
+    evn_html_decimals(to, 0, result(year, "charged_kwh"));
+    fputs("&#160;kWh", to);
+    if (!isfinite(result(year, "charged_from_grid_kwh")))
+        return;
+    fputs(", which take ", to);
+    evn_html_decimals(to, 0, result(year, "charged_from_grid_kwh"));
+    fprintf(to, "&#160;kWh from the grid with the losses of the charger%s",
+            grid_is_of_all(d->story->day) ? "" : ", counting only stops that state its efficiency");
+}
+
 static void put_year(const evn_html_day *d, FILE *to)
 {
     const evn_results *year = evn_day_year(d->story->day);
@@ -116,11 +143,7 @@ static void put_year(const evn_html_day *d, FILE *to)
     fputs("&#160;kWh from the battery, ", to);
     evn_html_decimals(to, 2, result(year, "kwh_per_km"));
     fputs("&#160;kWh/km", to);
-    if (isfinite(result(year, "charged_kwh"))) {
-        fputs("; charged at stops: ", to);
-        evn_html_decimals(to, 0, result(year, "charged_kwh"));
-        fputs("&#160;kWh", to);
-    }
+    put_charged(d, year, to);
     if (result(year, "energy_balance.power_take_off_kwh") > 0) {
         fputs("; work of the power take-off: ", to);
         evn_html_decimals(to, 0, result(year, "energy_balance.power_take_off_kwh"));

@@ -267,6 +267,12 @@ static void put_asked(const evn_compare_report *report, FILE *to, size_t unused)
     evn_ask_words(&report->story->ask, to);
 }
 
+static void put_payload(const evn_compare_report *report, FILE *to, size_t unused)
+{
+    (void)unused;
+    evn_ask_payload_words(&report->story->ask, evn_lineup_duty(report->story->lineup), to);
+}
+
 static void put_before_seasons(const evn_compare_report *report, FILE *to, size_t unused)
 {
     (void)unused;
@@ -309,6 +315,7 @@ bool evn_compare_notes(const evn_compare_report *report)
            put_written(report, EVN_STYLE_PLAIN, "", put_equal, 0) &&
            put_written(report, EVN_STYLE_STRONG, "", put_beside, 0) &&
            put_written(report, EVN_STYLE_PLAIN, "", put_asked, 0) &&
+           put_written(report, EVN_STYLE_PLAIN, "", put_payload, 0) &&
            put_written(report, EVN_STYLE_PLAIN, "", put_before_seasons, 0) &&
            put_written(report, EVN_STYLE_PLAIN, "", put_other_seasons, 0);
 }

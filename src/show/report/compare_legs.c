@@ -7,6 +7,7 @@
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
+#include <string.h>
 
 enum {
     STAY = 3,
@@ -110,6 +111,44 @@ static evn_wide_table *new_table(const evn_compare_report *report)
     return evn_wide_new(columns, STAY, report->count, EACH);
 }
 
+/* The first phase that a truck did not end at the common speed; false: it ended all. */
+static bool where_it_left(const evn_compare_report *report, size_t truck, size_t *phase)
+{
+    evn_day_phase p;
+    for (size_t k = 0; phase_of(report, truck, k, &p); k++)
+        if (!p.results || strcmp(p.status, "finished") != 0) {
+            *phase = k;
+            return true;
+        }
+    return false;
+}
+
+/* Of which legs the common speed is that of which trucks, where one ends early and another goes on. */
+static bool put_who_counts(const evn_compare_report *report, const char *indent)
+{
+    bool made = true, stopped = strcmp(report->story->status, "interrupted") == 0;
+    for (size_t i = 0; made && !stopped && i < report->count; i++) {
+        evn_day_phase p;
+        size_t phase;
+        char name[EVN_PHASE_NAME_BYTES];
+        if (!where_it_left(report, i, &phase) || !find_phase(report, phase, &p))
+            continue;
+        const char *what = p.stop ? "stop" : "leg", *who = report->name[i];
+        evn_phase_name(name, &p);
+        if (phase == 0)
+            made = evn_put_sentence(report->to, report->width, indent,
+                                    "%s does not end %s '%s' and counts in no common speed: that of every leg is the "
+                                    "lowest of the others.",
+                                    who, what, name);
+        else
+            made = evn_put_sentence(report->to, report->width, indent,
+                                    "%s does not end %s '%s': the common speed of the legs before it is the lowest of "
+                                    "all, of this and those behind it that of the others.",
+                                    who, what, name);
+    }
+    return made;
+}
+
 bool evn_compare_legs(const evn_compare_report *report)
 {
     static const char indent[] = "  ";
@@ -125,7 +164,7 @@ bool evn_compare_legs(const evn_compare_report *report)
         snprintf(heading, sizeof heading, "Leg by leg at the common speed of each, kWh; begin: clock of %.100s",
                  report->name[whose_clock(report)]);
         evn_compare_heading(report, report->width < NARROW ? "Leg by leg at the common speed of each, kWh" : heading);
-        made = evn_wide_print(table, report->to, indent, report->width);
+        made = evn_wide_print(table, report->to, indent, report->width) && put_who_counts(report, indent);
     }
     evn_wide_free(table);
     return made;

@@ -242,14 +242,32 @@ static bool put_answer(const day_report *r, const evn_findings *findings)
     return made && (finished || put_reasons(r, findings));
 }
 
-static bool put_words_of(const day_report *r, const evn_conditions *in, void (*words)(const evn_conditions *, FILE *))
+static void put_payload(const day_report *r, const evn_conditions *in, FILE *to)
+{
+    evn_ask_payload_words(in, r->story->driven, to);
+}
+
+static void put_conditions(const day_report *r, const evn_conditions *in, FILE *to)
+{
+    (void)r;
+    evn_ask_words(in, to);
+}
+
+static void put_before_seasons(const day_report *r, const evn_conditions *in, FILE *to)
+{
+    if (r->season.name)
+        evn_ask_before_seasons_words(in, to);
+}
+
+static bool put_words_of(const day_report *r, const evn_conditions *in,
+                         void (*words)(const day_report *, const evn_conditions *, FILE *))
 {
     char *text = NULL;
     size_t size = 0;
     FILE *memory = open_memstream(&text, &size);
     if (!memory)
         return false;
-    words(in, memory);
+    words(r, in, memory);
     bool made = ferror(memory) == 0;
     made = fclose(memory) == 0 && made;
     if (made && text[0] != '\0')
@@ -263,8 +281,8 @@ static bool put_asked(const day_report *r)
 {
     evn_conditions in = {.load_case = r->season.load_case, .driving = r->story->ask.driving};
     in.load_case.payload_kg = r->story->ask.load_case.payload_kg;
-    return put_words_of(r, &in, evn_ask_words) &&
-           (!r->season.name || put_words_of(r, &r->story->ask, evn_ask_before_seasons_words));
+    return put_words_of(r, &in, put_conditions) && put_words_of(r, &in, put_payload) &&
+           put_words_of(r, &r->story->ask, put_before_seasons);
 }
 
 /* ------------------------------------------------------------------------------------------------ seasons */
@@ -277,6 +295,8 @@ static bool season_row(evn_table *table, const day_report *r, const evn_day_seas
     decimals(r, per_km, 2, result(s->results, "kwh_per_km"));
     decimals(r, lowest, 1, 100 * s->lowest_soc);
     decimals(r, kwh, 1, s->reserve_kwh);
+    if (was_stopped(s)) /* so much of it says nothing of the day */
+        return evn_table_row(table, (const char *const[]){s->name, share, "-", "-", "-", "-", "interrupted"});
     return evn_table_row(table, (const char *const[]){s->name, share, use, per_km, lowest, kwh,
                                                       strcmp(s->status, "finished") == 0 ? "yes" : "no"});
 }
@@ -393,7 +413,9 @@ static bool demand_row(evn_table *table, const day_report *r, const char *season
     char *safe = season ? evn_safe_text(season) : NULL;
     bool made = (!season || safe) &&
                 evn_table_row(table, (const char *const[]){d->what.label, safe, wanted, is, evn_shown_unit(&d->what),
-                                                           d->met ? "met" : "not met"});
+                                                           !d->judged ? "interrupted"
+                                                           : d->met   ? "met"
+                                                                      : "not met"});
     free(safe);
     return made;
 }

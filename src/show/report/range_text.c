@@ -364,14 +364,14 @@ static bool put_table(const range_report *r)
 
 /* ------------------------------------------------------------------------------------------------ the whole */
 
-static bool put_words_of(const range_report *r, void (*words)(const evn_conditions *, FILE *))
+static bool put_words_of(const range_report *r, void (*words)(const evn_range_story *, FILE *))
 {
     char *text = NULL;
     size_t size = 0;
     FILE *memory = open_memstream(&text, &size);
     if (!memory)
         return false;
-    words(&r->story->ask, memory);
+    words(r->story, memory);
     bool made = ferror(memory) == 0;
     made = fclose(memory) == 0 && made;
     if (made && text[0] != '\0')
@@ -380,9 +380,14 @@ static bool put_words_of(const range_report *r, void (*words)(const evn_conditio
     return made;
 }
 
+static void put_conditions(const evn_range_story *s, FILE *to) { evn_ask_words(&s->ask, to); }
+static void put_before_seasons(const evn_range_story *s, FILE *to) { evn_ask_before_seasons_words(&s->ask, to); }
+static void put_payload(const evn_range_story *s, FILE *to) { evn_ask_payload_words(&s->ask, s->day, to); }
+
 static bool put_asked(const range_report *r)
 {
-    return put_words_of(r, evn_ask_words) && (!r->worst.season || put_words_of(r, evn_ask_before_seasons_words));
+    return put_words_of(r, put_conditions) && put_words_of(r, put_payload) &&
+           (!r->worst.season || put_words_of(r, put_before_seasons));
 }
 
 static void put_trust(const range_report *r)
