@@ -109,6 +109,7 @@ const char *evn_duty_season_name(const evn_duty *d, size_t index)
 }
 
 const evn_duty_file *evn_duty_file_of(const evn_duty *d) { return d ? d->file : NULL; }
+
 bool evn_duty_payload_until(const evn_duty *d, const char **name, bool *stop)
 {
     return d && name && stop && evn_duty_file_payload_until(d->file, name, stop);

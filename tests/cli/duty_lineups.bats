@@ -178,7 +178,7 @@ leg='leg: {name: a, cycle: {use: hill.yaml}}'
     run --separate-stderr "$EVENER" compare two.yaml --uncertainty off
     told=$(tr -s ' \n' ' ' <<<"$output")
     echo "$told"
-    [[ $told == *"1 of 2 trucks finished: fast ran out of charge at "*" km at its own speeds (at the common speed it finished, and is held against the others there)"* ]]
+    [[ $told == *"1 of 2 trucks finished (fast did not); "*" fast did not finish: ran out of charge at "*" km at its own speeds (at the common speed it finished, and is held against the others there)"* ]]
     [[ $told == *" 1 of 2 finished at own speeds, and 2 at the common speed "* && $told != *"only those are held against each other"* ]]
 }
 

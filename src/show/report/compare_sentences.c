@@ -463,7 +463,7 @@ static bool has_ended(const evn_compare_report *report, size_t truck)
     return !reached.finished || reached.own_only;
 }
 
-/* "2 of 3 trucks finished, all but central drive": how far each came stands in a line of its own. */
+/* "2 of 3 trucks finished (central drive did not)": how far each came stands in a line of its own. */
 static void put_ends(const evn_compare_report *report, FILE *to)
 {
     size_t ended[EVN_COMPARE_TRUCKS_MOST], count = 0;
@@ -476,9 +476,10 @@ static void put_ends(const evn_compare_report *report, FILE *to)
     fprintf(to, "%zu of %zu trucks finished", own, report->count);
     if (own == 0 || count > NAMED_MOST)
         return;
-    fputs(own == report->count ? ", at the common speed all but " : ", all but ", to);
+    fputs(own == report->count ? " (at the common speed " : " (", to);
     for (size_t k = 0; k < count; k++)
         fprintf(to, "%s%s", comma(k, count), report->name[ended[k]]);
+    fputs(" did not)", to);
 }
 
 /* Who does not do what is demanded. */
