@@ -28,7 +28,8 @@ typedef struct evn_site_figure {
     double margin;                     /* to the limit, negative where it is passed; NAN: none */
     bool demanded;                     /* the limit was asked for: where it is passed the answer is no */
     const char *why;                   /* what decides; NULL: nothing to say */
-    const char *source;                /* of the limit, or of the law; NULL: geometry and weights alone */
+    const char *leg;    /* of a duty on which it is so, as `why` tells too; NULL: alike on all, or no duty */
+    const char *source; /* of the limit, or of the law; NULL: geometry and weights alone */
 } evn_site_figure;
 
 /* A group of figures: "clearance", its title and what holds for all of it. False: no more. */

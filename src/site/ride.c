@@ -8,6 +8,13 @@ static void put_slowest(const evn_ride_scene *s, const evn_site_name *name, cons
 {
     const evn_ride_axle *slowest = NULL;
     double least_m_s = (double)INFINITY;
+    const char *no_leg = empty ? s->no_empty : s->no_laden;
+    if (empty ? s->not_empty : s->not_laden)
+        return;
+    if (no_leg) {
+        evn_ride_put(s, name, column, (double)NAN, (double)NAN, no_leg, NULL);
+        return;
+    }
     for (size_t k = 0; k < s->axles; k++) {
         const evn_ride_axle *a = &s->axle[k];
         double m_s = empty ? a->fastest_empty_m_s : a->fastest_m_s;
@@ -22,9 +29,6 @@ static void put_slowest(const evn_ride_scene *s, const evn_site_name *name, cons
             slowest = a;
         }
     }
-    const char *no_leg = empty ? s->no_empty : s->no_laden;
-    if (!slowest && no_leg)
-        evn_ride_put(s, name, column, (double)NAN, (double)NAN, no_leg, NULL);
     if (!slowest)
         return;
     const char *why =
@@ -75,12 +79,10 @@ static void put_all(const evn_ride_scene *s)
 void evn_site_ride(evn_site_work *w)
 {
     evn_ride_scene s;
-    evn_rig *of_leg = NULL;
     bool along = !evn_ride_asks_track(&w->ask);
     evn_ride_leg whole = evn_ride_whole(w->route);
-    bool made = along && w->duty && !w->route ? evn_ride_legs_make(w, &s, &of_leg)
-                                              : evn_ride_scene_make(w, along && w->route ? &whole : NULL, w->laden, &s);
-    if (made)
+    if (along && w->duty && !w->route)
+        evn_ride_over_legs(w, put_all);
+    else if (evn_ride_scene_make(w, along && w->route ? &whole : NULL, w->laden, &s))
         put_all(&s);
-    evn_rig_free(of_leg);
 }

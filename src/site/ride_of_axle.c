@@ -102,10 +102,10 @@ static void put_coefficient(const evn_ride_scene *s, const evn_ride_axle *a, con
         evn_ride_put_of(s, a, name, &coefficient_column, 0, 0, NULL);
         return;
     }
-    const char *why = a->linear
-                          ? evn_ride_marked(a)
-                          : evn_site_text(s->w, "not valid: the tyre leaves the road; slower than %.0f km/h it is",
-                                          a->fastest_m_s / EVN_M_S_PER_KM_H);
+    const char *why =
+        a->linear ? evn_ride_marked(a)
+                  : evn_site_text(s->w, EVN_RIDE_NOT_VALID ": the tyre leaves the road; slower than %.0f km/h it is",
+                                  a->fastest_m_s / EVN_M_S_PER_KM_H);
     evn_ride_put(s, name, &coefficient_column, a->ride.worst_tyre_n / a->static_n, EVN_LINEAR_LOAD_MOST, why,
                  EVN_RIDE_ONE_THIRD);
 }

@@ -7,6 +7,7 @@
 #define EVN_RIDE_BY_FREQUENCY "two masses on the road's spectrum by frequency (ISO 8608, from memory)"
 #define EVN_RIDE_DAVENPORT "expected largest of a Gaussian process (Davenport 1964, from memory)"
 #define EVN_RIDE_ONE_THIRD "linear figures hold while the RMS is below a third: common practice, no source"
+#define EVN_RIDE_NOT_VALID "not valid" /* what a figure's words begin with where the tyre leaves the road */
 #define EVN_RIDE_AASHO "AASHO road test, fourth power, from memory"
 
 /* Of a column's limit. */

@@ -39,6 +39,7 @@ static json_t *figure_json(const evn_site_figure *f)
                 evn_json_put(json, "margin", evn_json_real(f->margin)) &&
                 evn_json_put(json, "demanded", json_boolean(f->demanded)) &&
                 evn_json_put(json, "why", evn_json_text(f->why)) &&
+                (!f->leg || evn_json_put(json, "leg", evn_json_text(f->leg))) &&
                 evn_json_put(json, "source", evn_json_text(f->source));
     return if_made(made, json);
 }
@@ -81,7 +82,8 @@ static json_t *deciding_json(const evn_site_figure *f, const char *where)
                 evn_json_put(json, "unit", evn_json_text(f->what.unit)) &&
                 evn_json_put(json, "limit", evn_json_real(f->limit)) &&
                 evn_json_put(json, "margin", evn_json_real(f->margin)) &&
-                evn_json_put(json, "where", evn_json_text(where));
+                evn_json_put(json, "where", evn_json_text(where)) &&
+                (!f->leg || evn_json_put(json, "leg", evn_json_text(f->leg)));
     return if_made(made, json);
 }
 

@@ -181,7 +181,8 @@ static bool folded_beside(evn_wide_table *table, size_t count, char *text[TRUCKS
     return made;
 }
 
-/* A line of figures, and below it what decides them; where it is brief, only of those that are not met or not known. */
+/* A line of figures, and below it what decides them; where it is brief, only of those that are not met or not known,
+ * and of others the leg that they are of. */
 static bool side_row(evn_wide_table *table, const site_report *report, const evn_site_figure *row, const char *label,
                      const evn_site_folded *together)
 {
@@ -196,7 +197,7 @@ static bool side_row(evn_wide_table *table, const site_report *report, const evn
         cells[1 + i] = value[i];
         bool tells_why = !report->story->brief || (evn_site_is_not_met(&f) && f.demanded) || isnan(f.value);
         tells_why = tells_why && !(together->truck[i] && evn_site_is_gap(&f));
-        below[i] = below_figure(&f, tells_why ? f.why : NULL);
+        below[i] = below_figure(&f, tells_why ? f.why : f.leg);
         made = below[i];
     }
     made = made && evn_wide_row(table, cells);
