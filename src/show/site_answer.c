@@ -33,9 +33,10 @@ bool evn_site_is_not_met(const evn_site_figure *f) { return f->margin < 0 || (f-
 typedef enum pick {
     BY_KEY,         /* the figure of this key */
     LEAST_MARGIN,   /* of a group's column, the one nearest to its limit */
+    LARGEST,        /* of a group's column, the largest */
     HEAVIEST_DRIVEN /* the column of the driven axle with most unsprung mass */
 } pick;
-typedef enum place { PLACE_NONE, PLACE_WHY, PLACE_ROW } place;
+typedef enum place { PLACE_NONE, PLACE_WHY, PLACE_ROW, PLACE_ROW_WHY } place;
 
 static const struct deciding {
     evn_site_deciding row;
@@ -69,12 +70,26 @@ static const struct deciding {
      "ride",
      "unsprung_kg",
      PLACE_ROW},
-    {{"own_peak_m_s2", "shaken, largest", "acceleration of it, largest"},
+    {{"own_peak_m_s2", "axle shaken", "acceleration of that axle, largest"},
      HEAVIEST_DRIVEN,
      "ride",
      "own_peak_m_s2",
      PLACE_WHY},
-    {{"tyre_kn", "tyre load, RMS", "dynamic tyre load there, RMS"}, HEAVIEST_DRIVEN, "ride", "tyre_kn", PLACE_WHY},
+    {{"machine_peak_m_s2", "machine shaken", "acceleration of a drive unit's machine, largest"},
+     LARGEST,
+     "ride",
+     "shake_peak_m_s2",
+     PLACE_ROW_WHY},
+    {{"mounting_peak_kn", "mounting force", "force on what holds a machine, largest, beside its weight"},
+     LARGEST,
+     "ride",
+     "mounting_peak_kn",
+     PLACE_ROW_WHY},
+    {{"tyre_kn", "tyre load, RMS", "dynamic tyre load of that axle, RMS"},
+     HEAVIEST_DRIVEN,
+     "ride",
+     "tyre_kn",
+     PLACE_WHY},
     {{"axle_load_kg", "axle load", "axle load nearest its limit, laden"},
      LEAST_MARGIN,
      "axle_loads",
@@ -132,6 +147,19 @@ static bool least_margin(const evn_site *site, const struct deciding *d, evn_sit
     return found;
 }
 
+static bool largest(const evn_site *site, const struct deciding *d, evn_site_figure *out)
+{
+    evn_site_figure f;
+    bool found = false;
+    for (size_t k = 0; evn_site_at(site, k, &f); k++) {
+        if (!is_of(&f, d->group, d->column) || (found && !(f.value > out->value) && !isnan(out->value)))
+            continue;
+        *out = f;
+        found = true;
+    }
+    return found;
+}
+
 /* What the drive adds is told of driven axles alone. */
 static bool is_driven(const evn_site *site, const char *row)
 {
@@ -164,6 +192,8 @@ static bool picked(const evn_site *site, const struct deciding *d, evn_site_figu
     switch (d->pick) {
     case LEAST_MARGIN:
         return least_margin(site, d, out);
+    case LARGEST:
+        return largest(site, d, out);
     case HEAVIEST_DRIVEN:
         return heaviest_driven(site, d, out);
     case BY_KEY:
@@ -173,12 +203,15 @@ static bool picked(const evn_site *site, const struct deciding *d, evn_site_figu
 }
 
 bool evn_site_decides(const evn_site_story *story, size_t index, const evn_site *site, evn_site_figure *out,
-                      const char **where)
+                      char where[EVN_SITE_WHERE])
 {
     const struct deciding *d = &deciding[index];
+    where[0] = '\0';
     if (!picked(site, d, out) || !evn_site_tells(story, out->group))
         return false;
-    *where = d->place == PLACE_ROW ? out->row_label : d->place == PLACE_WHY || isnan(out->value) ? out->why : NULL;
+    bool row = (d->place == PLACE_ROW || d->place == PLACE_ROW_WHY) && !isnan(out->value);
+    bool why = (d->place == PLACE_WHY || d->place == PLACE_ROW_WHY || isnan(out->value)) && out->why;
+    snprintf(where, EVN_SITE_WHERE, "%s%s%s", row ? out->row_label : "", row && why ? "; " : "", why ? out->why : "");
     return true;
 }
 
@@ -299,9 +332,9 @@ static contest contest_of(const evn_site_story *story, size_t row)
 {
     contest c = {.known = 0};
     evn_site_figure f;
-    const char *where;
+    char where[EVN_SITE_WHERE];
     for (size_t i = 0; i < story->count; i++) {
-        if (!evn_site_decides(story, row, story->truck[i].site, &f, &where) || isnan(f.value))
+        if (!evn_site_decides(story, row, story->truck[i].site, &f, where) || isnan(f.value))
             continue;
         if (c.known == 0 || f.value > c.most.value) {
             c.most = f;
@@ -322,7 +355,7 @@ static void put_contest(const evn_site_story *story, size_t row, const contest *
 {
     char most[EVN_SITE_CELL], least[EVN_SITE_CELL];
     evn_site_figure f;
-    const char *where;
+    char where[EVN_SITE_WHERE];
     evn_site_amount(NULL, &c->most, c->most.value, most);
     evn_site_amount(NULL, &c->least, c->least.value, least);
     fprintf(to, "%s: ", deciding[row].row.words);
@@ -332,7 +365,7 @@ static void put_contest(const evn_site_story *story, size_t row, const contest *
     }
     fprintf(to, "most with %s (%s)", evn_site_title(&story->truck[c->best]), most);
     for (size_t i = 0; i < story->count; i++)
-        if (i != c->best && evn_site_decides(story, row, story->truck[i].site, &f, &where) && !isnan(f.value) &&
+        if (i != c->best && evn_site_decides(story, row, story->truck[i].site, &f, where) && !isnan(f.value) &&
             near(c->most.value, f.value))
             fprintf(to, ", %s alike", evn_site_title(&story->truck[i]));
     fprintf(to, ", least with %s (%s)", evn_site_title(&story->truck[c->worst]), least);

@@ -261,3 +261,16 @@ track() {
     refused site "$truck" --cycle bad.yaml
     [[ $told == *bad.yaml:*"height_m has 3 values and place_m has 2"* ]]
 }
+
+@test "axle and machine are told apart in what decides, and what is not valid is marked there as below" {
+    two=$root/vehicles/trucks/tipper-8x4-two-eaxles.yaml
+    "$EVENER" site "$truck" "$two" --group ride --unevenness E --speed-km-h 20 --json >rough.json
+    jq -e '.answer[1].decides.own_peak_m_s2.value == .trucks[1].figures.ride.trailing.own_peak_m_s2.value and
+        .answer[1].decides.machine_peak_m_s2.value == .trucks[1].figures.ride.unit_leading.shake_peak_m_s2.value and
+        .answer[1].decides.mounting_peak_kn.value == ([.trucks[1].figures.ride | .unit_leading, .unit_trailing | .mounting_peak_kn.value] | max)' rough.json
+    jq -e '[.answer[].decides | .own_peak_m_s2, .tyre_kn, .machine_peak_m_s2, .mounting_peak_kn | .where | test("not valid")] | all' rough.json
+    "$EVENER" site "$truck" --group ride --unevenness B --speed-km-h 20 --json >smooth.json
+    jq -e '[.answer[0].decides[] | .where // "" | test("not valid")] | any | not' smooth.json
+    run "$EVENER" site "$truck" "$two" --group ride --unevenness E --speed-km-h 20
+    [[ $(flat "$output") == *"axle shaken "*"not valid"*"machine shaken "*"drive unit rear;"*"not valid"*"mounting force "* ]]
+}
