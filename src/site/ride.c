@@ -18,9 +18,10 @@ static void put_slowest(const evn_ride_scene *s, const evn_site_name *name, cons
     for (size_t k = 0; k < s->axles; k++) {
         const evn_ride_axle *a = &s->axle[k];
         double m_s = empty ? a->fastest_empty_m_s : a->fastest_m_s;
-        if (isnan(m_s) && !a->missing)
+        bool unknown = empty ? a->unknown_empty : a->unknown;
+        if (isnan(m_s) && !unknown)
             continue;
-        if (a->missing) {
+        if (unknown) {
             evn_ride_put_fastest(s, a, name, column, 0);
             return;
         }
@@ -43,10 +44,10 @@ static void put_truck(const evn_ride_scene *s)
     put_slowest(s, &name, &evn_ride_fastest_empty_column, true);
     double wear = 0;
     for (size_t k = 0; k < s->axles; k++)
-        wear += !s->axle[k].there ? 0 : s->axle[k].missing ? (double)NAN : evn_ride_wear_of(&s->axle[k]);
+        wear += !s->axle[k].there ? 0 : s->axle[k].unknown ? (double)NAN : evn_ride_wear_of(&s->axle[k]);
     const evn_ride_axle *unknown = NULL;
     for (size_t k = 0; k < s->axles && !unknown; k++)
-        unknown = s->axle[k].there && s->axle[k].missing ? &s->axle[k] : NULL;
+        unknown = s->axle[k].there && s->axle[k].unknown ? &s->axle[k] : NULL;
     const evn_ride_axle known = {.linear = true, .off_stops = true};
     evn_ride_put_of(s, unknown ? unknown : &known, &name, &evn_ride_wear_column, wear, (double)NAN, EVN_RIDE_AASHO);
 }
@@ -72,7 +73,7 @@ static void put_all(const evn_ride_scene *s)
     for (size_t u = 0; u < s->w->laden->unit_count; u++)
         evn_ride_put_unit(s, u);
     for (size_t k = 0; k < s->axles && s->w->ask.over_time; k++)
-        if (s->axle[k].there && !s->axle[k].missing)
+        if (s->axle[k].there && !s->axle[k].unknown)
             evn_ride_put_over_time(s, k);
 }
 

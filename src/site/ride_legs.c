@@ -59,7 +59,7 @@ static size_t worst_axle(const evn_ride_scene *s, double *coefficient)
     *coefficient = (double)NAN;
     for (size_t k = 0; k < s->axles; k++) {
         const evn_ride_axle *a = &s->axle[k];
-        if (!a->there || a->missing || a->ride.worst_tyre_n / a->static_n <= *coefficient)
+        if (!a->there || a->unknown || a->ride.worst_tyre_n / a->static_n <= *coefficient)
             continue;
         *coefficient = a->ride.worst_tyre_n / a->static_n;
         worst = k;
@@ -97,8 +97,10 @@ static void set_fastest(const legs *l, evn_ride_scene *s)
     s->not_empty = loaded && l->without > 0;
     s->no_laden = l->loaded > 0 ? NULL : "no leg is driven laden";
     s->no_empty = l->without > 0 ? NULL : "no leg is driven without payload";
-    for (size_t k = 0; k < s->axles && !loaded; k++)
+    for (size_t k = 0; k < s->axles && !loaded; k++) {
         s->axle[k].fastest_empty_m_s = s->axle[k].fastest_m_s;
+        s->axle[k].unknown_empty = s->axle[k].unknown;
+    }
 }
 
 static bool ride_leg(legs *l, const evn_phase *phase, const char *words)

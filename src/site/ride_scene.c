@@ -57,21 +57,30 @@ static evn_axle_masses masses_of(const evn_ride_scene *s, const evn_rig *r, size
     return m;
 }
 
+/* What its file does not state, in words; NULL: nothing. */
 static const char *missing_of(const evn_ride_scene *s, size_t k)
 {
     const evn_axle_file *a = evn_ride_file_of(s, k);
     const char *name = s->w->truck->axles.name[k];
     if (!a->suspension)
-        return evn_site_text(s->w, "axles.%s.suspension", name);
+        return evn_site_unknown(s->w, evn_site_text(s->w, "axles.%s.suspension", name)).why;
     if (isnan(a->tyre->vertical_stiffness_kn_m))
-        return evn_site_text(s->w, "axles.%s.tyre.vertical_stiffness_kn_m", name);
+        return evn_site_unknown(s->w, evn_site_text(s->w, "axles.%s.tyre.vertical_stiffness_kn_m", name)).why;
     return NULL;
 }
 
-static double fastest_m_s(const evn_ride_route *r, const evn_axle_masses *m, const evn_quarter *car, double static_n)
+/* An axle that bears no more than what goes up and down with it has no body above it to ride; NULL: it bears more. */
+static const char *bears_itself(const evn_ride_scene *s, size_t k, const evn_axle_masses *m)
 {
-    bool bears = m->load_kg > m->unsprung_kg;
-    return bears ? evn_quarter_fastest_m_s(car, static_n, evn_ride_spectrum(r), r->roughest_m3) : (double)NAN;
+    if (m->load_kg > m->unsprung_kg)
+        return NULL;
+    return evn_site_text(s->w, "not known: axle %s bears %.0f kg, no more than its unsprung mass of %.0f kg",
+                         s->w->truck->axles.name[k], m->load_kg, m->unsprung_kg);
+}
+
+static double fastest_m_s(const evn_ride_route *r, const evn_quarter *car, double static_n)
+{
+    return evn_quarter_fastest_m_s(car, static_n, evn_ride_spectrum(r), r->roughest_m3);
 }
 
 static void set_axle(evn_ride_scene *s, size_t k)
@@ -82,9 +91,13 @@ static void set_axle(evn_ride_scene *s, size_t k)
     a->fastest_m_s = a->fastest_empty_m_s = (double)NAN;
     a->laden = masses_of(s, laden, k);
     a->empty = masses_of(s, empty, k);
-    a->there = !laden->axle[k].lifted && a->laden.load_kg > a->laden.unsprung_kg;
-    a->missing = a->there ? missing_of(s, k) : NULL;
-    if (!a->there || a->missing)
+    a->there = !laden->axle[k].lifted;
+    a->unknown = a->unknown_empty = a->there ? missing_of(s, k) : NULL;
+    if (a->there && !a->unknown) {
+        a->unknown = bears_itself(s, k, &a->laden);
+        a->unknown_empty = empty->axle[k].lifted ? NULL : bears_itself(s, k, &a->empty);
+    }
+    if (!a->there || a->unknown)
         return;
     a->car = evn_axle_quarter(evn_ride_file_of(s, k), &a->laden);
     a->car_empty = evn_axle_quarter(evn_ride_file_of(s, k), &a->empty);
@@ -93,9 +106,9 @@ static void set_axle(evn_ride_scene *s, size_t k)
     a->ride = evn_ride_along(&s->route, &a->car, s->w->ask.ride_to_hz);
     a->linear = a->ride.worst_tyre_n < EVN_LINEAR_LOAD_MOST * a->static_n;
     a->off_stops = !(a->ride.peak[EVN_RIDE_TRAVEL] > evn_ride_file_of(s, k)->suspension->bump_travel_m);
-    a->fastest_m_s = fastest_m_s(&s->route, &a->laden, &a->car, a->static_n);
-    a->fastest_empty_m_s =
-        empty->axle[k].lifted ? (double)NAN : fastest_m_s(&s->route, &a->empty, &a->car_empty, a->static_empty_n);
+    a->fastest_m_s = fastest_m_s(&s->route, &a->car, a->static_n);
+    if (!empty->axle[k].lifted && !a->unknown_empty)
+        a->fastest_empty_m_s = fastest_m_s(&s->route, &a->car_empty, a->static_empty_n);
 }
 
 bool evn_ride_scene_make(evn_site_work *w, const evn_ride_leg *leg, const evn_rig *rig, evn_ride_scene *out)

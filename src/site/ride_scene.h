@@ -8,8 +8,8 @@
 
 typedef struct evn_ride_axle {
     const char *name;
-    bool there;          /* on the ground and bearing more than itself */
-    const char *missing; /* key that is not stated; NULL: all known */
+    bool there;                          /* on the ground */
+    const char *unknown, *unknown_empty; /* why nothing is known of its ride, laden and empty; NULL: it is */
     evn_axle_masses laden, empty;
     evn_quarter car, car_empty;
     double static_n, static_empty_n; /* of one side */

@@ -42,8 +42,8 @@ const char *evn_ride_marked(const evn_ride_axle *a)
 void evn_ride_put_of(const evn_ride_scene *s, const evn_ride_axle *a, const evn_site_name *name,
                      const evn_site_column *column, double value, double limit, const char *source)
 {
-    if (a->missing) {
-        evn_site_answer unknown = evn_site_unknown(s->w, a->missing);
+    if (a->unknown) {
+        evn_site_answer unknown = evn_site_value((double)NAN, a->unknown);
         add(s, name, column, &unknown);
         return;
     }
@@ -53,18 +53,11 @@ void evn_ride_put_of(const evn_ride_scene *s, const evn_ride_axle *a, const evn_
 void evn_ride_put_fastest(const evn_ride_scene *s, const evn_ride_axle *a, const evn_site_name *name,
                           const evn_site_column *column, double m_s)
 {
-    if (a->missing) {
-        evn_ride_put_of(s, a, name, column, 0, 0, NULL);
-        return;
-    }
     bool laden = column == &evn_ride_fastest_column;
-    const char *no_leg = laden ? s->no_laden : s->no_empty;
+    const char *no_leg = laden ? s->no_laden : s->no_empty, *unknown = laden ? a->unknown : a->unknown_empty;
     if (laden ? s->not_laden : s->not_empty)
         return;
-    m_s = no_leg ? (double)NAN : m_s;
-    const char *why = no_leg                     ? no_leg
-                      : isnan(m_s)               ? "bears no more than itself"
-                      : m_s >= EVN_RIDE_MOST_M_S ? "none up to 150 km/h"
-                                                 : NULL;
-    evn_ride_put(s, name, column, m_s / EVN_M_S_PER_KM_H, (double)NAN, why, EVN_RIDE_ONE_THIRD);
+    m_s = no_leg || unknown ? (double)NAN : m_s;
+    const char *why = no_leg ? no_leg : unknown ? unknown : m_s >= EVN_RIDE_MOST_M_S ? "none up to 150 km/h" : NULL;
+    evn_ride_put(s, name, column, m_s / EVN_M_S_PER_KM_H, (double)NAN, why, unknown ? NULL : EVN_RIDE_ONE_THIRD);
 }

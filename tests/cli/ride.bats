@@ -274,3 +274,13 @@ track() {
     run "$EVENER" site "$truck" "$two" --group ride --unevenness E --speed-km-h 20
     [[ $(flat "$output") == *"axle shaken "*"not valid"*"machine shaken "*"drive unit rear;"*"not valid"*"mounting force "* ]]
 }
+
+@test "an axle on the ground that bears no more than itself does not vanish: not known, with both masses" {
+    set -- "$root/vehicles/trucks/tipper-8x2-eaxle.yaml" --group ride --set axles.trailing.load_share=0.05 --set axles.leading.load_share=0.95
+    "$EVENER" site "$@" --payload-kg 0 --json >light.json
+    jq -e '.trucks[0].figures.ride | [.trailing.tyre_kn, .trailing.sprung_kg, .trailing.fastest_km_h, .truck.fastest_km_h, .truck.fastest_empty_km_h, .truck.wear] |
+        all(.value == null and (.why | test("not known: axle trailing bears [0-9]+ kg, no more than its unsprung mass of 800 kg")))' light.json
+    jq -e '.trucks[0].figures.ride | .leading.tyre_kn.value > 0 and .trailing.unsprung_kg.value == 800' light.json
+    "$EVENER" site "$@" --json >laden.json # laden it bears more, and only empty it is not known
+    jq -e '.trucks[0].figures.ride | .trailing.tyre_kn.value > 0 and .truck.fastest_km_h.value > 0 and .truck.fastest_empty_km_h.value == null' laden.json
+}
