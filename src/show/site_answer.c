@@ -110,7 +110,7 @@ static const struct deciding {
      BY_KEY,
      "packaging.largest.installed_kwh",
      NULL,
-     PLACE_NONE},
+     PLACE_WHY},
     {{"range_km", "its range", "range of that battery"}, BY_KEY, "packaging.largest.range_km", NULL, PLACE_NONE},
     {{"rollover_g", "rollover, laden", "static rollover threshold, laden"},
      BY_KEY,
@@ -351,6 +351,13 @@ static contest contest_of(const evn_site_story *story, size_t row)
 
 static bool near(double most, double value) { return most - value <= ALIKE * fabs(most); }
 
+/* What is largest within the file's limits may be against the rules asked for. */
+static const char *not_ruled(const evn_site_figure *f)
+{
+    bool is = f->why && strncmp(f->why, EVN_SITE_NOT_RULED, sizeof EVN_SITE_NOT_RULED - 1) == 0;
+    return is ? ", with which it " EVN_SITE_NOT_RULED : "";
+}
+
 static void put_contest(const evn_site_story *story, size_t row, const contest *c, FILE *to)
 {
     char most[EVN_SITE_CELL], least[EVN_SITE_CELL];
@@ -361,14 +368,17 @@ static void put_contest(const evn_site_story *story, size_t row, const contest *
     fprintf(to, "%s: ", deciding[row].row.words);
     if (near(c->most.value, c->least.value)) {
         fprintf(to, "alike within 1 %% (%s to %s)", least, most);
+        for (size_t i = 0; i < story->count; i++)
+            if (evn_site_decides(story, row, story->truck[i].site, &f, where) && not_ruled(&f)[0] != '\0')
+                fprintf(to, ", %s%s", evn_site_title(&story->truck[i]), not_ruled(&f));
         return;
     }
-    fprintf(to, "most with %s (%s)", evn_site_title(&story->truck[c->best]), most);
+    fprintf(to, "most with %s (%s%s)", evn_site_title(&story->truck[c->best]), most, not_ruled(&c->most));
     for (size_t i = 0; i < story->count; i++)
         if (i != c->best && evn_site_decides(story, row, story->truck[i].site, &f, where) && !isnan(f.value) &&
             near(c->most.value, f.value))
-            fprintf(to, ", %s alike", evn_site_title(&story->truck[i]));
-    fprintf(to, ", least with %s (%s)", evn_site_title(&story->truck[c->worst]), least);
+            fprintf(to, ", %s alike%s", evn_site_title(&story->truck[i]), not_ruled(&f));
+    fprintf(to, ", least with %s (%s%s)", evn_site_title(&story->truck[c->worst]), least, not_ruled(&c->least));
 }
 
 char *evn_site_differences(const evn_site_story *story)
