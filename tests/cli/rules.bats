@@ -155,3 +155,13 @@ refused() {
     run --separate-stderr clause "of: trailer,"
     [ "$status" -eq 2 ] && [[ $stderr == *"trailer of a limit of bridge_formula"* ]]
 }
+
+@test "the 32 t of four axles ask for 9.5 t on driven axles of steel springs, and on air springs for no more than any" {
+    set -- "$EVENER_SOURCE/vehicles/trucks/tipper-8x2-eaxle.yaml" --group rules --rules "$EVENER_SOURCE/vehicles/rules/eu-96-53.yaml"
+    "$EVENER" site "$@" --json >steel.json || [ $? -eq 1 ]
+    jq -e '.trucks[0].figures.rules | .four_axles_driven.leading_kg | .value > 9500 and .limit == 9500 and .margin < 0' steel.json
+    jq -e '.answer[0].against | contains("by the rules tandem leading to trailing") and contains("by the rules axle leading")' steel.json
+    "$EVENER" site "$@" --set axles.leading.suspension.air=true --json >air.json || [ $? -eq 1 ]
+    jq -e '.trucks[0].figures.rules | has("four_axles_driven") | not' air.json
+    jq -e '.trucks[0].figures.rules.four_axles_driven_air.leading_kg | .limit == 11500 and .margin > 0' air.json
+}
