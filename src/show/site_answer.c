@@ -34,6 +34,7 @@ typedef enum pick {
     BY_KEY,         /* the figure of this key */
     LEAST_MARGIN,   /* of a group's column, the one nearest to its limit */
     LARGEST,        /* of a group's column, the largest */
+    LEAST,          /* of a group's column, the least; one that is not known goes before */
     HEAVIEST_DRIVEN /* the column of the driven axle with most unsprung mass */
 } pick;
 typedef enum place { PLACE_NONE, PLACE_WHY, PLACE_ROW, PLACE_ROW_WHY } place;
@@ -112,11 +113,11 @@ static const struct deciding {
      NULL,
      PLACE_WHY},
     {{"range_km", "its range", "range of that battery"}, BY_KEY, "packaging.largest.range_km", NULL, PLACE_NONE},
-    {{"rollover_g", "rollover, laden", "static rollover threshold, laden"},
-     BY_KEY,
-     "rollover.whole.laden_g",
-     NULL,
-     PLACE_NONE},
+    {{"rollover_g", "rollover, laden", "lowest static rollover threshold, laden"},
+     LEAST,
+     "rollover",
+     "laden_g",
+     PLACE_ROW},
 };
 enum { ROWS = sizeof deciding / sizeof deciding[0] };
 
@@ -160,6 +161,19 @@ static bool largest(const evn_site *site, const struct deciding *d, evn_site_fig
     return found;
 }
 
+static bool least(const evn_site *site, const struct deciding *d, evn_site_figure *out)
+{
+    evn_site_figure f;
+    bool found = false;
+    for (size_t k = 0; evn_site_at(site, k, &f); k++) {
+        if (!is_of(&f, d->group, d->column) || (found && (f.value >= out->value || isnan(out->value))))
+            continue;
+        *out = f;
+        found = true;
+    }
+    return found;
+}
+
 /* What the drive adds is told of driven axles alone. */
 static bool is_driven(const evn_site *site, const char *row)
 {
@@ -194,6 +208,8 @@ static bool picked(const evn_site *site, const struct deciding *d, evn_site_figu
         return least_margin(site, d, out);
     case LARGEST:
         return largest(site, d, out);
+    case LEAST:
+        return least(site, d, out);
     case HEAVIEST_DRIVEN:
         return heaviest_driven(site, d, out);
     case BY_KEY:

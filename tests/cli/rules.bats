@@ -165,3 +165,13 @@ refused() {
     jq -e '.trucks[0].figures.rules | has("four_axles_driven") | not' air.json
     jq -e '.trucks[0].figures.rules.four_axles_driven_air.leading_kg | .limit == 11500 and .margin > 0' air.json
 }
+
+@test "what decides of rollover is the lower of truck and trailer, which it names" {
+    sets=(--set drawbar.behind_front_axle_m=7 --set payload.trailer_share=0.5 --set payload.trailer_centre_behind_m=5
+        --set trailer="{use: $root/vehicles/parts/trailer-3-axle.yaml, front_axles_behind_kingpin_m: 2.5}")
+    "$EVENER" site rigid-6x2-central "${sets[@]}" --set trailer.centre_height_m=2.4 --group rollover --json >tall.json
+    "$EVENER" site rigid-6x2-central "${sets[@]}" --set trailer.centre_height_m=0.6 --set payload.centre_height_m=1 --group rollover --json >low.json
+    jq -e '.trucks[0].figures.rollover as $f | .answer[0].decides.rollover_g | .value == $f.trailer.laden_g.value and
+        .value < $f.whole.laden_g.value and .where == "trailer at the drawbar"' tall.json
+    jq -e '.answer[0].decides.rollover_g.value == ([.trucks[0].figures.rollover[].laden_g.value] | min)' low.json
+}
