@@ -48,7 +48,7 @@ static void put_truck(const evn_ride_scene *s)
     const evn_ride_axle *unknown = NULL;
     for (size_t k = 0; k < s->axles && !unknown; k++)
         unknown = s->axle[k].there && s->axle[k].unknown ? &s->axle[k] : NULL;
-    const evn_ride_axle known = {.linear = true, .off_stops = true};
+    const evn_ride_axle known = {.linear = true, .off_bump = true, .off_rebound = true};
     evn_ride_put_of(s, unknown ? unknown : &known, &name, &evn_ride_wear_column, wear, (double)NAN, EVN_RIDE_AASHO);
 }
 

@@ -21,7 +21,12 @@ static const evn_site_column body_column = {
     "body_m_s2", "m/s2", "body, RMS", "vertical acceleration of the body above the axle", 2, AT_MOST};
 static const evn_site_column travel_column = {"travel_mm", "mm", "travel, RMS", "of the suspension", 1, AT_MOST};
 static const evn_site_column travel_peak_column = {
-    "travel_peak_mm", "mm", "travel, largest", "that is expected to one side; the limit is the bump stop", 0, AT_MOST};
+    "travel_peak_mm",
+    "mm",
+    "travel, largest",
+    "that is expected to one side; the limit is the nearer of bump and rebound stop",
+    0,
+    AT_MOST};
 static const evn_site_column tyre_column = {
     "tyre_kn", "kN", "tyre load, RMS", "of all tyres of the axle, less that at rest, both sides as one", 2, AT_MOST};
 static const evn_site_column coefficient_column = {"load_coefficient",
@@ -129,8 +134,9 @@ void evn_ride_put_axle(const evn_ride_scene *s, size_t k)
     put_springs(s, a, k, &name);
     evn_ride_put_of(s, a, &name, &body_column, r->rms[EVN_RIDE_BODY], none, EVN_RIDE_BY_FREQUENCY);
     evn_ride_put_of(s, a, &name, &travel_column, r->rms[EVN_RIDE_TRAVEL] * 1e3, none, EVN_RIDE_BY_FREQUENCY);
+    double nearer_m = fmin(a->stops.bump_m, a->stops.rebound_m);
     evn_ride_put_of(s, a, &name, &travel_peak_column, r->peak[EVN_RIDE_TRAVEL] * 1e3,
-                    a->unknown ? none : evn_ride_file_of(s, k)->suspension->bump_travel_m * 1e3, EVN_RIDE_DAVENPORT);
+                    a->unknown || isinf(nearer_m) ? none : nearer_m * 1e3, EVN_RIDE_DAVENPORT);
     evn_ride_put_of(s, a, &name, &tyre_column, 2 * r->rms[EVN_RIDE_TYRE] / 1e3, none, EVN_RIDE_BY_FREQUENCY);
     put_coefficient(s, a, &name);
     evn_ride_put_of(s, a, &name, &stress_column, a->unknown ? none : stress_of(a), none,

@@ -83,6 +83,24 @@ static double fastest_m_s(const evn_ride_route *r, const evn_quarter *car, doubl
     return evn_quarter_fastest_m_s(car, static_n, evn_ride_spectrum(r), r->roughest_m3);
 }
 
+/*
+ * Stops are stated from where the axle stands loaded as is asked. With another load, as on a leg of a duty, steel
+ * springs have given by more, or by less, and have left that much of the way to each stop; air springs keep it.
+ */
+static evn_ride_stops stops_of(const evn_ride_scene *s, size_t k)
+{
+    const evn_suspension_file *springs = evn_ride_file_of(s, k)->suspension;
+    const evn_rig *asked = s->w->laden;
+    evn_ride_stops stops = evn_axle_stops(springs);
+    if (springs->air || isnan(springs->stiffness_kn_m) || asked->axle[k].lifted)
+        return stops;
+    double more_kg = s->axle[k].laden.load_kg - asked->axle[k].load.cosine_kg;
+    double gives_m = more_kg * asked->gravity_m_s2 / (2 * springs->stiffness_kn_m * 1e3);
+    stops.bump_m = fmax(stops.bump_m - gives_m, 0);
+    stops.rebound_m = fmax(stops.rebound_m + gives_m, 0);
+    return stops;
+}
+
 static void set_axle(evn_ride_scene *s, size_t k)
 {
     const evn_rig *laden = s->laden, *empty = s->w->empty;
@@ -105,7 +123,9 @@ static void set_axle(evn_ride_scene *s, size_t k)
     a->static_empty_n = a->empty.load_kg * empty->gravity_m_s2 / 2;
     a->ride = evn_ride_along(&s->route, &a->car, s->w->ask.ride_to_hz);
     a->linear = a->ride.worst_tyre_n < EVN_LINEAR_LOAD_MOST * a->static_n;
-    a->off_stops = !(a->ride.peak[EVN_RIDE_TRAVEL] > evn_ride_file_of(s, k)->suspension->bump_travel_m);
+    a->stops = stops_of(s, k);
+    a->off_bump = !(a->ride.peak[EVN_RIDE_TRAVEL] > a->stops.bump_m);
+    a->off_rebound = !(a->ride.peak[EVN_RIDE_TRAVEL] > a->stops.rebound_m);
     a->fastest_m_s = fastest_m_s(&s->route, &a->car, a->static_n);
     if (!empty->axle[k].lifted && !a->unknown_empty)
         a->fastest_empty_m_s = fastest_m_s(&s->route, &a->car_empty, a->static_empty_n);

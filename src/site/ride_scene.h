@@ -15,8 +15,9 @@ typedef struct evn_ride_axle {
     double static_n, static_empty_n; /* of one side */
     evn_ride_result ride;
     double fastest_m_s, fastest_empty_m_s;
-    bool linear;    /* the tyre stays on the road */
-    bool off_stops; /* the largest travel to expect stays short of the bump stop */
+    bool linear;                /* the tyre stays on the road */
+    evn_ride_stops stops;       /* from where it stands with the load that it rides with */
+    bool off_bump, off_rebound; /* the largest travel to expect stays short of that stop */
 } evn_ride_axle;
 
 typedef struct evn_ride_scene {

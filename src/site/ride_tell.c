@@ -36,7 +36,11 @@ void evn_ride_put(const evn_ride_scene *s, const evn_site_name *name, const evn_
 
 const char *evn_ride_marked(const evn_ride_axle *a)
 {
-    return !a->linear ? EVN_RIDE_NOT_VALID : !a->off_stops ? "but for bump stops, which it hits" : NULL;
+    return !a->linear                        ? EVN_RIDE_NOT_VALID
+           : !a->off_bump && !a->off_rebound ? "but for bump and rebound stops, which it hits"
+           : !a->off_bump                    ? "but for bump stops, which it hits"
+           : !a->off_rebound                 ? "but for rebound stops, which it hits"
+                                             : NULL;
 }
 
 void evn_ride_put_of(const evn_ride_scene *s, const evn_ride_axle *a, const evn_site_name *name,

@@ -19,7 +19,7 @@ extern const evn_site_column evn_ride_wear_column, evn_ride_fastest_column, evn_
 void evn_ride_put(const evn_ride_scene *, const evn_site_name *, const evn_site_column *, double value, double limit,
                   const char *why, const char *source);
 /* What hangs on the suspension: unknown where a key is not stated, and marked where the tyre leaves the road or the
- * travel passes the bump stop. */
+ * travel passes a stop. */
 void evn_ride_put_of(const evn_ride_scene *, const evn_ride_axle *, const evn_site_name *, const evn_site_column *,
                      double value, double limit, const char *source);
 void evn_ride_put_fastest(const evn_ride_scene *, const evn_ride_axle *, const evn_site_name *, const evn_site_column *,

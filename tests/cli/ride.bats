@@ -284,3 +284,14 @@ track() {
     "$EVENER" site "$@" --json >laden.json # laden it bears more, and only empty it is not known
     jq -e '.trucks[0].figures.ride | .trailing.tyre_kn.value > 0 and .truck.fastest_km_h.value > 0 and .truck.fastest_empty_km_h.value == null' laden.json
 }
+
+@test "the rebound stop is held against the largest travel, and on a leg with another load steel springs have moved it" {
+    "$EVENER" site "$truck" --group ride --unevenness C --set axles.leading.suspension.rebound_travel_m=0.02 --json >short.json
+    jq -e '.trucks[0].figures.ride | .leading.travel_peak_mm.limit == 20 and .leading.travel_peak_mm.margin < 0 and
+        .leading.body_m_s2.why == "but for rebound stops, which it hits" and .trailing.body_m_s2.why == null' short.json
+    "$EVENER" site "$truck" --group ride --group axle_loads --cycle "$root/cycles/duties/tipper-rounds.yaml" --json \
+        --set axles.leading.suspension.stiffness_kn_m=2000 --set axles.leading.suspension.rebound_travel_m=0.03 >rounds.json
+    # give by hand: difference of the loads at rest over twice the stiffness of a side, 9.80665 m/s2
+    jq -e '.trucks[0].figures | .axle_loads.axle_leading as $load | .ride.leading.travel_peak_mm | (.leg | test("^leg 2: back")) and
+        (.limit - (30 - ($load.laden_kg.value - $load.empty_kg.value) * 9.80665 / (2 * 2000)) | fabs < 0.05)' rounds.json
+}
