@@ -18,6 +18,16 @@ static const evn_site_column iri_column = {
     "iri_m_km", "m/km", "roughness index", "International Roughness Index that the roughest has on the mean",
     1,          AT_MOST};
 
+static const evn_site_column short_column = {
+    "short_waves_percent",
+    "%",
+    "shorter waves",
+    "of the variance of its heights, longer waves left out: waves too short to count, which nothing here sees",
+    1,
+    AT_MOST};
+static const evn_site_column long_column = {
+    "long_waves_percent", "%", "longer waves", "of the variance of its heights: hills, too long to count", 1, AT_MOST};
+
 static const evn_site_column band_column = {
     "to_hz", "Hz", "asked up to", "upper end of the band; waves of the road end at 2.83 cycles/m too", 0, AT_MOST};
 static const evn_site_column time_column = {
@@ -48,6 +58,9 @@ static void put_track(const evn_ride_scene *s, const evn_site_name *name)
     evn_ride_put(s, name, &rough_column, t->unevenness_m3 * 1e6, none, which, octave);
     evn_ride_put(s, name, &rough_low_column, t->low_m3 * 1e6, none, NULL, chi);
     evn_ride_put(s, name, &rough_high_column, t->high_m3 * 1e6, none, NULL, chi);
+    evn_ride_put(s, name, &short_column, 100 * t->short_share, none,
+                 evn_site_text(s->w, "left out: shorter than %.2f m", 1 / t->to_m1), NULL);
+    evn_ride_put(s, name, &long_column, 100 * t->long_share, none, "left out: longer than 91 m", NULL);
     evn_ride_put(s, name, &iri_column, t->iri_m_km, none, NULL, "golden car over the track itself (ASTM E1926)");
 }
 

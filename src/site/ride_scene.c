@@ -24,6 +24,18 @@ bool evn_ride_asks_track(const evn_site_ask *ask)
     return !isnan(ask->unevenness_m3) || ask->unevenness != EVN_UNEVENNESS_AS_ROUTE || !isnan(ask->speed_km_h);
 }
 
+/* Waves that nothing here sees, where they are more than a few per cent of a track (common practice, no source). */
+static void warn_of_short_waves(const evn_ride_scene *s)
+{
+    static const double FEW = 0.03;
+    const evn_measured *t = &s->track;
+    if (t->short_share > FEW)
+        evn_say(s->w->report, EVN_FAULT_UNUSUAL_VALUE, evn_nowhere, evn_nowhere,
+                "%s: %.1f %% of the variance of the track's heights lies in waves shorter than %.2f m, which do not "
+                "count; expected at most %.0f %%",
+                s->w->truck->name, 100 * t->short_share, 1 / t->to_m1, 100 * FEW);
+}
+
 /* False: said. */
 static bool set_along(evn_ride_scene *s, const evn_ride_leg *leg)
 {
@@ -34,6 +46,8 @@ static bool set_along(evn_ride_scene *s, const evn_ride_leg *leg)
         evn_site_short_of_memory(s->w);
         return false;
     }
+    if (s->measured)
+        warn_of_short_waves(s);
     return evn_ride_route_of(leg, s->measured ? &s->track.spectrum : NULL, &s->route, s->w->report);
 }
 

@@ -213,6 +213,7 @@ track() {
     echo "$output"
     [ "$status" -eq 0 ]
     [[ $(flat "$output") == *"as measured over 60 m: class "*"unevenness, at most"*"the track as measured"* ]]
+    [[ $(flat "$output") == *"shorter waves 0.0 % left out: shorter than 0.36 m"* && $output != *"lies in waves shorter"* ]]
     sed 's/unevenness: .*/&\n  profile: {table: heights.csv}/' "$route" >bad.yaml
     refused site "$truck" --cycle bad.yaml
     [[ $told == *bad.yaml:*"a profile beside unevenness"* ]]
@@ -294,4 +295,14 @@ track() {
     # give by hand: difference of the loads at rest over twice the stiffness of a side, 9.80665 m/s2
     jq -e '.trucks[0].figures | .axle_loads.axle_leading as $load | .ride.leading.travel_peak_mm | (.leg | test("^leg 2: back")) and
         (.limit - (30 - ($load.laden_kg.value - $load.empty_kg.value) * 9.80665 / (2 * 2000)) | fabs < 0.05)' rounds.json
+}
+
+@test "a washboard too short to count is told with its share, and with a warning" {
+    cp "$root"/cycles/scenarios/tipper-out-*.csv .
+    track 'height = 0.01 * sin(25.1327412 * place)' # waves of 0.25 m
+    sed 's/unevenness: .*/profile: {table: heights.csv}/' "$route" >good.yaml
+    run --separate-stderr "$EVENER" site "$truck" --group ride --cycle good.yaml --json
+    [ "$status" -eq 0 ]
+    [[ $stderr == *"warning: "*" of the variance of the track's heights lies in waves shorter than 0.36 m, which do not count; expected at most 3 %"* ]]
+    jq -e '.trucks[0].figures.ride.road.short_waves_percent.value > 95' <<<"$output"
 }
