@@ -291,6 +291,40 @@ static bool counts(const evn_site_story *story, const evn_site *site, size_t ind
     return true;
 }
 
+/* The lowest of a truck's axles, laden, where no limit is held against any of them. */
+static bool lowest_unheld_axle(const evn_site *site, evn_site_figure *out)
+{
+    evn_site_figure f;
+    bool found = false, held = false;
+    for (size_t k = 0; evn_site_at(site, k, &f); k++) {
+        if (!is_of(&f, "clearance", "laden_mm") || strncmp(f.row_label, "axle ", 5) != 0)
+            continue;
+        held = held || !isnan(f.limit);
+        if (isnan(f.value) || (found && f.value >= out->value))
+            continue;
+        *out = f;
+        found = true;
+    }
+    return found && !held;
+}
+
+/* The height that is usual under a drive on an axle is held against no other axle, however low it is. */
+static void put_one_sided(const evn_site_story *story, const evn_site_figure *miss, FILE *to)
+{
+    evn_site_figure f;
+    char value[EVN_SITE_CELL];
+    if (miss->demanded || isnan(miss->margin) || !is_of(miss, "clearance", "laden_mm"))
+        return;
+    fputs(", usual under a drive on the axle", to);
+    for (size_t i = 0; i < story->count; i++) {
+        if (!lowest_unheld_axle(story->truck[i].site, &f) || !(f.value < miss->limit))
+            continue;
+        evn_site_amount(NULL, &f, f.value, value);
+        fprintf(to, "; %s, without one, is at %s, %s, held to no limit", evn_site_title(&story->truck[i]), value,
+                f.row_label);
+    }
+}
+
 static size_t put_misses(const evn_site_story *story, const evn_site *site, bool demanded, const char *before, FILE *to)
 {
     evn_site_figure f;
@@ -301,6 +335,7 @@ static size_t put_misses(const evn_site_story *story, const evn_site *site, bool
         if (count < MISSES_TOLD) {
             fputs(count == 0 ? before : "; ", to);
             put_miss(to, &f);
+            put_one_sided(story, &f, to);
         }
         count++;
     }

@@ -230,3 +230,10 @@ has_pages() { ! "$EVENER" drive none.yaml none.yaml --page probe.html 2>&1 | gre
     grep -q 'No drawing: frame is not stated' site.html
     [ "$(grep -c '<svg class="frame"' site.html)" -eq 0 ]
 }
+
+@test "the height usual under a drive on the axle is told with whom it holds for, and how low an axle without one stands" {
+    run --separate-stderr "$EVENER" site "$central" "$eaxle" --group clearance --rut-mm 140 --json
+    jq -e '[.trucks[].figures.clearance.leading.laden_mm] | .[0].limit == null and .[0].value < 260 and .[1].limit == 260 and .[1].margin < 0' <<<"$output"
+    low=$(jq '[.trucks[0].figures.clearance | to_entries[] | select(.key | IN("frame", "truck", "shafts", "angles") | not) | .value.laden_mm.value] | min | round' <<<"$output")
+    jq -e --arg low "$low" '.answer[1].against | contains("usual under a drive on the axle; central drive, without one, is at \($low) mm, axle leading, held to no limit")' <<<"$output"
+}
