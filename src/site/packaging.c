@@ -307,6 +307,24 @@ static void add_largest(packing *p)
     add_pack(p, &largest, &pack);
 }
 
+/* Boxes of the file that hold more modules than there is room for by volume alone, where a module says how large it is.
+ */
+static void warn_of_full_boxes(const evn_site_work *w)
+{
+    const evn_battery_file *b = w->truck->battery;
+    const evn_pack_box_file *box = b->boxes.item;
+    if (!b->module)
+        return;
+    double module_m3 = b->module->length_m * b->module->width_m * b->module->height_m;
+    for (size_t k = 0; k < b->boxes.count; k++) {
+        double room_m3 = box[k].box.length_m * box[k].box.width_m * box[k].box.height_m;
+        if (box[k].modules * module_m3 > room_m3)
+            evn_say(w->report, EVN_FAULT_UNUSUAL_VALUE, evn_nowhere, evn_nowhere,
+                    "%s: %.0f modules of %.3f m3 in battery box %s of %.3f m3; expected no more than fit by volume",
+                    w->truck->name, box[k].modules, module_m3, b->boxes.name[k], room_m3);
+    }
+}
+
 static void add_as_it_is(packing *p)
 {
     static const evn_site_name now = {group, "now", "battery of the file"};
@@ -375,6 +393,7 @@ void evn_site_packaging(evn_site_work *w)
         evn_site_add(w, &now, &payload_column, &a);
         return;
     }
+    warn_of_full_boxes(w);
     add_as_it_is(&p);
     add_bays(&p);
 }

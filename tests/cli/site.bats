@@ -237,3 +237,11 @@ has_pages() { ! "$EVENER" drive none.yaml none.yaml --page probe.html 2>&1 | gre
     low=$(jq '[.trucks[0].figures.clearance | to_entries[] | select(.key | IN("frame", "truck", "shafts", "angles") | not) | .value.laden_mm.value] | min | round' <<<"$output")
     jq -e --arg low "$low" '.answer[1].against | contains("usual under a drive on the axle; central drive, without one, is at \($low) mm, axle leading, held to no limit")' <<<"$output"
 }
+
+@test "a box that its modules cannot fit into by volume is warned of, where a module says how large it is" {
+    run --separate-stderr "$EVENER" site "$central" --group packaging --set battery.boxes.left.width_m=0.3
+    [ "$status" -eq 0 ]
+    [[ $stderr == *"warning: "*" in battery box left of 0.384 m3; expected no more than fit by volume"* ]]
+    run --separate-stderr "$EVENER" site "$central" --group packaging
+    [[ $stderr != *"by volume"* ]]
+}
