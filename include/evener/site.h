@@ -28,8 +28,13 @@ typedef struct evn_site_figure {
     double margin;                     /* to the limit, negative where it is passed; NAN: none */
     bool demanded;                     /* the limit was asked for: where it is passed the answer is no */
     const char *why;                   /* what decides; NULL: nothing to say */
-    const char *source;                /* of the limit, or of the law; NULL: geometry and weights alone */
+    const char *leg;    /* of a duty on which it is so, as `why` tells too; NULL: alike on all, or no duty */
+    const char *source; /* of the limit, or of the law; NULL: geometry and weights alone */
 } evn_site_figure;
+
+/* What `why` of packaging.largest.installed_kwh begins with where the truck with that battery and the payload as asked
+ * does not keep a clause of the rules asked for, or none can tell; the clauses follow. */
+#define EVN_SITE_NOT_RULED "does not keep the rules"
 
 /* A group of figures: "clearance", its title and what holds for all of it. False: no more. */
 EVN_API bool evn_site_group_at(size_t index, const char **group, const char **title, const char **help);

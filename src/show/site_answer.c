@@ -33,9 +33,11 @@ bool evn_site_is_not_met(const evn_site_figure *f) { return f->margin < 0 || (f-
 typedef enum pick {
     BY_KEY,         /* the figure of this key */
     LEAST_MARGIN,   /* of a group's column, the one nearest to its limit */
+    LARGEST,        /* of a group's column, the largest */
+    LEAST,          /* of a group's column, the least; one that is not known goes before */
     HEAVIEST_DRIVEN /* the column of the driven axle with most unsprung mass */
 } pick;
-typedef enum place { PLACE_NONE, PLACE_WHY, PLACE_ROW } place;
+typedef enum place { PLACE_NONE, PLACE_WHY, PLACE_ROW, PLACE_ROW_WHY } place;
 
 static const struct deciding {
     evn_site_deciding row;
@@ -58,23 +60,37 @@ static const struct deciding {
      BY_KEY,
      "ride.truck.fastest_km_h",
      NULL,
-     PLACE_NONE},
+     PLACE_WHY},
     {{"fastest_empty_km_h", "fastest, empty", "fastest on the track, empty"},
      BY_KEY,
      "ride.truck.fastest_empty_km_h",
      NULL,
-     PLACE_NONE},
+     PLACE_WHY},
     {{"unsprung_kg", "unsprung, most", "most unsprung mass of a driven axle"},
      HEAVIEST_DRIVEN,
      "ride",
      "unsprung_kg",
      PLACE_ROW},
-    {{"own_peak_m_s2", "shaken, largest", "acceleration of it, largest"},
+    {{"own_peak_m_s2", "axle shaken", "acceleration of that axle, largest"},
      HEAVIEST_DRIVEN,
      "ride",
      "own_peak_m_s2",
-     PLACE_NONE},
-    {{"tyre_kn", "tyre load, RMS", "dynamic tyre load there, RMS"}, HEAVIEST_DRIVEN, "ride", "tyre_kn", PLACE_NONE},
+     PLACE_WHY},
+    {{"machine_peak_m_s2", "machine shaken", "acceleration of a drive unit's machine, largest"},
+     LARGEST,
+     "ride",
+     "shake_peak_m_s2",
+     PLACE_ROW_WHY},
+    {{"mounting_peak_kn", "mounting force", "force on what holds a machine, largest, beside its weight"},
+     LARGEST,
+     "ride",
+     "mounting_peak_kn",
+     PLACE_ROW_WHY},
+    {{"tyre_kn", "tyre load, RMS", "dynamic tyre load of that axle, RMS"},
+     HEAVIEST_DRIVEN,
+     "ride",
+     "tyre_kn",
+     PLACE_WHY},
     {{"axle_load_kg", "axle load", "axle load nearest its limit, laden"},
      LEAST_MARGIN,
      "axle_loads",
@@ -95,13 +111,13 @@ static const struct deciding {
      BY_KEY,
      "packaging.largest.installed_kwh",
      NULL,
-     PLACE_NONE},
+     PLACE_WHY},
     {{"range_km", "its range", "range of that battery"}, BY_KEY, "packaging.largest.range_km", NULL, PLACE_NONE},
-    {{"rollover_g", "rollover, laden", "static rollover threshold, laden"},
-     BY_KEY,
-     "rollover.whole.laden_g",
-     NULL,
-     PLACE_NONE},
+    {{"rollover_g", "rollover, laden", "lowest static rollover threshold, laden"},
+     LEAST,
+     "rollover",
+     "laden_g",
+     PLACE_ROW},
 };
 enum { ROWS = sizeof deciding / sizeof deciding[0] };
 
@@ -125,6 +141,32 @@ static bool least_margin(const evn_site *site, const struct deciding *d, evn_sit
     for (size_t k = 0; evn_site_at(site, k, &f); k++) {
         if (!is_of(&f, d->group, d->column) || strcmp(f.row, "gross") == 0 || isnan(f.margin) ||
             (found && !(f.margin < out->margin)))
+            continue;
+        *out = f;
+        found = true;
+    }
+    return found;
+}
+
+static bool largest(const evn_site *site, const struct deciding *d, evn_site_figure *out)
+{
+    evn_site_figure f;
+    bool found = false;
+    for (size_t k = 0; evn_site_at(site, k, &f); k++) {
+        if (!is_of(&f, d->group, d->column) || (found && !(f.value > out->value) && !isnan(out->value)))
+            continue;
+        *out = f;
+        found = true;
+    }
+    return found;
+}
+
+static bool least(const evn_site *site, const struct deciding *d, evn_site_figure *out)
+{
+    evn_site_figure f;
+    bool found = false;
+    for (size_t k = 0; evn_site_at(site, k, &f); k++) {
+        if (!is_of(&f, d->group, d->column) || (found && (f.value >= out->value || isnan(out->value))))
             continue;
         *out = f;
         found = true;
@@ -164,6 +206,10 @@ static bool picked(const evn_site *site, const struct deciding *d, evn_site_figu
     switch (d->pick) {
     case LEAST_MARGIN:
         return least_margin(site, d, out);
+    case LARGEST:
+        return largest(site, d, out);
+    case LEAST:
+        return least(site, d, out);
     case HEAVIEST_DRIVEN:
         return heaviest_driven(site, d, out);
     case BY_KEY:
@@ -173,12 +219,15 @@ static bool picked(const evn_site *site, const struct deciding *d, evn_site_figu
 }
 
 bool evn_site_decides(const evn_site_story *story, size_t index, const evn_site *site, evn_site_figure *out,
-                      const char **where)
+                      char where[EVN_SITE_WHERE])
 {
     const struct deciding *d = &deciding[index];
+    where[0] = '\0';
     if (!picked(site, d, out) || !evn_site_tells(story, out->group))
         return false;
-    *where = d->place == PLACE_ROW ? out->row_label : d->place == PLACE_WHY || isnan(out->value) ? out->why : NULL;
+    bool row = (d->place == PLACE_ROW || d->place == PLACE_ROW_WHY) && !isnan(out->value);
+    bool why = (d->place == PLACE_WHY || d->place == PLACE_ROW_WHY || isnan(out->value)) && out->why;
+    snprintf(where, EVN_SITE_WHERE, "%s%s%s", row ? out->row_label : "", row && why ? "; " : "", why ? out->why : "");
     return true;
 }
 
@@ -242,6 +291,40 @@ static bool counts(const evn_site_story *story, const evn_site *site, size_t ind
     return true;
 }
 
+/* The lowest of a truck's axles, laden, where no limit is held against any of them. */
+static bool lowest_unheld_axle(const evn_site *site, evn_site_figure *out)
+{
+    evn_site_figure f;
+    bool found = false, held = false;
+    for (size_t k = 0; evn_site_at(site, k, &f); k++) {
+        if (!is_of(&f, "clearance", "laden_mm") || strncmp(f.row_label, "axle ", 5) != 0)
+            continue;
+        held = held || !isnan(f.limit);
+        if (isnan(f.value) || (found && f.value >= out->value))
+            continue;
+        *out = f;
+        found = true;
+    }
+    return found && !held;
+}
+
+/* The height that is usual under a drive on an axle is held against no other axle, however low it is. */
+static void put_one_sided(const evn_site_story *story, const evn_site_figure *miss, FILE *to)
+{
+    evn_site_figure f;
+    char value[EVN_SITE_CELL];
+    if (miss->demanded || isnan(miss->margin) || !is_of(miss, "clearance", "laden_mm"))
+        return;
+    fputs(", usual under a drive on the axle", to);
+    for (size_t i = 0; i < story->count; i++) {
+        if (!lowest_unheld_axle(story->truck[i].site, &f) || !(f.value < miss->limit))
+            continue;
+        evn_site_amount(NULL, &f, f.value, value);
+        fprintf(to, "; %s, without one, is at %s, %s, held to no limit", evn_site_title(&story->truck[i]), value,
+                f.row_label);
+    }
+}
+
 static size_t put_misses(const evn_site_story *story, const evn_site *site, bool demanded, const char *before, FILE *to)
 {
     evn_site_figure f;
@@ -252,6 +335,7 @@ static size_t put_misses(const evn_site_story *story, const evn_site *site, bool
         if (count < MISSES_TOLD) {
             fputs(count == 0 ? before : "; ", to);
             put_miss(to, &f);
+            put_one_sided(story, &f, to);
         }
         count++;
     }
@@ -299,9 +383,9 @@ static contest contest_of(const evn_site_story *story, size_t row)
 {
     contest c = {.known = 0};
     evn_site_figure f;
-    const char *where;
+    char where[EVN_SITE_WHERE];
     for (size_t i = 0; i < story->count; i++) {
-        if (!evn_site_decides(story, row, story->truck[i].site, &f, &where) || isnan(f.value))
+        if (!evn_site_decides(story, row, story->truck[i].site, &f, where) || isnan(f.value))
             continue;
         if (c.known == 0 || f.value > c.most.value) {
             c.most = f;
@@ -318,24 +402,34 @@ static contest contest_of(const evn_site_story *story, size_t row)
 
 static bool near(double most, double value) { return most - value <= ALIKE * fabs(most); }
 
+/* What is largest within the file's limits may be against the rules asked for. */
+static const char *not_ruled(const evn_site_figure *f)
+{
+    bool is = f->why && strncmp(f->why, EVN_SITE_NOT_RULED, sizeof EVN_SITE_NOT_RULED - 1) == 0;
+    return is ? ", with which it " EVN_SITE_NOT_RULED : "";
+}
+
 static void put_contest(const evn_site_story *story, size_t row, const contest *c, FILE *to)
 {
     char most[EVN_SITE_CELL], least[EVN_SITE_CELL];
     evn_site_figure f;
-    const char *where;
+    char where[EVN_SITE_WHERE];
     evn_site_amount(NULL, &c->most, c->most.value, most);
     evn_site_amount(NULL, &c->least, c->least.value, least);
     fprintf(to, "%s: ", deciding[row].row.words);
     if (near(c->most.value, c->least.value)) {
         fprintf(to, "alike within 1 %% (%s to %s)", least, most);
+        for (size_t i = 0; i < story->count; i++)
+            if (evn_site_decides(story, row, story->truck[i].site, &f, where) && not_ruled(&f)[0] != '\0')
+                fprintf(to, ", %s%s", evn_site_title(&story->truck[i]), not_ruled(&f));
         return;
     }
-    fprintf(to, "most with %s (%s)", evn_site_title(&story->truck[c->best]), most);
+    fprintf(to, "most with %s (%s%s)", evn_site_title(&story->truck[c->best]), most, not_ruled(&c->most));
     for (size_t i = 0; i < story->count; i++)
-        if (i != c->best && evn_site_decides(story, row, story->truck[i].site, &f, &where) && !isnan(f.value) &&
+        if (i != c->best && evn_site_decides(story, row, story->truck[i].site, &f, where) && !isnan(f.value) &&
             near(c->most.value, f.value))
-            fprintf(to, ", %s alike", evn_site_title(&story->truck[i]));
-    fprintf(to, ", least with %s (%s)", evn_site_title(&story->truck[c->worst]), least);
+            fprintf(to, ", %s alike%s", evn_site_title(&story->truck[i]), not_ruled(&f));
+    fprintf(to, ", least with %s (%s%s)", evn_site_title(&story->truck[c->worst]), least, not_ruled(&c->least));
 }
 
 char *evn_site_differences(const evn_site_story *story)

@@ -11,9 +11,11 @@ typedef struct evn_site_deciding {
 /* False: no more. */
 bool evn_site_deciding_at(size_t index, evn_site_deciding *out);
 
-/* The figure of a truck that stands in the row, one of its list, and where or by what it is so (NULL: nothing to say).
+/* The figure of a truck that stands in the row, one of its list, and where or by what it is so ("": nothing to say).
  * False: the truck has none, or its group is not told. */
-bool evn_site_decides(const evn_site_story *, size_t index, const evn_site *, evn_site_figure *out, const char **where);
+enum { EVN_SITE_WHERE = 1400 }; /* a row's label and why it is so */
+bool evn_site_decides(const evn_site_story *, size_t index, const evn_site *, evn_site_figure *out,
+                      char where[EVN_SITE_WHERE]);
 
 /* Whether its limit is not kept, or a demand cannot be judged. */
 bool evn_site_is_not_met(const evn_site_figure *);

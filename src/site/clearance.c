@@ -210,7 +210,7 @@ static void add_rest(scene *s)
     static const evn_site_name frame = {"clearance", "frame", "on the frame"},
                                shafts = {"clearance", "shafts", "propeller shafts"},
                                truck = {"clearance", "truck", "all of the truck"};
-    const char *boxes = s->w->truck->battery->boxes.count ? NULL : "battery.boxes";
+    const char *boxes = !s->w->truck->battery->boxes.count ? "battery.boxes" : !s->w->truck->frame ? "frame" : NULL;
     for (int state = 0; state < STATES; state++)
         add_height(s, &frame, state, on_frame, 0, false, boxes);
     for (int state = 0; state < STATES; state++)
@@ -241,7 +241,7 @@ typedef struct point {
     const char *what;
 } point;
 
-enum { POINTS_MOST = 2 * EVN_LOWS_MOST + 2 };
+enum { POINTS_MOST = 2 * EVN_LOWS_MOST };
 typedef struct points {
     point at[POINTS_MOST];
     size_t count;
@@ -249,15 +249,8 @@ typedef struct points {
 
 static void collect(const scene *s, points *p)
 {
-    const evn_frame_file *f = s->w->truck->frame;
     const evn_stand *stand = &s->stand[LADEN];
-    double rear_m = stand->behind_m[stand->axles - 1] + f->rear_overhang_m;
     p->count = 0;
-    p->at[p->count++] =
-        (point){-f->front_overhang_m, evn_stand_frame_m(stand, -f->front_overhang_m) + f->front_bottom_over_axles_m,
-                "front overhang"};
-    p->at[p->count++] =
-        (point){rear_m, evn_stand_frame_m(stand, rear_m) + f->rear_bottom_over_axles_m, "rear overhang"};
     for (size_t k = 0; k < s->lows.count; k++) {
         const evn_low *l = &s->lows.at[k];
         if (evn_low_is_lifted(l, stand))

@@ -73,6 +73,7 @@ void evn_site_add(evn_site_work *w, const evn_site_name *name, const evn_site_co
                            .margin = column->at_most ? a->limit - a->value : a->value - a->limit,
                            .demanded = a->demanded,
                            .why = a->why,
+                           .leg = a->leg,
                            .source = a->source};
 }
 

@@ -1,6 +1,7 @@
 /* The group "packaging": what of the frame a layout leaves for battery modules, and what the axles carry of them. */
 #include "duty/pack_size.h"
 #include "site/room.h"
+#include "site/rules_judge.h"
 #include "site/stand.h"
 #include <math.h>
 #include <stdlib.h>
@@ -202,6 +203,7 @@ typedef struct pack_told {
     double kwh, mass_kg, behind_m;
     double modules; /* NAN: not told */
     const char *why;
+    const char *ruled; /* whether the truck keeps the rules with it; NULL: not told */
 } pack_told;
 
 /* The energy use that a range stands on; or why there is none. */
@@ -228,7 +230,7 @@ static void add_pack(packing *p, const evn_site_name *name, const pack_told *pac
     evn_site_answer a = evn_site_value(pack->modules, pack->why);
     if (!isnan(pack->modules))
         evn_site_add(p->w, name, &modules_column, &a);
-    a = evn_site_value(pack->kwh, NULL);
+    a = evn_site_value(pack->kwh, pack->ruled);
     evn_site_add(p->w, name, &installed_column, &a);
     a = evn_site_value(usable_kwh, NULL);
     evn_site_add(p->w, name, &usable_column, &a);
@@ -246,7 +248,7 @@ static void add_pack(packing *p, const evn_site_name *name, const pack_told *pac
 static pack_told of_modules(const evn_module_file *m, size_t modules, double sum_m, const char *why)
 {
     double n = (double)modules;
-    return (pack_told){n * m->energy_kwh, n * m->mass_kg, modules ? sum_m / n : 0, n, why};
+    return (pack_told){n * m->energy_kwh, n * m->mass_kg, modules ? sum_m / n : 0, n, why, NULL};
 }
 
 static void add_full(packing *p, size_t lost)
@@ -257,6 +259,33 @@ static void add_full(packing *p, size_t lost)
     add_pack(p, &full, &pack);
     evn_site_answer a = evn_site_value((double)lost, NULL);
     evn_site_add(p->w, &full, &lost_column, &a);
+}
+
+/* With that battery and the payload as asked, which clauses of the rules asked for are not met. */
+static const char *ruled(evn_site_work *w, const pack_told *pack)
+{
+    if (!w->ask.rules)
+        return NULL;
+    const evn_rules_file *rules = w->ask.rules->file;
+    evn_rule_verdict *verdict = evn_site_take(w, EVN_VERDICTS_MOST * sizeof *verdict);
+    evn_truck_file truck = *w->truck;
+    evn_battery_file battery = *truck.battery;
+    evn_at_rest at;
+    evn_weighed weighed;
+    if (!verdict)
+        return NULL;
+    battery.mass_kg = pack->mass_kg;
+    battery.centre_behind_front_axle_m = pack->behind_m;
+    truck.battery = &battery;
+    evn_truck_at_rest(&truck, w->masses, w->laden->payload_kg, &at);
+    evn_weighed_of(&truck, &at, w->ask.intermodal, &weighed);
+    const char *names = NULL;
+    for (size_t k = 0, count = evn_rules_judge(rules, &weighed, EVN_AT_MOST_AS_LOADED, verdict); k < count; k++) {
+        const char *name = rules->clauses.name[verdict[k].clause];
+        if (verdict[k].met != EVN_IS)
+            names = names ? evn_site_text(w, "%s, %s", names, name) : name;
+    }
+    return names ? evn_site_text(w, EVN_SITE_NOT_RULED ": %s", names) : NULL;
 }
 
 /* The largest that axles and gross mass carry with the payload as asked; of where it may stand, what was given told. */
@@ -274,14 +303,33 @@ static void add_largest(packing *p)
                       : binds == p->of.axles ? "permitted gross mass"
                                              : "room in the bays";
     pack_told pack = of_modules(m, most, sum_m, of_file_alone(p->w, why));
+    pack.ruled = ruled(p->w, &pack);
     add_pack(p, &largest, &pack);
+}
+
+/* Boxes of the file that hold more modules than there is room for by volume alone, where a module says how large it is.
+ */
+static void warn_of_full_boxes(const evn_site_work *w)
+{
+    const evn_battery_file *b = w->truck->battery;
+    const evn_pack_box_file *box = b->boxes.item;
+    if (!b->module)
+        return;
+    double module_m3 = b->module->length_m * b->module->width_m * b->module->height_m;
+    for (size_t k = 0; k < b->boxes.count; k++) {
+        double room_m3 = box[k].box.length_m * box[k].box.width_m * box[k].box.height_m;
+        if (box[k].modules * module_m3 > room_m3)
+            evn_say(w->report, EVN_FAULT_UNUSUAL_VALUE, evn_nowhere, evn_nowhere,
+                    "%s: %.0f modules of %.3f m3 in battery box %s of %.3f m3; expected no more than fit by volume",
+                    w->truck->name, box[k].modules, module_m3, b->boxes.name[k], room_m3);
+    }
 }
 
 static void add_as_it_is(packing *p)
 {
     static const evn_site_name now = {group, "now", "battery of the file"};
     const evn_battery_file *b = p->w->truck->battery;
-    pack_told pack = {evn_battery_kwh(b), b->mass_kg, b->centre_behind_front_axle_m, (double)NAN, NULL};
+    pack_told pack = {evn_battery_kwh(b), b->mass_kg, b->centre_behind_front_axle_m, (double)NAN, NULL, NULL};
     add_pack(p, &now, &pack);
 }
 
@@ -345,6 +393,7 @@ void evn_site_packaging(evn_site_work *w)
         evn_site_add(w, &now, &payload_column, &a);
         return;
     }
+    warn_of_full_boxes(w);
     add_as_it_is(&p);
     add_bays(&p);
 }

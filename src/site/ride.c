@@ -8,12 +8,20 @@ static void put_slowest(const evn_ride_scene *s, const evn_site_name *name, cons
 {
     const evn_ride_axle *slowest = NULL;
     double least_m_s = (double)INFINITY;
+    const char *no_leg = empty ? s->no_empty : s->no_laden;
+    if (empty ? s->not_empty : s->not_laden)
+        return;
+    if (no_leg) {
+        evn_ride_put(s, name, column, (double)NAN, (double)NAN, no_leg, NULL);
+        return;
+    }
     for (size_t k = 0; k < s->axles; k++) {
         const evn_ride_axle *a = &s->axle[k];
         double m_s = empty ? a->fastest_empty_m_s : a->fastest_m_s;
-        if (isnan(m_s) && !a->missing)
+        bool unknown = empty ? a->unknown_empty : a->unknown;
+        if (isnan(m_s) && !unknown)
             continue;
-        if (a->missing) {
+        if (unknown) {
             evn_ride_put_fastest(s, a, name, column, 0);
             return;
         }
@@ -22,9 +30,6 @@ static void put_slowest(const evn_ride_scene *s, const evn_site_name *name, cons
             slowest = a;
         }
     }
-    const char *no_leg = empty ? s->no_empty : s->no_laden;
-    if (!slowest && no_leg)
-        evn_ride_put(s, name, column, (double)NAN, (double)NAN, no_leg, NULL);
     if (!slowest)
         return;
     const char *why =
@@ -39,11 +44,11 @@ static void put_truck(const evn_ride_scene *s)
     put_slowest(s, &name, &evn_ride_fastest_empty_column, true);
     double wear = 0;
     for (size_t k = 0; k < s->axles; k++)
-        wear += !s->axle[k].there ? 0 : s->axle[k].missing ? (double)NAN : evn_ride_wear_of(&s->axle[k]);
+        wear += !s->axle[k].there ? 0 : s->axle[k].unknown ? (double)NAN : evn_ride_wear_of(&s->axle[k]);
     const evn_ride_axle *unknown = NULL;
     for (size_t k = 0; k < s->axles && !unknown; k++)
-        unknown = s->axle[k].there && s->axle[k].missing ? &s->axle[k] : NULL;
-    const evn_ride_axle known = {.linear = true, .off_stops = true};
+        unknown = s->axle[k].there && s->axle[k].unknown ? &s->axle[k] : NULL;
+    const evn_ride_axle known = {.linear = true, .off_bump = true, .off_rebound = true};
     evn_ride_put_of(s, unknown ? unknown : &known, &name, &evn_ride_wear_column, wear, (double)NAN, EVN_RIDE_AASHO);
 }
 
@@ -68,19 +73,17 @@ static void put_all(const evn_ride_scene *s)
     for (size_t u = 0; u < s->w->laden->unit_count; u++)
         evn_ride_put_unit(s, u);
     for (size_t k = 0; k < s->axles && s->w->ask.over_time; k++)
-        if (s->axle[k].there && !s->axle[k].missing)
+        if (s->axle[k].there && !s->axle[k].unknown)
             evn_ride_put_over_time(s, k);
 }
 
 void evn_site_ride(evn_site_work *w)
 {
     evn_ride_scene s;
-    evn_rig *of_leg = NULL;
     bool along = !evn_ride_asks_track(&w->ask);
     evn_ride_leg whole = evn_ride_whole(w->route);
-    bool made = along && w->duty && !w->route ? evn_ride_legs_make(w, &s, &of_leg)
-                                              : evn_ride_scene_make(w, along && w->route ? &whole : NULL, w->laden, &s);
-    if (made)
+    if (along && w->duty && !w->route)
+        evn_ride_over_legs(w, put_all);
+    else if (evn_ride_scene_make(w, along && w->route ? &whole : NULL, w->laden, &s))
         put_all(&s);
-    evn_rig_free(of_leg);
 }

@@ -3,6 +3,7 @@
 #include "core/units.h"
 #include "duty/duty.h"
 #include "site/ride_tell.h"
+#include "site/ride_worst.h"
 #include <math.h>
 #include <string.h>
 
@@ -58,7 +59,7 @@ static size_t worst_axle(const evn_ride_scene *s, double *coefficient)
     *coefficient = (double)NAN;
     for (size_t k = 0; k < s->axles; k++) {
         const evn_ride_axle *a = &s->axle[k];
-        if (!a->there || a->missing || a->ride.worst_tyre_n / a->static_n <= *coefficient)
+        if (!a->there || a->unknown || a->ride.worst_tyre_n / a->static_n <= *coefficient)
             continue;
         *coefficient = a->ride.worst_tyre_n / a->static_n;
         worst = k;
@@ -66,45 +67,40 @@ static size_t worst_axle(const evn_ride_scene *s, double *coefficient)
     return worst;
 }
 
-/* What comes of all legs. */
+/* Legs as they are driven one after the other. */
 typedef struct legs {
     evn_site_work *w;
-    evn_ride_scene *worst;
-    evn_rig **rig; /* of the worst */
-    double worst_coefficient;
-    double fastest_m_s[EVN_AXLES_MAX], fastest_empty_m_s[EVN_AXLES_MAX]; /* NAN: no such leg bears on it */
-    size_t count, loaded, without;
+    evn_ride_tell *tell;
+    evn_ride_worst worst;
+    size_t loaded, without; /* payload */
 } legs;
 
-static void put_leg(const evn_ride_scene *s, const char *words, size_t number)
+static void put_leg(const evn_ride_scene *s, size_t number, const char *words)
 {
-    const evn_site_name name = {"ride", evn_site_text(s->w, "leg_%zu", number),
-                                evn_site_text(s->w, "leg %zu: %s", number, words)};
+    const evn_site_name name = {"ride", evn_site_text(s->w, "leg_%zu", number), words};
     double coefficient, none = (double)NAN;
     size_t k = worst_axle(s, &coefficient);
     evn_ride_put(s, &name, &payload_column, s->laden->payload_kg, none, NULL, NULL);
     evn_ride_put(s, &name, &mean_column, s->route.way_m / s->route.time_s / EVN_M_S_PER_KM_H, none, NULL, NULL);
     if (k < s->axles)
-        evn_ride_put(s, &name, &worst_column, coefficient, none,
-                     evn_site_text(s->w, "axle %s%s", s->axle[k].name, s->axle[k].linear ? "" : ", not valid"),
-                     EVN_RIDE_ONE_THIRD);
+        evn_ride_put(
+            s, &name, &worst_column, coefficient, none,
+            evn_site_text(s->w, "axle %s%s", s->axle[k].name, s->axle[k].linear ? "" : ", " EVN_RIDE_NOT_VALID),
+            EVN_RIDE_ONE_THIRD);
 }
 
-/* How fast axles may go, and whether no leg before was worse. */
-static bool count_leg(legs *l, const evn_ride_scene *s)
+/* How fast it may go is asked laden of the legs with payload, empty of those without, each with what it carries. */
+static void set_fastest(const legs *l, evn_ride_scene *s)
 {
     bool loaded = s->laden->payload_kg > 0;
-    double *fastest_m_s = loaded ? l->fastest_m_s : l->fastest_empty_m_s, coefficient;
-    l->loaded += loaded;
-    l->without += !loaded;
-    for (size_t k = 0; k < s->axles; k++)
-        fastest_m_s[k] = fmin(fastest_m_s[k], s->axle[k].fastest_m_s);
-    worst_axle(s, &coefficient);
-    bool worse = coefficient > l->worst_coefficient || (isnan(l->worst_coefficient) && !isnan(coefficient));
-    if (l->count++ > 0 && !worse)
-        return false;
-    l->worst_coefficient = coefficient;
-    return true;
+    s->not_laden = !loaded && l->loaded > 0;
+    s->not_empty = loaded && l->without > 0;
+    s->no_laden = l->loaded > 0 ? NULL : "no leg is driven laden";
+    s->no_empty = l->without > 0 ? NULL : "no leg is driven without payload";
+    for (size_t k = 0; k < s->axles && !loaded; k++) {
+        s->axle[k].fastest_empty_m_s = s->axle[k].fastest_m_s;
+        s->axle[k].unknown_empty = s->axle[k].unknown;
+    }
 }
 
 static bool ride_leg(legs *l, const evn_phase *phase, const char *words)
@@ -114,45 +110,46 @@ static bool ride_leg(legs *l, const evn_phase *phase, const char *words)
     evn_ride_scene s;
     carried.payload_kg = phase->payload_kg;
     evn_ride_leg leg = {phase->cycle, phase->reversed, phase->part};
-    if (!evn_rig_make(l->w->truck, &carried, &rig, l->w->report) || !evn_ride_scene_make(l->w, &leg, rig, &s)) {
-        evn_rig_free(rig);
-        return false;
+    bool made = evn_rig_make(l->w->truck, &carried, &rig, l->w->report) && evn_ride_scene_make(l->w, &leg, rig, &s);
+    if (made) {
+        l->worst.legs++;
+        l->worst.leg = evn_site_text(l->w, "leg %zu: %s", l->worst.legs, words);
+        put_leg(&s, l->worst.legs, l->worst.leg);
+        set_fastest(l, &s);
+        s.worst = &l->worst;
+        l->tell(&s);
     }
-    bool worst = count_leg(l, &s);
-    put_leg(&s, words, l->count);
-    if (worst) {
-        evn_rig_free(*l->rig);
-        *l->rig = rig;
-        *l->worst = s;
-        l->worst->of_leg = words;
-    } else
-        evn_rig_free(rig);
-    return true;
+    evn_rig_free(rig);
+    return made;
 }
 
-static void take_fastest(const legs *l)
+static void put_count(const legs *l)
 {
-    evn_ride_scene *s = l->worst;
-    s->legs = l->count;
-    s->no_laden = l->loaded > 0 ? NULL : "no leg is driven laden";
-    s->no_empty = l->without > 0 ? NULL : "no leg is driven without payload";
-    for (size_t k = 0; k < s->axles; k++) {
-        s->axle[k].fastest_m_s = l->fastest_m_s[k];
-        s->axle[k].fastest_empty_m_s = l->fastest_empty_m_s[k];
-    }
+    static const evn_site_column column = {
+        "legs", "", "legs of the duty", "that differ; each figure is of the leg on which it is worst", 0, AT_MOST};
+    static const evn_site_name name = {"ride", "road", "road"};
+    evn_site_answer a =
+        evn_site_value((double)l->worst.legs, l->worst.legs > 1 ? "each figure is of the leg on which it is worst, "
+                                                                  "named where legs differ"
+                                                                : NULL);
+    evn_site_add(l->w, &name, &column, &a);
 }
 
-bool evn_ride_legs_make(evn_site_work *w, evn_ride_scene *out, evn_rig **rig)
+bool evn_ride_over_legs(evn_site_work *w, evn_ride_tell *tell)
 {
     evn_day_plan plan;
-    legs l = {.w = w, .worst = out, .rig = rig};
+    legs l = {.w = w, .tell = tell, .worst = {.w = w}};
     bool made = evn_day_plan_make(&plan, w->duty, w->laden->payload_kg, evn_site_arena(w), w->report);
-    for (size_t k = 0; k < EVN_AXLES_MAX; k++)
-        l.fastest_m_s[k] = l.fastest_empty_m_s[k] = (double)NAN;
+    for (size_t k = 0; made && k < plan.count; k++) {
+        l.loaded += plan.of[k].leg && plan.phase[k].payload_kg > 0;
+        l.without += plan.of[k].leg && !(plan.phase[k].payload_kg > 0);
+    }
     for (size_t k = 0; made && k < plan.count; k++)
         if (is_new(&plan, k))
             made = ride_leg(&l, &plan.phase[k], words_of(w, &plan.of[k], &plan.phase[k]));
-    if (made && l.count > 0)
-        take_fastest(&l);
-    return made && l.count > 0;
+    if (made && l.worst.legs > 0) {
+        put_count(&l);
+        evn_ride_worst_tell(&l.worst);
+    }
+    return made;
 }

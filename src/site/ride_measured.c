@@ -28,6 +28,19 @@ static size_t lines_of(size_t steps, double length_m)
     return whole < (double)shown ? (size_t)whole : shown;
 }
 
+/* What of the heights' variance lies in waves that do not count; of an even number of steps the wave of two points has
+ * half a line's. */
+static void set_left_out(const evn_complex *sum, size_t steps, size_t first, size_t last, evn_measured *m)
+{
+    double band = 0, shorter = 0, longer = 0;
+    for (size_t k = 1; k <= steps / 2; k++) {
+        double here = evn_complex_size2(sum[k]) * (2 * k == steps ? 0.5 : 1);
+        *(k < first ? &longer : k > last ? &shorter : &band) += here;
+    }
+    m->short_share = shorter > 0 ? shorter / (shorter + band) : 0;
+    m->long_share = longer > 0 ? longer / (longer + band + shorter) : 0;
+}
+
 static bool set_lines(const double *height_m, size_t steps, evn_arena *arena, evn_measured *m)
 {
     size_t last = lines_of(steps, m->length_m);
@@ -37,6 +50,8 @@ static bool set_lines(const double *height_m, size_t steps, evn_arena *arena, ev
     for (size_t k = 0; done && k <= last; k++)
         at[k] = k < first || k == 0 ? (evn_complex){0, 0}
                                     : (evn_complex){2 * sum[k].re / (double)steps, 2 * sum[k].im / (double)steps};
+    if (done)
+        set_left_out(sum, steps, first, last, m);
     free(sum);
     m->line = (evn_road_lines){at, last + 1};
     m->to_m1 = (double)last / m->length_m;

@@ -21,8 +21,10 @@ typedef struct evn_measured {
     evn_spectrum spectrum; /* their variances; neighbours nearer than half a per cent as one */
     double unevenness_m3;  /* at 0.1 cycles/m: mean of lines in the octave around it, each times (n/n0)^2 */
     double low_m3,
-        high_m3;     /* between which it is that of all such roads, in 95 of 100: chi-squared, two for each line */
-    double iri_m_km; /* its own index (ride_golden.h), not smoothed beforehand */
+        high_m3;        /* between which it is that of all such roads, in 95 of 100: chi-squared, two for each line */
+    double short_share; /* of the heights' variance but for long waves: in waves shorter than those that count */
+    double long_share;  /* of all of it: in longer ones, which are hills */
+    double iri_m_km;    /* its own index (ride_golden.h), not smoothed beforehand */
 } evn_measured;
 
 /* Of a profile that passed its check; what it holds is the arena's. False: memory is out. */

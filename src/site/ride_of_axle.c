@@ -21,7 +21,12 @@ static const evn_site_column body_column = {
     "body_m_s2", "m/s2", "body, RMS", "vertical acceleration of the body above the axle", 2, AT_MOST};
 static const evn_site_column travel_column = {"travel_mm", "mm", "travel, RMS", "of the suspension", 1, AT_MOST};
 static const evn_site_column travel_peak_column = {
-    "travel_peak_mm", "mm", "travel, largest", "that is expected to one side; the limit is the bump stop", 0, AT_MOST};
+    "travel_peak_mm",
+    "mm",
+    "travel, largest",
+    "that is expected to one side; the limit is the nearer of bump and rebound stop",
+    0,
+    AT_MOST};
 static const evn_site_column tyre_column = {
     "tyre_kn", "kN", "tyre load, RMS", "of all tyres of the axle, less that at rest, both sides as one", 2, AT_MOST};
 static const evn_site_column coefficient_column = {"load_coefficient",
@@ -64,8 +69,8 @@ static void put_springs(const evn_ride_scene *s, const evn_ride_axle *a, size_t 
 {
     double hz = (double)NAN, ratio = (double)NAN, none = (double)NAN;
     bool driven = s->laden->axle[k].driven_by < EVN_UNITS_MAX;
-    bool swings = !a->missing && evn_quarter_body_free(&a->car, &hz, &ratio);
-    if (a->missing || !swings) {
+    bool swings = !a->unknown && evn_quarter_body_free(&a->car, &hz, &ratio);
+    if (a->unknown || !swings) {
         evn_ride_put_of(s, a, name, &frequency_column, none, none, NULL);
         evn_ride_put_of(s, a, name, &damping_column, none, none, NULL);
         return;
@@ -85,7 +90,7 @@ static void put_drive(const evn_ride_scene *s, const evn_ride_axle *a, const evn
     double tyre = (double)NAN, own = (double)NAN;
     if (a->laden.drive_kg <= 0)
         return;
-    if (!a->missing) {
+    if (!a->unknown) {
         evn_quarter without = a->car;
         without.unsprung_kg -= a->laden.drive_kg / 2;
         evn_ride_result less = evn_ride_along(&s->route, &without, s->w->ask.ride_to_hz);
@@ -98,14 +103,14 @@ static void put_drive(const evn_ride_scene *s, const evn_ride_axle *a, const evn
 
 static void put_coefficient(const evn_ride_scene *s, const evn_ride_axle *a, const evn_site_name *name)
 {
-    if (a->missing) {
+    if (a->unknown) {
         evn_ride_put_of(s, a, name, &coefficient_column, 0, 0, NULL);
         return;
     }
-    const char *why = a->linear
-                          ? evn_ride_marked(a)
-                          : evn_site_text(s->w, "not valid: the tyre leaves the road; slower than %.0f km/h it is",
-                                          a->fastest_m_s / EVN_M_S_PER_KM_H);
+    const char *why =
+        a->linear ? evn_ride_marked(a)
+                  : evn_site_text(s->w, EVN_RIDE_NOT_VALID ": the tyre leaves the road; slower than %.0f km/h it is",
+                                  a->fastest_m_s / EVN_M_S_PER_KM_H);
     evn_ride_put(s, name, &coefficient_column, a->ride.worst_tyre_n / a->static_n, EVN_LINEAR_LOAD_MOST, why,
                  EVN_RIDE_ONE_THIRD);
 }
@@ -122,19 +127,21 @@ void evn_ride_put_axle(const evn_ride_scene *s, size_t k)
     const evn_ride_result *r = &a->ride;
     const evn_site_name name = {"ride", a->name, evn_site_text(s->w, "axle %s", a->name)};
     double none = (double)NAN, sprung_kg = a->laden.load_kg - a->laden.unsprung_kg;
-    evn_ride_put(s, &name, &sprung_column, sprung_kg, none, NULL, NULL);
+    evn_ride_put(s, &name, &sprung_column, sprung_kg > 0 ? sprung_kg : none, none, sprung_kg > 0 ? NULL : a->unknown,
+                 NULL);
     evn_ride_put(s, &name, &unsprung_column, a->laden.unsprung_kg, none, NULL, NULL);
     evn_ride_put(s, &name, &drive_column, a->laden.drive_kg, none, NULL, NULL);
     put_springs(s, a, k, &name);
     evn_ride_put_of(s, a, &name, &body_column, r->rms[EVN_RIDE_BODY], none, EVN_RIDE_BY_FREQUENCY);
     evn_ride_put_of(s, a, &name, &travel_column, r->rms[EVN_RIDE_TRAVEL] * 1e3, none, EVN_RIDE_BY_FREQUENCY);
+    double nearer_m = fmin(a->stops.bump_m, a->stops.rebound_m);
     evn_ride_put_of(s, a, &name, &travel_peak_column, r->peak[EVN_RIDE_TRAVEL] * 1e3,
-                    a->missing ? none : evn_ride_file_of(s, k)->suspension->bump_travel_m * 1e3, EVN_RIDE_DAVENPORT);
+                    a->unknown || isinf(nearer_m) ? none : nearer_m * 1e3, EVN_RIDE_DAVENPORT);
     evn_ride_put_of(s, a, &name, &tyre_column, 2 * r->rms[EVN_RIDE_TYRE] / 1e3, none, EVN_RIDE_BY_FREQUENCY);
     put_coefficient(s, a, &name);
-    evn_ride_put_of(s, a, &name, &stress_column, a->missing ? none : stress_of(a), none,
+    evn_ride_put_of(s, a, &name, &stress_column, a->unknown ? none : stress_of(a), none,
                     "Eisenmann; OECD DIVINE report, from memory");
-    evn_ride_put_of(s, a, &name, &evn_ride_wear_column, a->missing ? none : evn_ride_wear_of(a), none, EVN_RIDE_AASHO);
+    evn_ride_put_of(s, a, &name, &evn_ride_wear_column, a->unknown ? none : evn_ride_wear_of(a), none, EVN_RIDE_AASHO);
     evn_ride_put_of(s, a, &name, &own_column, r->rms[EVN_RIDE_WHEEL], none, EVN_RIDE_BY_FREQUENCY);
     evn_ride_put_of(s, a, &name, &own_peak_column, r->peak[EVN_RIDE_WHEEL], none, EVN_RIDE_DAVENPORT);
     put_drive(s, a, &name);

@@ -59,7 +59,6 @@ static evn_ride_end ride_period(const evn_ride_scene *s, size_t k, evn_ride_driv
     static const double LEAD_S = 20, ACCURACY = 1e-4, LEAST_TRAVEL_M = 1e-6;
     const evn_ride_axle *a = &s->axle[k];
     const evn_profile_ask ask = s->measured ? itself(&s->track) : by_lot(s, a);
-    const evn_ride_stops stops = evn_axle_stops(evn_ride_file_of(s, k)->suspension);
     double speed_m_s = a->ride.worst_speed_m_s;
     evn_profile profile;
     evn_moments linear[EVN_RIDES];
@@ -68,7 +67,8 @@ static evn_ride_end ride_period(const evn_ride_scene *s, size_t k, evn_ride_driv
     evn_quarter_on_spectrum(&a->car, evn_ride_spectrum(&s->route), a->ride.worst_m3, speed_m_s,
                             evn_band_of_road(speed_m_s), linear);
     double usual_m = fmax(linear[EVN_RIDE_TRAVEL].rms, LEAST_TRAVEL_M);
-    const evn_ride_drive drive = {&a->car, &stops, a->static_n, speed_m_s, LEAD_S, profile.length_m, usual_m, ACCURACY};
+    const evn_ride_drive drive = {&a->car, &a->stops,        a->static_n, speed_m_s,
+                                  LEAD_S,  profile.length_m, usual_m,     ACCURACY};
     evn_ride_end end = evn_ride_over(&profile, &drive, out);
     evn_profile_free(&profile);
     return end;
@@ -91,7 +91,7 @@ void evn_ride_put_over_time(const evn_ride_scene *s, size_t k)
                                   : evn_site_text(s->w, "at %.0f km/h, seed %.0f", speed_km_h, s->w->ask.seed);
     evn_ride_put(s, &name, &body_time_column, d.rms[EVN_RIDE_BODY], none, how, by_time);
     evn_ride_put(s, &name, &travel_time_column, d.most_bump_m * 1e3,
-                 evn_ride_file_of(s, k)->suspension->bump_travel_m * 1e3, NULL, by_time);
+                 isinf(a->stops.bump_m) ? none : a->stops.bump_m * 1e3, NULL, by_time);
     evn_ride_put(s, &name, &coefficient_time_column, d.rms[EVN_RIDE_TYRE] / a->static_n, none, NULL, by_time);
     evn_ride_put(s, &name, &own_time_column, d.rms[EVN_RIDE_WHEEL], none, NULL, by_time);
     evn_ride_put(s, &name, &own_peak_time_column, d.most[EVN_RIDE_WHEEL], none, NULL, by_time);

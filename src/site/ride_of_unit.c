@@ -44,7 +44,7 @@ void evn_ride_put_unit(const evn_ride_scene *s, size_t u)
     if (!a->there)
         return;
     evn_ride_shaken shaken = {none, none};
-    if (!a->missing)
+    if (!a->unknown)
         shaken = evn_ride_between(&s->route, &a->car, part, s->w->ask.ride_to_hz);
     evn_ride_put_of(s, a, &name, &shake_column, shaken.rms, none, EVN_RIDE_BY_FREQUENCY);
     evn_ride_put_of(s, a, &name, &shake_peak_column, shaken.peak, none, EVN_RIDE_DAVENPORT);

@@ -7,6 +7,7 @@
 #define EVN_RIDE_BY_FREQUENCY "two masses on the road's spectrum by frequency (ISO 8608, from memory)"
 #define EVN_RIDE_DAVENPORT "expected largest of a Gaussian process (Davenport 1964, from memory)"
 #define EVN_RIDE_ONE_THIRD "linear figures hold while the RMS is below a third: common practice, no source"
+#define EVN_RIDE_NOT_VALID "not valid" /* what a figure's words begin with where the tyre leaves the road */
 #define EVN_RIDE_AASHO "AASHO road test, fourth power, from memory"
 
 /* Of a column's limit. */
@@ -18,7 +19,7 @@ extern const evn_site_column evn_ride_wear_column, evn_ride_fastest_column, evn_
 void evn_ride_put(const evn_ride_scene *, const evn_site_name *, const evn_site_column *, double value, double limit,
                   const char *why, const char *source);
 /* What hangs on the suspension: unknown where a key is not stated, and marked where the tyre leaves the road or the
- * travel passes the bump stop. */
+ * travel passes a stop. */
 void evn_ride_put_of(const evn_ride_scene *, const evn_ride_axle *, const evn_site_name *, const evn_site_column *,
                      double value, double limit, const char *source);
 void evn_ride_put_fastest(const evn_ride_scene *, const evn_ride_axle *, const evn_site_name *, const evn_site_column *,

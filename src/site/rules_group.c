@@ -29,7 +29,17 @@ static const char *why_of(evn_site_work *w, const evn_clause_file *c, const evn_
     return allowed ? allowed : c->note;
 }
 
-static evn_site_column column_of(evn_site_work *w, const evn_clause_file *c, const char *subject)
+/* "tandem leading to trailing", "axle leading". */
+static const char *label_of(evn_site_work *w, const evn_clause_file *c, const evn_rule_verdict *v, const evn_weighed *s,
+                            const char *subject)
+{
+    bool of_axles = c->limits == EVN_CLAUSE_AXLE_LOAD || c->limits == EVN_CLAUSE_GROUP_LOAD;
+    if (!of_axles || v->axles == 0 || s->axle[v->first].of_trailer)
+        return evn_site_text(w, "%s", subject);
+    return evn_site_text(w, "%s %s", v->axles == 1 ? "axle" : v->axles == 2 ? "tandem" : "axles", subject);
+}
+
+static evn_site_column column_of(evn_site_work *w, const evn_clause_file *c, const char *subject, const char *label)
 {
     bool share = c->limits == EVN_CLAUSE_DRIVEN_SHARE, length = c->limits == EVN_CLAUSE_MASS_PER_LENGTH;
     const char *unit = share ? "%" : length ? "kg/m" : "kg", *end = share ? "percent" : length ? "kg_per_m" : "kg";
@@ -40,7 +50,7 @@ static evn_site_column column_of(evn_site_work *w, const evn_clause_file *c, con
     key[k] = '\0';
     return (evn_site_column){.key = evn_site_text(w, "%s_%s", key, end),
                              .unit = unit,
-                             .label = evn_site_text(w, "%s", subject),
+                             .label = label,
                              .help = "what the clause limits, with the payload as asked",
                              .digits = share ? 1 : 0,
                              .at_most = !share};
@@ -52,7 +62,7 @@ static void add_clause(evn_site_work *w, const evn_rules_file *r, const evn_weig
     char subject[EVN_SUBJECT_BYTES];
     evn_rule_subject(subject, r, s, v);
     const evn_site_name name = {group, r->clauses.name[v->clause], evn_site_text(w, "%s", r->clauses.name[v->clause])};
-    evn_site_column column = column_of(w, c, subject);
+    evn_site_column column = column_of(w, c, subject, label_of(w, c, v, s, subject));
     bool known = v->met != EVN_IS_NOT_KNOWN;
     evn_site_answer a = {.value = known ? v->actual : (double)NAN,
                          .limit = v->limit,

@@ -43,6 +43,7 @@ typedef struct evn_site_answer {
     double limit; /* NAN: none */
     bool demanded;
     const char *why, *source;
+    const char *leg; /* of a duty on which it is so; NULL: alike on all, or no duty */
 } evn_site_answer;
 
 /* A value that nothing limits; none, with what is not stated: "axles.front.track_m". */

@@ -276,9 +276,29 @@ static void add_shafts(evn_site_work *w, size_t unit, evn_lows *l)
     }
 }
 
+/* An end of the truck, over all of the frame's width: it hangs over the middle of the ground, wherever it ends. */
+static evn_low overhang(const evn_frame_file *f, const char *what, double behind_m, double bottom_m)
+{
+    double half_m = f->rails_width_m / 2;
+    return (evn_low){what,     EVN_AXLES_MAX, EVN_AXLES_MAX, false,   false, behind_m,
+                     behind_m, bottom_m,      bottom_m,      -half_m, half_m};
+}
+
+static void add_overhangs(evn_site_work *w, evn_lows *l)
+{
+    const evn_axle_file *axle = w->truck->axles.item;
+    const evn_frame_file *f = w->truck->frame;
+    if (!f)
+        return;
+    double rear_m = axle[w->truck->axles.count - 1].behind_front_axle_m + f->rear_overhang_m;
+    add_low(l, overhang(f, "front overhang", -f->front_overhang_m, f->front_bottom_over_axles_m));
+    add_low(l, overhang(f, "rear overhang", rear_m, f->rear_bottom_over_axles_m));
+}
+
 void evn_lows_of(evn_site_work *w, evn_lows *l)
 {
     *l = (evn_lows){.count = 0};
+    add_overhangs(w, l);
     add_axles(w, l);
     for (size_t k = 0; k < w->truck->drive_units.count; k++) {
         add_housings(w, k, l);

@@ -155,3 +155,23 @@ refused() {
     run --separate-stderr clause "of: trailer,"
     [ "$status" -eq 2 ] && [[ $stderr == *"trailer of a limit of bridge_formula"* ]]
 }
+
+@test "the 32 t of four axles ask for 9.5 t on driven axles of steel springs, and on air springs for no more than any" {
+    set -- "$EVENER_SOURCE/vehicles/trucks/tipper-8x2-eaxle.yaml" --group rules --rules "$EVENER_SOURCE/vehicles/rules/eu-96-53.yaml"
+    "$EVENER" site "$@" --json >steel.json || [ $? -eq 1 ]
+    jq -e '.trucks[0].figures.rules | .four_axles_driven.leading_kg | .value > 9500 and .limit == 9500 and .margin < 0' steel.json
+    jq -e '.answer[0].against | contains("by the rules tandem leading to trailing") and contains("by the rules axle leading")' steel.json
+    "$EVENER" site "$@" --set axles.leading.suspension.air=true --json >air.json || [ $? -eq 1 ]
+    jq -e '.trucks[0].figures.rules | has("four_axles_driven") | not' air.json
+    jq -e '.trucks[0].figures.rules.four_axles_driven_air.leading_kg | .limit == 11500 and .margin > 0' air.json
+}
+
+@test "what decides of rollover is the lower of truck and trailer, which it names" {
+    sets=(--set drawbar.behind_front_axle_m=7 --set payload.trailer_share=0.5 --set payload.trailer_centre_behind_m=5
+        --set trailer="{use: $root/vehicles/parts/trailer-3-axle.yaml, front_axles_behind_kingpin_m: 2.5}")
+    "$EVENER" site rigid-6x2-central "${sets[@]}" --set trailer.centre_height_m=2.4 --group rollover --json >tall.json
+    "$EVENER" site rigid-6x2-central "${sets[@]}" --set trailer.centre_height_m=0.6 --set payload.centre_height_m=1 --group rollover --json >low.json
+    jq -e '.trucks[0].figures.rollover as $f | .answer[0].decides.rollover_g | .value == $f.trailer.laden_g.value and
+        .value < $f.whole.laden_g.value and .where == "trailer at the drawbar"' tall.json
+    jq -e '.answer[0].decides.rollover_g.value == ([.trucks[0].figures.rollover[].laden_g.value] | min)' low.json
+}

@@ -75,10 +75,10 @@ has_pages() { ! "$EVENER" drive none.yaml none.yaml --page probe.html 2>&1 | gre
     three=("$central" "$eaxle" "$root/vehicles/trucks/tipper-8x4-two-eaxles.yaml")
     run --separate-stderr "$EVENER" site "${three[@]}" --rules "$root/vehicles/rules/eu-96-53.yaml" --rut-mm 40 --json
     [ "$status" -eq 1 ]
-    jq -e '[.answer[].decides | length] == [13, 14, 14]' <<<"$output"
+    jq -e '[.answer[].decides | length] == [15, 16, 16]' <<<"$output"
     jq -e '. as $all | [range(3) as $i | .answer[$i].decides[]
         | . as $told | $all.trucks[$i].figures | getpath($told.figure | split("."))
-        | .value == $told.value and .limit == $told.limit and .margin == $told.margin] | length == 41 and all' <<<"$output"
+        | .value == $told.value and .limit == $told.limit and .margin == $told.margin] | length == 47 and all' <<<"$output"
     # the picks by a second way: heaviest driven axle, axle nearest its limit, height nearest its own
     jq -e '[range(3) as $i | .trucks[$i].figures as $f | .answer[$i].decides as $d
         | $d.unsprung_kg.value == ([$f.ride[] | select(.drive_kg.value > 0) | .unsprung_kg.value] | max)
@@ -87,10 +87,12 @@ has_pages() { ! "$EVENER" drive none.yaml none.yaml --page probe.html 2>&1 | gre
     jq -e '[.answer[] | .against | contains("nothing asked is missed")] == [true, false, true]' <<<"$output"
     jq -e '.answer[1].against | contains("18236 kg, demanded 18000 kg (-236 kg; 96/53/EC Annex I 3.5.3)")
         and (contains("motor_tandem") | not)' <<<"$output"
-    jq -e '.differences | contains("least with electric axle, 8x2 (16456 kg)") and contains("alike")' <<<"$output"
+    jq -e '.differences | contains("least with electric axle, 8x2 (14086 kg)") and contains("alike") and
+        contains("most with electric axle, 8x2 (660 kWh, with which it does not keep the rules)")' <<<"$output"
+    jq -e '[.answer[].decides.battery_kwh.where] | .[0] == null and .[2] == null and (.[1] | test("does not keep the rules: motor_tandem_1_3_to_1_8_m"))' <<<"$output"
     payload=$(jq -r '.answer[1].decides.payload_kg.value | round' <<<"$output")
     run --separate-stderr "$EVENER" site "${three[@]}" --rules "$root/vehicles/rules/eu-96-53.yaml" --rut-mm 40
-    [[ $(flat "$output") == *"What decides"*"payload, placed"*"$payload kg (-344 kg)"*"not met"*"Ground clearance"* ]]
+    [[ $(flat "$output") == *"What decides"*"payload, placed"*"$payload kg (-2714 kg)"*"not met"*"Ground clearance"* ]]
 }
 
 @test "three trucks are told in less than 120 lines of 80 columns; --all tells every figure of the document" {
@@ -227,4 +229,19 @@ has_pages() { ! "$EVENER" drive none.yaml none.yaml --page probe.html 2>&1 | gre
     "$EVENER" site "$silent" --page site.html
     grep -q 'No drawing: frame is not stated' site.html
     [ "$(grep -c '<svg class="frame"' site.html)" -eq 0 ]
+}
+
+@test "the height usual under a drive on the axle is told with whom it holds for, and how low an axle without one stands" {
+    run --separate-stderr "$EVENER" site "$central" "$eaxle" --group clearance --rut-mm 140 --json
+    jq -e '[.trucks[].figures.clearance.leading.laden_mm] | .[0].limit == null and .[0].value < 260 and .[1].limit == 260 and .[1].margin < 0' <<<"$output"
+    low=$(jq '[.trucks[0].figures.clearance | to_entries[] | select(.key | IN("frame", "truck", "shafts", "angles") | not) | .value.laden_mm.value] | min | round' <<<"$output")
+    jq -e --arg low "$low" '.answer[1].against | contains("usual under a drive on the axle; central drive, without one, is at \($low) mm, axle leading, held to no limit")' <<<"$output"
+}
+
+@test "a box that its modules cannot fit into by volume is warned of, where a module says how large it is" {
+    run --separate-stderr "$EVENER" site "$central" --group packaging --set battery.boxes.left.width_m=0.3
+    [ "$status" -eq 0 ]
+    [[ $stderr == *"warning: "*" in battery box left of 0.384 m3; expected no more than fit by volume"* ]]
+    run --separate-stderr "$EVENER" site "$central" --group packaging
+    [[ $stderr != *"by volume"* ]]
 }

@@ -107,6 +107,24 @@ START_TEST(a_sine_is_one_line_of_its_variance)
 }
 END_TEST
 
+/* By Parseval: a wave of the track, another too short to count and one too long, each that fits whole. */
+START_TEST(what_of_a_track_lies_in_waves_that_do_not_count_is_its_share_of_the_variance)
+{
+    track t = track_of(1500, 0.1), flat = track_of(1500, 0.1);
+    for (size_t i = 0; i <= 1500; i++) {
+        double round = 2 * PI * (double)i / 1500;
+        t.height_m[i] = 0.01 * sin(30 * round) + 0.02 * sin(600 * round) + 0.04 * sin(round);
+    }
+    measure(&t);
+    ck_assert_double_eq_tol(t.found.short_share, 4.0 / (1 + 4), 1e-9);
+    ck_assert_double_eq_tol(t.found.long_share, 16.0 / (1 + 4 + 16), 1e-9);
+    measure(&flat);
+    ck_assert(flat.found.short_share == 0 && flat.found.long_share == 0);
+    end(&t);
+    end(&flat);
+}
+END_TEST
+
 START_TEST(a_straight_line_below_a_track_changes_nothing_of_it)
 {
     const evn_profile_ask ask = {256e-6, EVN_WAVES_FROM_M1, EVN_WAVES_TO_M1, 0.1, 11, EVN_LINES_DRAWN, 3, NULL, NULL};
@@ -234,6 +252,7 @@ int main(void)
     tcase_add_test(lines, sums_of_any_number_are_those_written_out);
     tcase_add_test(lines, a_sine_is_one_line_of_its_variance);
     tcase_add_test(lines, a_straight_line_below_a_track_changes_nothing_of_it);
+    tcase_add_test(lines, what_of_a_track_lies_in_waves_that_do_not_count_is_its_share_of_the_variance);
     tcase_add_test(lines, lines_that_a_profile_was_made_of_come_back_with_its_class_and_its_index);
     tcase_add_test(lines, of_a_hundred_random_roads_about_95_have_their_unevenness_within_the_stated_interval);
     tcase_add_test(lines, roads_that_do_not_close_have_the_unevenness_of_their_slope_on_the_mean);

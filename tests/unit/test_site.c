@@ -177,6 +177,23 @@ START_TEST(steel_springs_let_the_frame_down_under_payload_and_air_springs_do_not
 }
 END_TEST
 
+START_TEST(an_overhang_that_hangs_lowest_is_the_lowest_point_of_frame_and_truck)
+{
+    static const char *const front[] = {"frame.front_bottom_over_axles_m=-0.35", NULL},
+                             *const lower[] = {"frame.front_bottom_over_axles_m=-0.36", NULL},
+                             *const rear[] = {"frame.rear_bottom_over_axles_m=-0.4", NULL};
+    evn_site *at_front = site_of(TIPPER, front), *ten_lower = site_of(TIPPER, lower), *at_rear = site_of(TIPPER, rear);
+    ck_assert_str_eq(figure(at_front, "clearance.truck.laden_mm").why, "front overhang");
+    ck_assert_str_eq(figure(at_front, "clearance.frame.empty_mm").why, "front overhang");
+    ck_assert_str_eq(figure(at_rear, "clearance.truck.laden_mm").why, "rear overhang");
+    ck_assert_double_eq_tol(
+        value_of(at_front, "clearance.truck.laden_mm") - value_of(ten_lower, "clearance.truck.laden_mm"), 10, 1e-9);
+    evn_site_free(at_front);
+    evn_site_free(ten_lower);
+    evn_site_free(at_rear);
+}
+END_TEST
+
 #define LIFTS "vehicles/trucks/rigid-6x2-eaxle.yaml" /* its tag axle lifts where a test says so */
 static const char *const lifts_itself[] = {"axles.tag.lifts={}", NULL};
 static const char *const stays_down[] = {"axles.tag.lifts={request: down}", NULL};
@@ -610,6 +627,7 @@ int main(void)
 {
     Suite *suite = suite_create("site");
     TCase *stand = tcase_create("standing"), *room = tcase_create("room"), *drawing = tcase_create("drawing");
+    tcase_add_test(stand, an_overhang_that_hangs_lowest_is_the_lowest_point_of_frame_and_truck);
     tcase_add_test(stand, a_tangent_has_the_angle_of_the_ramp_that_it_was_made_of);
     tcase_add_test(stand, the_ground_rises_beside_the_ruts_and_in_a_parabola_between_them);
     tcase_add_test(stand, an_axle_stands_at_its_free_radius_less_its_load_over_the_stiffness_of_its_tyres);

@@ -39,6 +39,7 @@ static json_t *figure_json(const evn_site_figure *f)
                 evn_json_put(json, "margin", evn_json_real(f->margin)) &&
                 evn_json_put(json, "demanded", json_boolean(f->demanded)) &&
                 evn_json_put(json, "why", evn_json_text(f->why)) &&
+                (!f->leg || evn_json_put(json, "leg", evn_json_text(f->leg))) &&
                 evn_json_put(json, "source", evn_json_text(f->source));
     return if_made(made, json);
 }
@@ -81,7 +82,8 @@ static json_t *deciding_json(const evn_site_figure *f, const char *where)
                 evn_json_put(json, "unit", evn_json_text(f->what.unit)) &&
                 evn_json_put(json, "limit", evn_json_real(f->limit)) &&
                 evn_json_put(json, "margin", evn_json_real(f->margin)) &&
-                evn_json_put(json, "where", evn_json_text(where));
+                evn_json_put(json, "where", evn_json_text(where[0] != '\0' ? where : NULL)) &&
+                (!f->leg || evn_json_put(json, "leg", evn_json_text(f->leg)));
     return if_made(made, json);
 }
 
@@ -91,9 +93,9 @@ static json_t *decides_json(const evn_site_story *story, const evn_site *site)
     bool made = json;
     evn_site_deciding row;
     evn_site_figure f;
-    const char *where;
+    char where[EVN_SITE_WHERE];
     for (size_t k = 0; made && evn_site_deciding_at(k, &row); k++)
-        if (evn_site_decides(story, k, site, &f, &where))
+        if (evn_site_decides(story, k, site, &f, where))
             made = evn_json_put(json, row.key, deciding_json(&f, where));
     return if_made(made, json);
 }

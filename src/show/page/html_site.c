@@ -211,10 +211,10 @@ static void put_group(const evn_html_page *page, FILE *to, const evn_site_rows *
 static bool any_decides(const evn_html_page *page, size_t index)
 {
     evn_site_figure f;
-    const char *where;
+    char where[EVN_SITE_WHERE];
     bool any = false;
     for (size_t i = 0; i < page->truck_count; i++)
-        any = any || evn_site_decides(page->site, index, page->site->truck[i].site, &f, &where);
+        any = any || evn_site_decides(page->site, index, page->site->truck[i].site, &f, where);
     return any;
 }
 
@@ -223,7 +223,7 @@ static void put_deciding(const evn_html_page *page, FILE *to, const evn_html_col
     static const char caption[] = "What decides, with the margin where a limit holds";
     evn_site_deciding row;
     evn_site_figure f;
-    const char *where;
+    char where[EVN_SITE_WHERE];
     fprintf(to,
             "<div class=\"scroll whole\" tabindex=\"0\" role=\"region\" aria-label=\"%s\"><table class=\"side "
             "abilities decides\">\n<caption><span>%s</span></caption>\n",
@@ -236,8 +236,8 @@ static void put_deciding(const evn_html_page *page, FILE *to, const evn_html_col
         fprintf(to, "<tr><th scope=\"row\">%s</th>", row.words);
         for (size_t i = columns->from; i < columns->to; i++) {
             fputs("<td>", to);
-            if (evn_site_decides(page->site, k, page->site->truck[i].site, &f, &where))
-                put_figure(to, &f, where);
+            if (evn_site_decides(page->site, k, page->site->truck[i].site, &f, where))
+                put_figure(to, &f, where[0] != '\0' ? where : NULL);
             fputs("</td>", to);
         }
         fputs("</tr>\n", to);

@@ -181,7 +181,8 @@ static bool folded_beside(evn_wide_table *table, size_t count, char *text[TRUCKS
     return made;
 }
 
-/* A line of figures, and below it what decides them; where it is brief, only of those that are not met or not known. */
+/* A line of figures, and below it what decides them; where it is brief, only of those that are not met or not known,
+ * and of others the leg that they are of. */
 static bool side_row(evn_wide_table *table, const site_report *report, const evn_site_figure *row, const char *label,
                      const evn_site_folded *together)
 {
@@ -196,7 +197,7 @@ static bool side_row(evn_wide_table *table, const site_report *report, const evn
         cells[1 + i] = value[i];
         bool tells_why = !report->story->brief || (evn_site_is_not_met(&f) && f.demanded) || isnan(f.value);
         tells_why = tells_why && !(together->truck[i] && evn_site_is_gap(&f));
-        below[i] = below_figure(&f, tells_why ? f.why : NULL);
+        below[i] = below_figure(&f, tells_why ? f.why : f.leg);
         made = below[i];
     }
     made = made && evn_wide_row(table, cells);
@@ -458,11 +459,12 @@ static bool put_answer(const site_report *report)
 static bool deciding_row(evn_wide_table *table, const site_report *report, size_t index, const evn_site_deciding *row)
 {
     char value[TRUCKS][CELL], *below[TRUCKS] = {NULL};
-    const char *cells[1 + TRUCKS] = {row->label}, *where;
+    const char *cells[1 + TRUCKS] = {row->label};
+    char where[EVN_SITE_WHERE];
     bool made = true, any = false;
     for (size_t i = 0; made && i < report->story->count; i++) {
         evn_site_figure f;
-        if (!evn_site_decides(report->story, index, report->story->truck[i].site, &f, &where))
+        if (!evn_site_decides(report->story, index, report->story->truck[i].site, &f, where))
             continue;
         side_value(report, &f, value[i]);
         cells[1 + i] = value[i];
@@ -480,8 +482,8 @@ static void count_gaps(const site_report *report, size_t index, size_t *gaps, si
     *gaps = *told = 0;
     for (size_t i = 0; i < report->story->count; i++) {
         evn_site_figure f;
-        const char *where;
-        if (!evn_site_decides(report->story, index, report->story->truck[i].site, &f, &where))
+        char where[EVN_SITE_WHERE];
+        if (!evn_site_decides(report->story, index, report->story->truck[i].site, &f, where))
             continue;
         *gaps += evn_site_is_gap(&f);
         *told += !evn_site_is_gap(&f);
