@@ -307,8 +307,8 @@ static void name_means(evn_quantity *what)
         return;
     what->label = payload ? "mean payload" : "mean gross mass";
     what->short_label = what->label;
-    what->help = payload ? "payload, its mean over the way"
-                         : "mass of the whole combination with payload, its mean over the way";
+    what->help = payload ? "payload, its mean over the distance"
+                         : "mass of the whole combination with payload, its mean over the distance";
 }
 
 static bool fill(together *t)
