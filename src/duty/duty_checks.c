@@ -4,6 +4,7 @@
 #include "cycle/resolve.h"
 #include <math.h>
 #include <stdio.h>
+#include <string.h>
 
 enum { PATH = 120 };
 
