@@ -83,31 +83,14 @@ static bool outputs_fit(limits_run *run)
 
 /* ------------------------------------------------------------------------------------------------ loading */
 
-static bool shares_short_name(const limits_run *run, size_t index)
-{
-    const char *own = evn_truck_short_name(run->truck[index]), *other;
-    bool shared = false;
-    for (size_t i = 0; own && i < run->count; i++) {
-        other = evn_truck_short_name(run->truck[i]);
-        shared = shared || (i != index && other && strcmp(own, other) == 0);
-    }
-    return shared;
-}
-
-/* "central drive (tractor)", of trucks that bear the same short name, as comparisons have it. */
 static bool tell_apart(limits_run *run)
 {
+    const char *short_name[TRUCKS], *name[TRUCKS];
     for (size_t i = 0; i < run->count; i++) {
-        if (!shares_short_name(run, i))
-            continue;
-        const char *shared = evn_truck_short_name(run->truck[i]), *name = run->names.at[i];
-        size_t bytes = strlen(shared) + strlen(name) + sizeof " ()";
-        run->title[i] = malloc(bytes);
-        if (!run->title[i])
-            return evn_mishap_no_memory(&run->call.mishap);
-        snprintf(run->title[i], bytes, "%s (%s)", shared, name);
+        short_name[i] = evn_truck_short_name(run->truck[i]);
+        name[i] = run->names.at[i];
     }
-    return true;
+    return evn_titles_tell_apart(run->title, short_name, name, run->count) || evn_mishap_no_memory(&run->call.mishap);
 }
 
 /* All files are read even if the first is refused: all that is wrong comes out at once. */

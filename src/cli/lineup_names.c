@@ -1,5 +1,6 @@
 /* Short names for trucks that stand on the command line, each one once, and the paths of their traces. */
 #include "cli/lineup_names.h"
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -81,4 +82,26 @@ char *evn_lineup_trace_path(const char *folder, const char *name, const char *ba
     if (path)
         snprintf(path, bytes, "%s/%s-%s.csv", folder, name, basis);
     return path;
+}
+
+static bool is_shared(const char *const short_name[], size_t count, size_t index)
+{
+    for (size_t i = 0; short_name[index] && i < count; i++)
+        if (i != index && short_name[i] && strcmp(short_name[i], short_name[index]) == 0)
+            return true;
+    return false;
+}
+
+bool evn_titles_tell_apart(char *title[], const char *const short_name[], const char *const name[], size_t count)
+{
+    for (size_t i = 0; i < count; i++) {
+        if (!is_shared(short_name, count, i))
+            continue;
+        size_t bytes = strlen(short_name[i]) + strlen(name[i]) + sizeof " ()";
+        title[i] = malloc(bytes);
+        if (!title[i])
+            return false;
+        snprintf(title[i], bytes, "%s (%s)", short_name[i], name[i]);
+    }
+    return true;
 }

@@ -18,6 +18,12 @@ void evn_lineup_names_free(evn_lineup_names *);
 /* False, with a mishap, where a "trucks.NAME.KEY=VALUE" (ends with NULL) has the name of none of them. */
 bool evn_lineup_names_fit(const evn_lineup_names *, const char *const *sets, evn_mishap *);
 
+/*
+ * "central drive (tractor)", to be freed, for each truck that bears the same short name (NULL: it has none) as another,
+ * as comparisons have it; the others' titles stay. False when memory is out.
+ */
+bool evn_titles_tell_apart(char *title[], const char *const short_name[], const char *const name[], size_t count);
+
 /* "FOLDER/NAME-BASIS.csv", to be freed; NULL when memory is out. */
 char *evn_lineup_trace_path(const char *folder, const char *name, const char *basis);
 

@@ -108,31 +108,14 @@ bool evn_site_asks_fit(evn_site_run *run)
 
 /* ------------------------------------------------------------------------------------------------ loading */
 
-static bool shares_short_name(const evn_site_run *run, size_t index)
-{
-    const char *own = evn_truck_short_name(run->of[index]), *other;
-    bool shared = false;
-    for (size_t i = 0; own && i < run->count; i++) {
-        other = evn_truck_short_name(run->of[i]);
-        shared = shared || (i != index && other && strcmp(own, other) == 0);
-    }
-    return shared;
-}
-
-/* "central drive (tractor)", of trucks that bear the same short name, as comparisons have it. */
 static bool tell_apart(evn_site_run *run)
 {
+    const char *short_name[EVN_SITE_TRUCKS_MOST], *name[EVN_SITE_TRUCKS_MOST];
     for (size_t i = 0; i < run->count; i++) {
-        if (!shares_short_name(run, i))
-            continue;
-        const char *shared = evn_truck_short_name(run->of[i]), *name = run->name[i];
-        size_t bytes = strlen(shared) + strlen(name) + sizeof " ()";
-        run->title[i] = malloc(bytes);
-        if (!run->title[i])
-            return evn_mishap_no_memory(&run->call.mishap);
-        snprintf(run->title[i], bytes, "%s (%s)", shared, name);
+        short_name[i] = evn_truck_short_name(run->of[i]);
+        name[i] = run->name[i];
     }
-    return true;
+    return evn_titles_tell_apart(run->title, short_name, name, run->count) || evn_mishap_no_memory(&run->call.mishap);
 }
 
 /* A lineup's trucks, and what it asks of the load, unless the command line asks otherwise. */
