@@ -72,8 +72,8 @@ const char *evn_file_name(const char *path, size_t *length)
 }
 
 /* A file with a mistake in it is still of the kind that knows most of its keys; of the expected one, where as many,
- * unless it is wholly of another. */
-static const char *kind_among(const evn_outline *outline, const char *name, const char *expected)
+ * unless it is wholly of another, which a file that was not read whole cannot show. */
+static const char *kind_among(const evn_outline *outline, bool whole, const char *name, const char *expected)
 {
     const evn_object *wanted = evn_kind_object(expected);
     size_t most = wanted ? keys_known(outline, wanted) : 0;
@@ -86,7 +86,7 @@ static const char *kind_among(const evn_outline *outline, const char *name, cons
         kind = known > most ? object->name : kind;
         most = known > most ? known : most;
     }
-    const char *part = evn_kind_fitting(name, outline);
+    const char *part = whole || !wanted ? evn_kind_fitting(name, outline) : NULL;
     return part && outline->key_count >= most ? part : kind;
 }
 
@@ -100,9 +100,11 @@ const char *evn_file_kind(const char *path, const char *expected)
     evn_arena *arena = evn_arena_new();
     evn_report *unused = evn_report_new(); /* what is wrong with the file is said by who reads it */
     /* a file with a fault in it has the keys that could be read all the same */
-    if (arena && unused && evn_search_folders(arena, search) &&
-        (evn_read_outline(path, search, arena, unused, &outline) || outline.key_count > 0))
-        kind = kind_among(&outline, evn_file_name(path, &length), expected);
+    if (arena && unused && evn_search_folders(arena, search)) {
+        bool whole = evn_read_outline(path, search, arena, unused, &outline);
+        if (whole || outline.key_count > 0)
+            kind = kind_among(&outline, whole, evn_file_name(path, &length), expected);
+    }
     evn_report_free(unused);
     if (arena)
         evn_arena_free(arena);

@@ -424,3 +424,14 @@ TEXT
     run --separate-stderr -4 "$EVENER" drive "$truck" quite-other.yaml
     [[ $stderr == *"there is no such file; expected a file to read" ]]
 }
+
+@test "a file that extends one that is not there, or itself, is told so and not taken for a part" {
+    printf '%s\n' "extends: $root/tests/trucks/ideall.yaml" 'name: x' >lost.yaml
+    printf '%s\n' 'extends: self.yaml' 'name: x' >self.yaml
+    run --separate-stderr -2 "$EVENER" show lost.yaml
+    [[ $stderr == *"lost.yaml:1:10: error: "*"ideall.yaml' is not there; "*"nearest is "*"ideal.yaml'"* ]]
+    run --separate-stderr -2 "$EVENER" site lost.yaml
+    [[ $stderr == *"lost.yaml:1:10: error: "*"is not there"* && $stderr != *"this is a "* ]]
+    run --separate-stderr -2 "$EVENER" drive "$root/tests/trucks/ideal.yaml" self.yaml
+    [[ $stderr == *"self.yaml:1:10: error: "*"in a circle"* && $stderr != *"this is a "* ]]
+}
