@@ -18,7 +18,7 @@ typedef struct payback_args {
     const char *prices, *csv, *uncertain; /* NULL: not given */
     double annual_km;                     /* NAN: likewise */
     size_t years;                         /* 0: likewise */
-    size_t draws, seed;
+    size_t draws, seed, threads;
     double energy_percent; /* NAN: not given */
 } payback_args;
 
@@ -73,6 +73,7 @@ static evn_status find(payback_run *run)
                            .energy_percent = isnan(a->energy_percent) ? 0 : a->energy_percent,
                            .physics = with_physics(run),
                            .beside = run->uncertain,
+                           .threads = a->threads,
                            .self = &run->call,
                            .go_on = evn_call_go_on};
     tell_runs(run);
@@ -258,7 +259,13 @@ static const evn_option options[] = {
      .kind = EVN_OPTION_TEXT,
      .offset = offsetof(payback_args, csv),
      .takes = {EVN_TAKES_FILE, NULL, NULL},
-     .help = "a line for each basis, truck and figure"},
+     .help = "a line for each basis, truck and figure, and of how sure these are"},
+    {.name = "threads",
+     .argument = "N",
+     .kind = EVN_OPTION_COUNT,
+     .offset = offsetof(payback_args, threads),
+     .most = 64,
+     .help = "runs at a time; 0: as many as there are processors. The figures are the same"},
     EVN_DIGITS_OPTION(payback_args, digits),
 };
 
