@@ -68,6 +68,15 @@ typedef struct evn_payback evn_payback;
  */
 EVN_API evn_status evn_payback_find(const evn_lineup *, const evn_prices *, const evn_conditions *,
                                     const evn_payback_how *how, evn_payback **out, evn_report *);
+/*
+ * The same trucks over the same days with other prices, another distance or other years: nothing is driven, so that it
+ * takes some milliseconds. `driven` must outlive it, beside what that needs. Batteries of another size are those that
+ * were found; where law of ageing, years or distance would have had others of a truck, it is "not_asked" on that basis.
+ * Draws with `physics` take what was found of it, and are refused ("usage") where nothing was; `beside` and `threads`
+ * mean nothing. EVN_DONE, or what does not do: NULL in `out` then.
+ */
+EVN_API evn_status evn_payback_again(const evn_payback *driven, const evn_prices *, const evn_payback_how *how,
+                                     evn_payback **out, evn_report *);
 EVN_API void evn_payback_free(evn_payback *);
 
 /* How many runs over the distinct legs and stops of the day the physics takes; 0 where what the files state cannot be
