@@ -89,6 +89,17 @@ EVN_API unsigned evn_payback_years(const evn_payback *);
 
 EVN_API bool evn_payback_partial(const evn_payback *); /* stopped before all was done */
 
+/* The stops of the day at which it charges, on both bases as the duty states them: none is longer for a smaller
+ * battery. False: no more. */
+typedef struct evn_payback_stop {
+    const char *name;
+    size_t times;        /* a day */
+    double duration_min; /* NAN: until it has charged so much */
+    double connector_kw; /* the most over the state of charge */
+    double until_soc;    /* NAN: as far as the battery allows */
+} evn_payback_stop;
+EVN_API bool evn_payback_stop_at(const evn_payback *, size_t index, evn_payback_stop *out);
+
 /* What a truck was given to be equal to the first. False: no such truck, or it was not driven. */
 EVN_API bool evn_payback_equalised(const evn_payback *, size_t truck, evn_equalised *out);
 

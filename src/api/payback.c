@@ -220,6 +220,14 @@ const char *evn_payback_status(const evn_payback *b, size_t truck, evn_payback_b
     return p ? p->status : NULL;
 }
 
+bool evn_payback_stop_at(const evn_payback *b, size_t index, evn_payback_stop *out)
+{
+    if (!b || !out || index >= b->stops)
+        return false;
+    *out = b->stop[index];
+    return true;
+}
+
 bool evn_payback_equalised(const evn_payback *b, size_t truck, evn_equalised *out)
 {
     const evn_paying *p = paying_of(b, truck, EVN_PAYBACK_AS_LINEUP);

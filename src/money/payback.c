@@ -443,6 +443,43 @@ static bool put_duty(evn_payback *b, const char *name, double working_days_per_y
     return b->duty;
 }
 
+static bool put_stop(evn_payback *b, const evn_stop_file *s, const evn_standing *is)
+{
+    for (size_t k = 0; k < b->stops; k++)
+        if (strcmp(b->stop[k].name, s->name) == 0 && b->stop[k].connector_kw == s->charging->connector_kw) {
+            b->stop[k].times++;
+            return true;
+        }
+    char *name = evn_arena_text(b->arena, s->name, strlen(s->name));
+    b->stop[b->stops++] =
+        (evn_payback_stop){.name = name,
+                           .times = 1,
+                           .duration_min = isfinite(is->duration_s) ? is->duration_s / 60 : (double)NAN,
+                           .connector_kw = s->charging->connector_kw,
+                           .until_soc = s->charging->until_soc};
+    return name;
+}
+
+/* Those that charge, of the day of the first truck. False when memory is out (or said). */
+static bool put_stops(evn_payback *b, const evn_payback_of *of, evn_report *report)
+{
+    const evn_contender *first = &of->who[0];
+    double asked = of->ask->load_case.payload_kg;
+    evn_day_plan plan;
+    evn_arena *arena = evn_arena_new();
+    bool made = arena && evn_day_plan_make(&plan, of->duty, isnan(asked) ? first->truck->payload->mass_kg : asked,
+                                           arena, report);
+    if (made)
+        b->stop = evn_arena_take(b->arena, (plan.count + 1) * sizeof *b->stop);
+    made = made && b->stop;
+    for (size_t k = 0; made && k < plan.count; k++)
+        if (plan.of[k].stop && plan.of[k].stop->charging)
+            made = put_stop(b, plan.of[k].stop, &plan.phase[k].standing);
+    if (arena)
+        evn_arena_free(arena);
+    return made;
+}
+
 evn_payback *evn_payback_make(const evn_payback_of *of, const evn_payback_how *how, evn_report *report)
 {
     progress steps = {.how = how};
@@ -454,7 +491,7 @@ evn_payback *evn_payback_make(const evn_payback_of *of, const evn_payback_how *h
     if (!base_prices_fit(names, of->count, of->prices, of->places, report) || !all_have_prices(of, report))
         return give_up(NULL, &steps, report);
     evn_payback *b = room_for(names, of->count, of->prices, how);
-    if (!b || !put_duty(b, of->duty->name, of->duty->working_days_per_year) ||
+    if (!b || !put_duty(b, of->duty->name, of->duty->working_days_per_year) || !put_stops(b, of, report) ||
         !drive_as_lineup(b, of, how, &steps, share.as_lineup, report) || (steps.stopped && !may_be_told(b)))
         return give_up(b, &steps, report);
     if (!stops_have_prices(b, of->places, report) || !has_distance(b, how, report))
@@ -528,6 +565,8 @@ evn_payback *evn_payback_remake(const evn_payback *driven, const evn_prices_file
     for (size_t basis = 0; basis < (how->only_as_lineup ? 1 : EVN_PAYBACK_BASES); basis++)
         take_over(b->paying[basis], driven->paying[basis], b->count);
     b->physics = how->physics ? driven->physics : NULL;
+    b->stop = driven->stop;
+    b->stops = driven->stops;
     if (!stops_have_prices(b, places, report) || !has_distance(b, how, report))
         return give_up(b, &none, report);
     put_distance(b, how);

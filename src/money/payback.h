@@ -55,7 +55,9 @@ typedef struct evn_physics evn_physics; /* physics.h */
 struct evn_payback {
     evn_arena *arena;
     const evn_prices_file *prices;
-    const char *duty;             /* its name */
+    const char *duty;       /* its name */
+    evn_payback_stop *stop; /* that charge, in their order */
+    size_t stops;
     double working_days_per_year; /* of it; NAN: not stated */
     size_t count;
     const char *const *name;

@@ -1051,6 +1051,10 @@ static void paybacks(void)
     NOTHING(evn_payback_band_at(b, 0, own, 1, &band)); /* the first against itself */
     NOTHING(evn_payback_band_at(b, 1, own, FAR, &band));
     NOTHING(evn_payback_band_at(b, 1, own, 1, NULL));
+    evn_payback_stop stop;
+    NOTHING(evn_payback_stop_at(NULL, 0, &stop));
+    NOTHING(evn_payback_stop_at(b, FAR, &stop));
+    NOTHING(evn_payback_stop_at(b, 0, NULL));
     evn_payback *again = NULL;
     const evn_payback_how with_physics = {.draws = 16, .physics = true};
     REFUSES_HANDLE(evn_payback, evn_payback_again(NULL, p, NULL, &out, report));
@@ -1451,12 +1455,13 @@ static const struct {
                     "evn_rules_clause_name"},
     {prices, "evn_prices_load evn_prices_free evn_prices_name evn_prices_source evn_prices_invented "
              "evn_prices_currency"},
-    {paybacks, "evn_payback_find evn_payback_free evn_payback_truck_count evn_payback_annual_km evn_payback_years "
-               "evn_payback_partial evn_payback_equalised evn_payback_demand_at evn_payback_meets_demands "
-               "evn_payback_reason_at "
-               "evn_payback_status evn_payback_figure_at evn_payback_get evn_payback_input_at evn_payback_advice_at "
-               "evn_payback_turn_at evn_payback_sure_of evn_payback_within evn_payback_band_at evn_payback_cause_at "
-               "evn_payback_again evn_payback_physics_runs evn_payback_physics_of evn_payback_energy_of"},
+    {paybacks,
+     "evn_payback_find evn_payback_free evn_payback_truck_count evn_payback_annual_km evn_payback_years "
+     "evn_payback_partial evn_payback_equalised evn_payback_demand_at evn_payback_meets_demands "
+     "evn_payback_reason_at "
+     "evn_payback_status evn_payback_figure_at evn_payback_get evn_payback_input_at evn_payback_advice_at "
+     "evn_payback_turn_at evn_payback_sure_of evn_payback_within evn_payback_band_at evn_payback_cause_at "
+     "evn_payback_stop_at evn_payback_again evn_payback_physics_runs evn_payback_physics_of evn_payback_energy_of"},
     {sites, "evn_site_group_at evn_site_ask_default evn_site_ask_set evn_site_ask_get evn_site_find evn_site_free "
             "evn_site_count evn_site_at evn_site_get evn_site_meets_all"},
     {drawings, "evn_drawing_of evn_drawing_free evn_drawing_at evn_drawing_missing evn_drawing_ends"},
