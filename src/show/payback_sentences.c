@@ -13,6 +13,12 @@ const char *evn_payback_basis_name(evn_payback_basis basis)
     return basis == EVN_PAYBACK_LEAST_BATTERY ? "least_battery" : "as_lineup";
 }
 
+const char *evn_payback_basis_title(evn_payback_basis basis)
+{
+    return basis == EVN_PAYBACK_LEAST_BATTERY ? "Each with the smallest battery that does the day"
+                                              : "Each with its own battery";
+}
+
 const char *evn_payback_basis_words(evn_payback_basis basis)
 {
     return basis == EVN_PAYBACK_LEAST_BATTERY

@@ -18,13 +18,15 @@ typedef struct evn_payback_story {
 
 /* Of what was found. False when memory is out. */
 bool evn_payback_words(const evn_payback_story *, FILE *, const evn_look *);
-/* With or without. */
+/* With or without. The document alone, without findings, is NULL when memory is out. */
+json_t *evn_payback_document(const evn_payback_story *);
 bool evn_payback_json(const evn_payback_story *, const evn_findings *, FILE *);
 /* A line for each basis, truck and figure. False: `error_number` tells why. */
 bool evn_payback_csv(const evn_payback_story *, FILE *, int *error_number);
 
-/* "as_lineup", "least_battery"; and what is alike on it and what is not, in words. */
+/* "as_lineup", "least_battery"; as a heading; and what is alike on it and what is not, in words. */
 const char *evn_payback_basis_name(evn_payback_basis);
+const char *evn_payback_basis_title(evn_payback_basis);
 const char *evn_payback_basis_words(evn_payback_basis);
 
 enum { EVN_PAYBACK_SENTENCE_BYTES = 1200 };
