@@ -111,6 +111,13 @@ typedef struct evn_payback_sure {
 EVN_API bool evn_payback_sure_of(const evn_payback *, size_t truck, evn_payback_basis, evn_payback_sure *out);
 /* Share of the draws in which it has paid back, simply and for good, after so many years, 0 to those looked at. */
 EVN_API bool evn_payback_within(const evn_payback *, size_t truck, evn_payback_basis, unsigned years, double *share);
+/* What has been saved against the first by the end of a year, each flow discounted at the interest of the prices: what
+ * 5, 50 and 95 % of the draws lie below; 0: at the beginning. That of the last year is the net present value. */
+typedef struct evn_payback_band {
+    double low, median, high;
+} evn_payback_band;
+EVN_API bool evn_payback_band_at(const evn_payback *, size_t truck, evn_payback_basis, unsigned year,
+                                 evn_payback_band *out);
 /* What errs, the largest share first. */
 typedef struct evn_payback_cause {
     const char *label; /* of the prices' `uncertain`, or "energy use": how far a truck's may be off */

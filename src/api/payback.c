@@ -291,6 +291,16 @@ bool evn_payback_within(const evn_payback *b, size_t truck, evn_payback_basis ba
     return true;
 }
 
+bool evn_payback_band_at(const evn_payback *b, size_t truck, evn_payback_basis basis, unsigned year,
+                         evn_payback_band *out)
+{
+    const evn_paying *p = paying_of(b, truck, basis);
+    if (!p || p->sure.draws == 0 || year > b->years || !out)
+        return false;
+    *out = p->sure.band[year];
+    return true;
+}
+
 bool evn_payback_cause_at(const evn_payback *b, size_t truck, evn_payback_basis basis, size_t index,
                           evn_payback_cause *out)
 {

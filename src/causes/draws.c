@@ -39,7 +39,8 @@ static evn_two two_of_draw(drawing *d, size_t draw)
     evn_variant_write(varied, &d->variant, d->deviation);
     for (int i = 0; i < 2; i++) {
         two.truck[i] = evn_variant_truck(varied, &d->variant, d->truck[i]);
-        two.load_case[i] = evn_variant_load_case(varied, &d->variant, d->truck[i]);
+        evn_load_case given = evn_comparison_load_case(d->sure->of, d->truck[i]);
+        two.load_case[i] = evn_variant_load_case(varied, &d->variant, &given);
     }
     d->how.cycle = evn_variant_cycle(varied, &d->variant);
     return two;

@@ -26,6 +26,7 @@ typedef struct evn_paying_sure {
     size_t draws; /* 0: none */
     double low, median, high, pays;
     double within[EVN_FLOW_MOST];
+    evn_payback_band band[EVN_FLOW_MOST]; /* of what has been saved by the end of each year, discounted */
     evn_payback_cause *cause;
     size_t causes;
 } evn_paying_sure;

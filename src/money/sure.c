@@ -35,6 +35,7 @@ typedef struct drawing {
     double deviation_u[DATA_MOST +
                        EVN_LINEUP_MOST]; /* the share that the deviation of each lies above; 0.5: in the middle */
     double value[EVN_LINEUP_MOST], years[EVN_LINEUP_MOST]; /* of the last one, against the first */
+    double saved[EVN_LINEUP_MOST][EVN_FLOW_MOST];          /* by the end of each year, discounted */
 } drawing;
 
 /* ------------------------------------------------------------------------------------------------ what errs */
@@ -117,8 +118,12 @@ static void reckon(drawing *d)
         of.bought = p[k].ask.bought;
         of.use = &use;
         evn_account_of(&of, &other);
-        for (unsigned y = 0; y <= d->payback->years; y++)
+        double sum = 0;
+        for (unsigned y = 0; y <= d->payback->years; y++) {
             flow[y] = other.flow[y] - first.flow[y];
+            sum += flow[y] * evn_factor_pf(other.rate, y);
+            d->saved[k][y] = sum;
+        }
         d->value[k] = first.present_cost - other.present_cost;
         d->years[k] = evn_paid_back_of(flow, d->payback->years + 1, 0).years;
     }
@@ -138,19 +143,34 @@ static int compare(const void *left, const void *right)
     return a < b ? -1 : a > b;
 }
 
-static void draw_all(drawing *d, size_t draws, uint64_t seed, double *value)
+/* Room for what each truck comes to in each draw. */
+typedef struct drawn {
+    size_t draws, years;   /* of flows, the beginning included */
+    double *value, *saved; /* [truck][draw], [truck][year][draw] */
+} drawn;
+
+static double *value_of(const drawn *to, size_t truck) { return to->value + truck * to->draws; }
+
+static double *saved_of(const drawn *to, size_t truck, size_t year)
 {
-    for (size_t k = 0; k < draws; k++) {
+    return to->saved + (truck * to->years + year) * to->draws;
+}
+
+static void draw_all(drawing *d, uint64_t seed, const drawn *to)
+{
+    for (size_t k = 0; k < to->draws; k++) {
         uint32_t group = (uint32_t)(k % EVN_DRAW_GROUPS), index = (uint32_t)(k / EVN_DRAW_GROUPS);
         for (size_t i = 0; i < d->data + d->payback->count; i++)
             d->deviation_u[i] = evn_sobol(seed, group, index, (uint32_t)i);
         reckon(d);
         for (size_t t = 1; t < d->payback->count; t++) {
             evn_paying_sure *s = &d->payback->paying[d->basis][t].sure;
-            value[t * draws + k] = d->value[t];
-            s->pays += d->value[t] > 0 ? 1 / (double)draws : 0;
-            for (unsigned y = 0; y <= d->payback->years; y++)
-                s->within[y] += d->years[t] <= y ? 1 / (double)draws : 0;
+            value_of(to, t)[k] = d->value[t];
+            s->pays += d->value[t] > 0 ? 1 / (double)to->draws : 0;
+            for (unsigned y = 0; y < to->years; y++) {
+                s->within[y] += d->years[t] <= y ? 1 / (double)to->draws : 0;
+                saved_of(to, t, y)[k] = d->saved[t][y];
+            }
         }
     }
 }
@@ -193,13 +213,23 @@ static void put_shares(evn_paying_sure *s)
     qsort(s->cause, s->causes, sizeof *s->cause, by_share);
 }
 
-static void put_sure(evn_paying_sure *s, size_t draws, double *value)
+static evn_payback_band band_of(double *value, size_t draws)
 {
     qsort(value, draws, sizeof *value, compare);
-    s->draws = draws;
-    s->low = evn_spread_quantile(value, draws, EVN_INTERVAL_BELOW);
-    s->median = evn_spread_quantile(value, draws, 0.5);
-    s->high = evn_spread_quantile(value, draws, 1 - EVN_INTERVAL_BELOW);
+    return (evn_payback_band){evn_spread_quantile(value, draws, EVN_INTERVAL_BELOW),
+                              evn_spread_quantile(value, draws, 0.5),
+                              evn_spread_quantile(value, draws, 1 - EVN_INTERVAL_BELOW)};
+}
+
+static void put_sure(evn_paying_sure *s, const drawn *from, size_t truck)
+{
+    evn_payback_band all = band_of(value_of(from, truck), from->draws);
+    s->draws = from->draws;
+    s->low = all.low;
+    s->median = all.median;
+    s->high = all.high;
+    for (size_t y = 0; y < from->years; y++)
+        s->band[y] = band_of(saved_of(from, truck, y), from->draws);
     put_shares(s);
 }
 
@@ -232,9 +262,11 @@ bool evn_payback_draw(evn_payback *b, evn_payback_basis basis, const evn_payback
     if (!p[0].there)
         return true;
     drawing *d = calloc(1, sizeof *d);
-    double *value = calloc(b->count * how->draws, sizeof *value);
+    drawn to = {.draws = how->draws, .years = b->years + 1};
+    to.value = calloc(b->count * to.draws, sizeof *to.value);
+    to.saved = calloc(b->count * to.years * to.draws, sizeof *to.saved);
     evn_report *aside = evn_report_new();
-    bool room = d && value && aside;
+    bool room = d && to.value && to.saved && aside;
     if (room) {
         *d = (drawing){.payback = b, .basis = basis, .energy_percent = how->energy_percent};
         room = make_room(d);
@@ -244,14 +276,15 @@ bool evn_payback_draw(evn_payback *b, evn_payback_basis basis, const evn_payback
         room = all_had_room(d, report);
     }
     if (room) {
-        draw_all(d, how->draws, how->seed, value);
+        draw_all(d, how->seed, &to);
         find_causes(d);
     }
     for (size_t t = 1; room && t < b->count; t++)
         if (p[t].held_against)
-            put_sure(&p[t].sure, how->draws, &value[t * how->draws]);
+            put_sure(&p[t].sure, &to, t);
     evn_report_free(aside);
-    free(value);
+    free(to.value);
+    free(to.saved);
     free(d);
     return room;
 }

@@ -21,7 +21,7 @@ bool evn_payback_words(const evn_payback_story *, FILE *, const evn_look *);
 /* With or without. The document alone, without findings, is NULL when memory is out. */
 json_t *evn_payback_document(const evn_payback_story *);
 bool evn_payback_json(const evn_payback_story *, const evn_findings *, FILE *);
-/* A line for each basis, truck and figure. False: `error_number` tells why. */
+/* A line for each basis, truck and figure, behind them of how sure these are. False: `error_number` tells why. */
 bool evn_payback_csv(const evn_payback_story *, FILE *, int *error_number);
 
 /* "as_lineup", "least_battery"; as a heading; and what is alike on it and what is not, in words. */

@@ -84,13 +84,15 @@ static void write_numbers(hand *h, seat *s)
 static bool add_run(hand *h, seat *s, size_t truck)
 {
     const evn_varied *of = h->with->of;
+    const evn_comparison *compared = h->with->compared;
     bool moved = s->of->moves >> truck & 1;
+    evn_load_case given = evn_comparison_load_case(compared, truck);
     evn_run *run = &h->run[h->runs];
-    *run = (evn_run){.rig = moved ? s->made[truck] : evn_comparison_rig(of->of, truck),
+    *run = (evn_run){.rig = moved ? s->made[truck] : evn_comparison_rig(compared, truck),
                      .truck = evn_variant_truck(of, &s->variant, truck),
-                     .load_case = evn_variant_load_case(of, &s->variant, truck),
+                     .load_case = evn_variant_load_case(of, &s->variant, &given),
                      .cycle = evn_variant_cycle(of, &s->variant),
-                     .driving = evn_comparison_asks(of->of)->driving,
+                     .driving = evn_comparison_asks(compared)->driving,
                      .report = evn_report_new()};
     if (is_common(h))
         evn_common_ask(run, speed_of(h, s));
@@ -198,7 +200,7 @@ static bool was_interrupted(const hand *h, const seat *s)
 /* What the runs of a case came to. */
 static void take_values(hand *h, seat *s)
 {
-    const char *key = evn_comparison_decides(h->with->of->of);
+    const char *key = evn_comparison_decides(h->with->compared);
     for (size_t k = s->first; k < s->first + s->runs; k++) {
         const evn_run *run = &h->run[k];
         size_t truck = h->truck[k];

@@ -4,6 +4,7 @@
  */
 #ifndef EVENER_UNCERTAINTY_CASES_H
 #define EVENER_UNCERTAINTY_CASES_H
+#include "lineup/common.h"
 #include "uncertainty/variant.h"
 
 /*
@@ -39,7 +40,8 @@ typedef struct evn_case_reasons {
 
 /* How cases are driven. */
 typedef struct evn_cases {
-    const evn_varied *of;
+    const evn_comparison *compared;
+    const evn_varied *of; /* of its trucks */
     evn_basis basis;
     const evn_ceiling *speed; /* of the common basis */
     uint64_t seed;

@@ -336,3 +336,16 @@ bool evn_data_gather(const evn_erring *of, evn_arena *arena, evn_data *out, evn_
     evn_arena_free(c.aside);
     return gathered;
 }
+
+/* Rows of one datum need not stand together. */
+size_t evn_data_uneven(const evn_data *data)
+{
+    size_t uneven = 0;
+    for (size_t d = 0; d < data->count; d++) {
+        bool off = false;
+        for (size_t k = 0; k < data->moved_count; k++)
+            off = off || (data->moved[k].datum == d && data->moved[k].offset != 0);
+        uneven += off;
+    }
+    return uneven;
+}

@@ -70,4 +70,7 @@ typedef struct evn_data {
  */
 bool evn_data_gather(const evn_erring *, evn_arena *, evn_data *, evn_report *);
 
+/* How many of them have ranges that are not even about their values. */
+size_t evn_data_uneven(const evn_data *);
+
 #endif

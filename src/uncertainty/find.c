@@ -132,7 +132,8 @@ static evn_cases cases_of(finding *f, evn_basis basis, const double *unmoved, ev
 {
     evn_uncertainty *u = f->of;
     memset(reasons, 0, sizeof *reasons);
-    evn_cases c = {.of = &u->varied,
+    evn_cases c = {.compared = u->of,
+                   .of = &u->varied,
                    .basis = basis,
                    .speed = &f->speed,
                    .seed = f->how->seed,
@@ -319,6 +320,14 @@ static bool no_memory(evn_report *report)
     return false;
 }
 
+/* False when memory is out. */
+static bool vary(evn_uncertainty *u)
+{
+    evn_nominal of = {.cycle = evn_comparison_cycle(u->of), .asked = &evn_comparison_asks(u->of)->load_case};
+    of.who = evn_comparison_contenders(u->of, &of.count);
+    return evn_varied_of(&of, &u->data, u->arena, &u->varied);
+}
+
 /* False: said. */
 static bool find(finding *f)
 {
@@ -326,7 +335,7 @@ static bool find(finding *f)
     find_trucks(u);
     if (!can_be_found(u, f->report))
         return false;
-    if (!evn_varied_of(u->of, &u->data, u->arena, &u->varied) || !make_cases(f))
+    if (!vary(u) || !make_cases(f))
         return no_memory(f->report);
     if (!drive_all(f))
         return false;
@@ -335,19 +344,6 @@ static bool find(finding *f)
         evn_say(f->report, EVN_FAULT_INTERRUPTED, evn_nowhere, evn_nowhere,
                 "interrupted; what was whole by then is there");
     return evn_answer_make(u) || no_memory(f->report);
-}
-
-/* Data whose ranges are not even about the values; rows of one datum need not stand together. */
-static size_t count_uneven(const evn_data *data)
-{
-    size_t uneven = 0;
-    for (size_t d = 0; d < data->count; d++) {
-        bool off = false;
-        for (size_t k = 0; k < data->moved_count; k++)
-            off = off || (data->moved[k].datum == d && data->moved[k].offset != 0);
-        uneven += off;
-    }
-    return uneven;
 }
 
 evn_uncertainty *evn_uncertainty_make(const evn_comparison *c, evn_arena *arena, const evn_data *data,
@@ -366,7 +362,7 @@ evn_uncertainty *evn_uncertainty_make(const evn_comparison *c, evn_arena *arena,
                                            .draws_asked = draws_of(how),
                                            .seed = how->seed,
                                            .data = data->count,
-                                           .uneven = count_uneven(data)};
+                                           .uneven = evn_data_uneven(data)};
         found = find(&f);
     }
     evn_runs_end(&f.runs);

@@ -13,10 +13,9 @@ static bool same_number(const evn_moved *a, const evn_moved *b)
     return a->in == b->in && (a->in != EVN_IN_TRUCK || a->truck == b->truck) && strcmp(a->path, b->path) == 0;
 }
 
-bool evn_varied_of(const evn_comparison *c, const evn_data *data, evn_arena *arena, evn_varied *out)
+bool evn_varied_of(const evn_nominal *of, const evn_data *data, evn_arena *arena, evn_varied *out)
 {
-    *out = (evn_varied){.of = c, .data = data};
-    evn_comparison_contenders(c, &out->trucks);
+    *out = (evn_varied){.of = *of, .data = data, .trucks = of->count};
     out->number = evn_arena_take(arena, (data->moved_count + 1) * sizeof *out->number);
     for (size_t k = 0; out->number && k < data->moved_count; k++) {
         const evn_moved *row = &data->moved[k];
@@ -48,15 +47,13 @@ static void *copy_in(evn_arena *arena, const evn_object *object, const void *sel
 /* False when memory is out. */
 static bool copy_all(const evn_varied *of, evn_arena *arena, evn_variant *v)
 {
-    size_t count;
     bool all = true;
-    const evn_contender *who = evn_comparison_contenders(of->of, &count);
-    for (size_t i = 0; i < count; i++) {
+    for (size_t i = 0; i < of->trucks; i++) {
         bool errs = of->in_truck >> i & 1;
-        v->truck[i] = errs ? copy_in(arena, &evn_truck_object, who[i].truck) : NULL;
+        v->truck[i] = errs ? copy_in(arena, &evn_truck_object, of->of.who[i].truck) : NULL;
         all = all && (!errs || v->truck[i]);
     }
-    v->cycle = of->in_cycle ? copy_in(arena, &evn_cycle_object, evn_comparison_cycle(of->of)) : NULL;
+    v->cycle = of->in_cycle ? copy_in(arena, &evn_cycle_object, of->of.cycle) : NULL;
     v->at = evn_arena_take(arena, (of->count + 1) * sizeof(double *));
     return all && v->at && (!of->in_cycle || v->cycle);
 }
@@ -64,7 +61,7 @@ static bool copy_all(const evn_varied *of, evn_arena *arena, evn_variant *v)
 bool evn_variant_make(const evn_varied *of, evn_arena *arena, evn_variant *v, evn_report *report)
 {
     bool all = true;
-    *v = (evn_variant){.load_case = evn_comparison_asks(of->of)->load_case};
+    *v = (evn_variant){.load_case = *of->of.asked};
     if (!copy_all(of, arena, v)) {
         evn_say(report, EVN_FAULT_OUT_OF_MEMORY, evn_nowhere, evn_nowhere, "memory ran out over uncertain data");
         return false;
@@ -96,23 +93,22 @@ size_t evn_variant_write(const evn_varied *of, evn_variant *v, const double *dev
 
 const evn_truck_file *evn_variant_truck(const evn_varied *of, const evn_variant *v, size_t truck)
 {
-    size_t count;
-    return v->truck[truck] ? v->truck[truck] : evn_comparison_contenders(of->of, &count)[truck].truck;
+    return v->truck[truck] ? v->truck[truck] : of->of.who[truck].truck;
 }
 
 const evn_cycle_file *evn_variant_cycle(const evn_varied *of, const evn_variant *v)
 {
-    return v->cycle ? v->cycle : evn_comparison_cycle(of->of);
+    return v->cycle ? v->cycle : of->of.cycle;
 }
 
 /* A payload that a truck was given to be equal errs by as much as the one that was asked for. */
-evn_load_case evn_variant_load_case(const evn_varied *of, const evn_variant *v, size_t truck)
+evn_load_case evn_variant_load_case(const evn_varied *of, const evn_variant *v, const evn_load_case *given)
 {
-    double asked_kg = evn_comparison_asks(of->of)->load_case.payload_kg;
-    evn_load_case given = evn_comparison_load_case(of->of, truck), own = v->load_case;
+    double asked_kg = of->of.asked->payload_kg;
+    evn_load_case own = v->load_case;
     if (isnan(asked_kg))
-        own.payload_kg = given.payload_kg;
-    else if (given.payload_kg != asked_kg)
-        own.payload_kg += given.payload_kg - asked_kg;
+        own.payload_kg = given->payload_kg;
+    else if (given->payload_kg != asked_kg)
+        own.payload_kg += given->payload_kg - asked_kg;
     return own;
 }

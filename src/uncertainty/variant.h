@@ -4,7 +4,7 @@
  */
 #ifndef EVENER_UNCERTAINTY_VARIANT_H
 #define EVENER_UNCERTAINTY_VARIANT_H
-#include "lineup/common.h"
+#include "lineup/lineup.h"
 #include "uncertainty/data.h"
 
 enum { EVN_ERROR_SHAPES = 3 };
@@ -15,9 +15,17 @@ typedef struct evn_erring_number {
     size_t count;
 } evn_erring_number;
 
-/* What errs of a comparison; the same for all variants of it. */
+/* Of what there are variants. All of it must outlive them. */
+typedef struct evn_nominal {
+    const evn_contender *who;
+    size_t count;
+    const evn_cycle_file *cycle; /* NULL: nothing of it errs */
+    const evn_load_case *asked;  /* before trucks are given anything to be equal */
+} evn_nominal;
+
+/* What errs of it; the same for all variants. */
 typedef struct evn_varied {
-    const evn_comparison *of;
+    evn_nominal of;
     const evn_data *data;
     size_t trucks;
     evn_erring_number *number;
@@ -34,7 +42,7 @@ typedef struct evn_variant {
 } evn_variant;
 
 /* False when memory is out. */
-bool evn_varied_of(const evn_comparison *, const evn_data *, evn_arena *, evn_varied *);
+bool evn_varied_of(const evn_nominal *, const evn_data *, evn_arena *, evn_varied *);
 
 /* Stays where it was made. False (said) when memory is out, or a path leads nowhere. */
 bool evn_variant_make(const evn_varied *, evn_arena *, evn_variant *, evn_report *);
@@ -49,6 +57,7 @@ size_t evn_variant_write(const evn_varied *, evn_variant *, const double *deviat
 /* What its runs are asked. */
 const evn_truck_file *evn_variant_truck(const evn_varied *, const evn_variant *, size_t truck);
 const evn_cycle_file *evn_variant_cycle(const evn_varied *, const evn_variant *);
-evn_load_case evn_variant_load_case(const evn_varied *, const evn_variant *, size_t truck);
+/* `given`: the load case that a truck has as it is. */
+evn_load_case evn_variant_load_case(const evn_varied *, const evn_variant *, const evn_load_case *given);
 
 #endif

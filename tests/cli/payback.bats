@@ -280,6 +280,14 @@ TEXT
     jq -e '.bases[0].trucks[1].sure | .causes[0].label == "axles" and .causes[0].share == 1 and .draws == 4096' out.json
     jq -e '.bases[0].trucks[1].sure.probability_paid_back_by_year | . == sort and length == 6' out.json
     jq -e '.bases[0].trucks[0].sure == null' out.json
+    # the band by year: that of the last is the net present value, at the beginning the price alone (subsidy at its most)
+    jq -e '.bases[0].trucks[1].sure | (.discounted_saving_by_year | length == 6 and all(.low < .median and .median < .high))
+        and ([.discounted_saving_by_year[5] | .low, .median, .high] as $l | [.net_present_value | .low, .median, .high] as $v
+            | [range(3)] | all(($l[.] - $v[.]) | fabs < 1e-6))' out.json
+    jq -e '.bases[0].trucks[1].sure.discounted_saving_by_year[0] | (.high - .low) / 1800 - 1 | fabs < 0.003' out.json
+    "$EVENER" "${ask[@]}" --csv out.csv >csv.json 2>/dev/null
+    grep -q '^as_lineup,slippery,sure.discounted.5.low,"saved by the end of year 5, discounted, 5 % of draws below",EUR,' out.csv
+    [ "$(grep -c ',slippery,sure[.]' out.csv)" -eq $((3 + 1 + 6 + 3 * 6)) ]
     "$EVENER" "${ask[@]}" 2>/dev/null | cmp - out.json
     run ! cmp -s <("$EVENER" "${ask[@]}" --seed 2 2>/dev/null) out.json
     "$EVENER" "${ask[@]}" --energy-percent 4 >energy.json 2>/dev/null

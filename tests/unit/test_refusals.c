@@ -1058,6 +1058,12 @@ static void paybacks(void)
     NOTHING(evn_payback_within(NULL, 1, own, 1, &value));
     NOTHING(evn_payback_within(b, 1, own, FAR, &value));
     NOTHING(evn_payback_within(b, 1, own, 1, NULL));
+    evn_payback_band band;
+    ck_assert(evn_payback_band_at(b, 1, own, 8, &band) && band.low <= band.high);
+    NOTHING(evn_payback_band_at(NULL, 1, own, 1, &band));
+    NOTHING(evn_payback_band_at(b, 0, own, 1, &band)); /* the first against itself */
+    NOTHING(evn_payback_band_at(b, 1, own, FAR, &band));
+    NOTHING(evn_payback_band_at(b, 1, own, 1, NULL));
     NOTHING(evn_payback_cause_at(NULL, 1, own, 0, &cause));
     NOTHING(evn_payback_cause_at(b, 1, own, FAR, &cause));
     NOTHING(evn_payback_cause_at(b, 1, own, 0, NULL));
@@ -1446,7 +1452,7 @@ static const struct {
                "evn_payback_reason_at "
                "evn_payback_status evn_payback_figure_at evn_payback_get evn_payback_input_at evn_payback_advice_at "
                "evn_payback_cell_at evn_payback_cell_value evn_payback_line_at "
-               "evn_payback_turn_at evn_payback_sure_of evn_payback_within evn_payback_cause_at"},
+               "evn_payback_turn_at evn_payback_sure_of evn_payback_within evn_payback_band_at evn_payback_cause_at"},
     {sites, "evn_site_group_at evn_site_ask_default evn_site_ask_set evn_site_ask_get evn_site_find evn_site_free "
             "evn_site_count evn_site_at evn_site_get evn_site_meets_all"},
     {drawings, "evn_drawing_of evn_drawing_free evn_drawing_at evn_drawing_missing evn_drawing_ends"},

@@ -54,6 +54,23 @@ static json_t *causes_json(const evn_payback *b, size_t truck, evn_payback_basis
     return if_made(made, list);
 }
 
+/* Of each year, from the beginning on. */
+static json_t *bands_json(const evn_payback *b, size_t truck, evn_payback_basis basis)
+{
+    json_t *list = json_array();
+    evn_payback_band band;
+    bool made = list;
+    for (unsigned k = 0; made && evn_payback_band_at(b, truck, basis, k, &band); k++) {
+        json_t *json = json_object();
+        made = json && evn_json_put(json, "year", json_integer(k)) &&
+               evn_json_put(json, "low", evn_json_real(band.low)) &&
+               evn_json_put(json, "median", evn_json_real(band.median)) &&
+               evn_json_put(json, "high", evn_json_real(band.high)) && json_array_append(list, json) == 0;
+        json_decref(json);
+    }
+    return if_made(made, list);
+}
+
 /* Null without draws. */
 static json_t *sure_json(const evn_payback *b, size_t truck, evn_payback_basis basis)
 {
@@ -67,6 +84,7 @@ static json_t *sure_json(const evn_payback *b, size_t truck, evn_payback_basis b
                 evn_json_put(json, "net_present_value.median", evn_json_real(s.median)) &&
                 evn_json_put(json, "net_present_value.high", evn_json_real(s.high)) &&
                 evn_json_put(json, "probability_above_zero", evn_json_real(s.pays)) &&
+                evn_json_put(json, "discounted_saving_by_year", bands_json(b, truck, basis)) &&
                 evn_json_put(json, "causes", causes_json(b, truck, basis));
     for (unsigned k = 0; made && evn_payback_within(b, truck, basis, k, &share); k++)
         made = json_array_append_new(within, evn_json_real(share)) == 0;
