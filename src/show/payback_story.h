@@ -39,6 +39,15 @@ bool evn_payback_sentence(const evn_payback_story *, evn_payback_basis, size_t i
 bool evn_payback_unmet(const evn_payback_story *, size_t truck, evn_payback_basis, size_t index,
                        char out[EVN_PAYBACK_SENTENCE_BYTES]);
 
+/* What the lineup gave a truck to be equal to the first. False: nothing that is other than in its file. */
+bool evn_payback_given(const evn_payback_story *, size_t truck, char out[EVN_PAYBACK_SENTENCE_BYTES]);
+
+/* Driven axles where they are not alike: such trucks do not start alike on a slippery hill, and what that is worth
+ * stands in no price. False: they are. */
+bool evn_payback_axles(const evn_payback_story *, char out[EVN_PAYBACK_SENTENCE_BYTES]);
+#define EVN_PAYBACK_AXLES "Driven axles are not alike either:"
+#define EVN_PAYBACK_TRACTION "What traction is worth stands in no price; 'evener limits' tells what each starts on."
+
 /* Why a truck has no costs on a basis, in words; NULL: it has. */
 const char *evn_payback_why_not(const evn_payback_story *, size_t truck, evn_payback_basis);
 

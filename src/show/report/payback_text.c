@@ -49,21 +49,11 @@ static bool put_advice(const payback_report *r, evn_payback_basis basis)
 /* What the lineup gave its trucks to be equal; those of which nothing is other are not told. */
 static bool put_given(const payback_report *r)
 {
-    evn_equalised e;
-    char value[CELL];
-    for (size_t k = 0; k < r->count; k++) {
-        if (!evn_payback_equalised(r->story->payback, k, &e))
-            continue;
-        bool gross = !isnan(e.payload_kg);
-        if (!gross && e.torque_scale == 1)
-            continue;
-        evn_format_decimals(value, sizeof value, gross ? 0 : 3, gross ? e.payload_kg : e.torque_scale);
-        if (!evn_put_sentence(r->to, evn_look_prose(r->look), "",
-                              gross ? "Made equal in gross mass: %s carries %s kg."
-                                    : "Made equal in peak wheel power: torque of the motors of %s times %s.",
-                              r->title[k], value))
+    char sentence[EVN_PAYBACK_SENTENCE_BYTES];
+    for (size_t k = 0; k < r->count; k++)
+        if (evn_payback_given(r->story, k, sentence) &&
+            !evn_put_sentence(r->to, evn_look_prose(r->look), "", "%s", sentence))
             return false;
-    }
     return true;
 }
 
@@ -296,23 +286,19 @@ static bool put_sure(const payback_report *r, evn_payback_basis basis)
 
 /* ------------------------------------------------------------------------------------------------ the whole */
 
-/* Trucks on other axles do not start alike on a slippery hill: what that is worth stands in no price. */
+/* A line for each truck. */
 static bool put_unlike(const payback_report *r)
 {
-    const char *first = evn_truck_axle_configuration(evn_lineup_truck(r->story->lineup, 0));
-    bool alike = true;
-    for (size_t k = 1; k < r->count; k++)
-        alike = alike && strcmp(first, evn_truck_axle_configuration(evn_lineup_truck(r->story->lineup, k))) == 0;
-    if (alike)
+    char sentence[EVN_PAYBACK_SENTENCE_BYTES];
+    if (!evn_payback_axles(r->story, sentence))
         return true;
     fputs(indent, r->to);
-    fputs("Driven axles are not alike either:", r->to);
+    fputs(EVN_PAYBACK_AXLES, r->to);
     for (size_t k = 0; k < r->count; k++)
         fprintf(r->to, "%s\n%s%s%s: %s", k > 0 ? "," : "", indent, indent, r->title[k],
                 evn_truck_axle_configuration(evn_lineup_truck(r->story->lineup, k)));
     fputs(".\n", r->to);
-    evn_put_paragraph_within(r->to, evn_look_prose(r->look), 0, indent,
-                             "What traction is worth stands in no price; 'evener limits' tells what each starts on.");
+    evn_put_paragraph_within(r->to, evn_look_prose(r->look), 0, indent, EVN_PAYBACK_TRACTION);
     return true;
 }
 
