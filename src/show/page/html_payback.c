@@ -3,6 +3,7 @@
 #include "show/page/html_parts.h"
 #include "show/payback_rows.h"
 #include "show/text.h"
+#include <ctype.h>
 #include <math.h>
 #include <stdint.h>
 #include <stdio.h>
@@ -33,7 +34,8 @@ bool evn_html_payback_next_basis(const evn_html_page *page, int *basis)
 void evn_html_payback_table(FILE *to, const char *class_name, evn_payback_basis basis, const char *what)
 {
     char caption[CAPTION + 80];
-    snprintf(caption, sizeof caption, "%s: %s", evn_payback_basis_title(basis), what);
+    snprintf(caption, sizeof caption, "%s: %c%s", evn_payback_basis_title(basis), tolower((unsigned char)what[0]),
+             what[0] != '\0' ? what + 1 : "");
     evn_html_table_begin(to, class_name, caption);
 }
 
