@@ -301,7 +301,7 @@ function fieldFigure(model, basis) {
   return figure({
     title: `Which costs least, by distance and price of energy: ${basis.title.toLowerCase()}`,
     before: keysOf(model, basis.trucks.map((_, index) => ({ index }))),
-    caption: `Colour and sign of a cell: the truck of least cost per km there, of those that do what the duty demands. Lines, in the colour of their truck: where it and ${first} cost the same; between the distances they are drawn straight, and they jump where a battery is replaced once more.`,
+    caption: `Colour and sign of a cell: the truck of least cost per km there, of those that do what the duty demands. Lines, in the colour of their truck: where it and ${first} cost the same; between the distances they run straight, and they jump where a battery is replaced once more.`,
     alt: `Field of distances and prices of energy with the truck of least cost; the line where the answer turns is there for ${turning.length === 0 ? 'no truck' : turning.map(({ truck }) => nameOf(model, truck)).join(', ')}`,
     paint: (look, width) => paintField(model, look, width, basis),
     sheets: [
