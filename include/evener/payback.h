@@ -9,6 +9,7 @@
 #include "evener/duty.h"
 #include "evener/evener.h"
 #include "evener/likeness.h"
+#include "evener/uncertainty.h"
 #include "evener/values.h"
 
 #include <stdint.h>
@@ -43,8 +44,13 @@ typedef struct evn_payback_how {
     size_t draws;
     uint64_t seed;
     double energy_percent; /* by which the energy of each other truck may be off against the first, 0 to 50: half width
-                              of a normal distribution (two standard uncertainties), of its own energy */
-    size_t threads;        /* the results are the same bytes; 0: as many as processors */
+                              of a normal distribution (two standard uncertainties), of its own energy; not beside
+                              `physics` */
+    /* For draws: what trucks, lineup and `beside` state of how far their values may be off counts too, by first order
+     * of each truck's day in the lineup's season. Takes evn_payback_physics_runs. */
+    bool physics;
+    const evn_uncertainties *beside; /* goes before what trucks and lineup state; NULL: none. For `physics` */
+    size_t threads;                  /* the results are the same bytes; 0: as many as processors */
     void *self;
     bool (*go_on)(void *self, double done_share); /* as in evn_compare_how */
 } evn_payback_how;
@@ -63,6 +69,10 @@ typedef struct evn_payback evn_payback;
 EVN_API evn_status evn_payback_find(const evn_lineup *, const evn_prices *, const evn_conditions *,
                                     const evn_payback_how *how, evn_payback **out, evn_report *);
 EVN_API void evn_payback_free(evn_payback *);
+
+/* How many runs over the distinct legs and stops of the day the physics takes; 0 where what the files state cannot be
+ * (evn_payback_find says why) or memory is out. `beside` may be NULL. */
+EVN_API size_t evn_payback_physics_runs(const evn_lineup *, const evn_uncertainties *beside);
 
 EVN_API size_t evn_payback_truck_count(const evn_payback *);
 EVN_API double evn_payback_annual_km(const evn_payback *); /* that was reckoned with */
@@ -118,9 +128,27 @@ typedef struct evn_payback_band {
 } evn_payback_band;
 EVN_API bool evn_payback_band_at(const evn_payback *, size_t truck, evn_payback_basis, unsigned year,
                                  evn_payback_band *out);
+/* The physics, where it counts. False: it does not, or it was stopped before it was done. */
+typedef struct evn_payback_physics {
+    size_t data;        /* of the trucks that err */
+    size_t runs;        /* that it took */
+    size_t lost;        /* of them in which a truck did not come to the end of its day: the other side counts alone */
+    const char *season; /* of the duty in which they were; NULL: it has none */
+} evn_payback_physics;
+EVN_API bool evn_payback_physics_of(const evn_payback *, evn_payback_physics *out);
+
+/* By how much the battery energy of a truck's day in that season differs from the first's, in per cent of that: as they
+ * are, and its expectation, standard uncertainty and 90 % interval by first order, of a normal distribution. False:
+ * without the physics, of the first truck, or where the first takes none. */
+typedef struct evn_payback_energy {
+    double is_percent, mean_percent, standard_percent, low_percent, high_percent;
+} evn_payback_energy;
+EVN_API bool evn_payback_energy_of(const evn_payback *, size_t truck, evn_payback_energy *out);
+
 /* What errs, the largest share first. */
 typedef struct evn_payback_cause {
-    const char *label; /* of the prices' `uncertain`, or "energy use": how far a truck's may be off */
+    const char *label; /* of the prices' `uncertain`, "energy use": how far a truck's may be off, or of a datum of the
+                          trucks */
     double value;      /* by which one standard uncertainty moves the net present value */
     double share;      /* of the variance, by first order */
 } evn_payback_cause;

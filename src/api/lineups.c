@@ -396,8 +396,7 @@ const evn_duty_file *evn_lineup_duty_file(const evn_lineup *l) { return duty_of(
 
 bool evn_lineup_has_duty(const evn_lineup *l) { return duty_of(l); }
 
-/* Its place among those of the duty; 0 where there is none. */
-static size_t season_of(const evn_lineup *l)
+size_t evn_lineup_season_place(const evn_lineup *l)
 {
     const evn_duty_file *duty = duty_of(l);
     const evn_season_file *season = duty ? evn_lineup_season(l->file) : NULL;
@@ -407,7 +406,7 @@ static size_t season_of(const evn_lineup *l)
 const char *evn_lineup_season_name(const evn_lineup *l)
 {
     const evn_duty_file *duty = duty_of(l);
-    return duty && duty->seasons.count > 0 ? duty->seasons.name[season_of(l)] : NULL;
+    return duty && duty->seasons.count > 0 ? duty->seasons.name[evn_lineup_season_place(l)] : NULL;
 }
 
 size_t evn_lineup_season_count(const evn_lineup *l)
@@ -421,7 +420,7 @@ evn_conditions evn_lineup_in_season(const evn_lineup *l, const evn_conditions *a
     evn_conditions in = ask ? *ask : evn_conditions_default();
     const evn_season_file *season = duty_of(l) ? evn_lineup_season(l->file) : NULL;
     if (season)
-        in.load_case = evn_duty_load_case(duty_of(l), season_of(l), &in);
+        in.load_case = evn_duty_load_case(duty_of(l), evn_lineup_season_place(l), &in);
     return in;
 }
 
@@ -478,7 +477,7 @@ evn_status evn_compare(const evn_lineup *l, const evn_conditions *ask, const evn
     if (duty_of(l) && !evn_duty_takes_payload(duty_of(l), &ask->load_case, report))
         return evn_report_status(report);
     evn_conditions in = evn_lineup_in_season(l, ask);
-    evn_compared_over over = {l->cycle.file, duty_of(l), season_of(l), ask};
+    evn_compared_over over = {l->cycle.file, duty_of(l), evn_lineup_season_place(l), ask};
     *out = evn_compare_trucks(l->who, l->count, &over, &in, &as_asked, report);
     return evn_report_status(report);
 }

@@ -38,6 +38,9 @@ uint64_t evn_lineup_hash(const evn_lineup *);
 const evn_duty_file *evn_lineup_duty_file(const evn_lineup *);
 const evn_duty_file *evn_duty_file_of(const evn_duty *);
 
+/* The place among the seasons of its duty of that in which it compares; 0 where there is none. */
+size_t evn_lineup_season_place(const evn_lineup *);
+
 /* False (said): a duty says what is carried, so that trucks cannot be equal in gross mass over it. */
 bool evn_lineup_equal_fits(const evn_lineup *, evn_equal, evn_report *);
 

@@ -1,13 +1,16 @@
 /* Prices, and what the dearer truck earns, behind evener/payback.h. */
 #include "money/payback.h"
+#include "api/erring.h"
 #include "api/objects.h"
 #include "core/field_number.h"
 #include "core/formula.h"
 #include "evener/range.h"
 #include "evener/uncertainty.h"
 #include "lineup/equal.h"
+#include "money/physics.h"
 #include "trip/driving.h"
 #include "truck/load_case.h"
+#include "uncertainty/find.h"
 #include <math.h>
 #include <stdint.h>
 #include <stdlib.h>
@@ -78,7 +81,15 @@ static bool how_fits(const evn_payback_how *how, evn_report *report)
                 how->energy_percent);
         fits = false;
     }
-    return fits;
+    const char *lone = how->physics && how->draws == 0           ? "physics without draws; expected draws too"
+                       : how->physics && how->energy_percent > 0 ? "energy_percent beside physics, which finds how far "
+                                                                   "energies may be off; expected one of them"
+                       : how->beside && !how->physics            ? "uncertainties beside without physics, which they "
+                                                                   "are for; expected physics too"
+                                                                 : NULL;
+    if (lone)
+        evn_say(report, EVN_FAULT_USAGE, evn_nowhere, evn_nowhere, "%s", lone);
+    return fits && !lone;
 }
 
 /* What the lineup makes its trucks equal in; copies live in the arena. False: said. */
@@ -91,12 +102,45 @@ static bool make_equal(const evn_lineup *lineup, evn_payback_of *of, evn_contend
            evn_make_equal(who, of->count, of->ask, by, given, arena, report);
 }
 
+/* What of the trucks errs, as they are made equal. False: said. */
+static bool gather(const evn_lineup *lineup, const evn_payback_how *how, evn_payback_of *of, evn_data *data,
+                   evn_arena *arena, evn_report *report)
+{
+    evn_erring erring = evn_lineup_erring(lineup, how->beside);
+    if (!how->physics)
+        return true;
+    erring.who = of->who;
+    erring.load_case = &of->ask->load_case;
+    of->errs = data;
+    of->cycle = erring.cycle;
+    of->season = evn_lineup_season_place(lineup);
+    return evn_data_gather(&erring, arena, data, report) && evn_uncertainty_data_fit(data, report);
+}
+
+size_t evn_payback_physics_runs(const evn_lineup *lineup, const evn_uncertainties *beside)
+{
+    evn_arena *arena = lineup ? evn_arena_new() : NULL;
+    evn_report *aside = arena ? evn_report_new() : NULL;
+    evn_data data;
+    size_t runs = 0;
+    if (aside) {
+        evn_erring erring = evn_lineup_erring(lineup, beside);
+        if (evn_data_gather(&erring, arena, &data, aside))
+            runs = evn_physics_runs(&data, (UINT64_C(1) << erring.count) - 1);
+    }
+    evn_report_free(aside);
+    if (arena)
+        evn_arena_free(arena);
+    return runs;
+}
+
 evn_status evn_payback_find(const evn_lineup *lineup, const evn_prices *prices, const evn_conditions *ask,
                             const evn_payback_how *how, evn_payback **out, evn_report *report)
 {
     static const evn_payback_how plain = {0};
     evn_contender who[EVN_LINEUP_MOST];
     evn_equalised given[EVN_LINEUP_MOST];
+    evn_data data;
     if (out)
         *out = NULL;
     if (!evn_not_null(report, __func__,
@@ -122,7 +166,8 @@ evn_status evn_payback_find(const evn_lineup *lineup, const evn_prices *prices, 
     evn_arena *arena = fits ? evn_arena_new() : NULL; /* for as long as trucks are driven */
     if (fits && !arena)
         evn_say(report, EVN_FAULT_OUT_OF_MEMORY, evn_nowhere, evn_nowhere, "memory ran out working out costs");
-    if (arena && make_equal(lineup, &of, who, given, arena, report))
+    if (arena && make_equal(lineup, &of, who, given, arena, report) &&
+        gather(lineup, how ? how : &plain, &of, &data, arena, report))
         *out = evn_payback_make(&of, how ? how : &plain, report);
     if (arena)
         evn_arena_free(arena);
@@ -299,6 +344,19 @@ bool evn_payback_band_at(const evn_payback *b, size_t truck, evn_payback_basis b
         return false;
     *out = p->sure.band[year];
     return true;
+}
+
+bool evn_payback_physics_of(const evn_payback *b, evn_payback_physics *out)
+{
+    if (!b || !b->physics || !out)
+        return false;
+    *out = b->physics->facts;
+    return true;
+}
+
+bool evn_payback_energy_of(const evn_payback *b, size_t truck, evn_payback_energy *out)
+{
+    return b && b->physics && out && evn_physics_energy(b->physics, truck, out);
 }
 
 bool evn_payback_cause_at(const evn_payback *b, size_t truck, evn_payback_basis basis, size_t index,

@@ -15,11 +15,11 @@
 typedef struct payback_args {
     evn_load_args load;
     evn_asked asked;
-    bool json, digits, own_batteries;
-    const char *prices, *csv, *page; /* NULL: not given */
-    double annual_km;                /* NAN: likewise */
-    size_t years;                    /* 0: likewise */
-    size_t draws, seed;
+    bool json, digits, own_batteries, physics;
+    const char *prices, *csv, *page, *uncertain; /* NULL: not given */
+    double annual_km;                            /* NAN: likewise */
+    size_t years;                                /* 0: likewise */
+    size_t draws, seed, threads;
     double energy_percent; /* NAN: not given */
 } payback_args;
 
@@ -34,6 +34,7 @@ typedef struct payback_run {
     evn_conditions ask;
     evn_lineup *lineup;
     evn_prices *prices;
+    evn_uncertainties *uncertain;
     evn_payback *payback;
     evn_out_file csv, page;
 } payback_run;
@@ -45,7 +46,22 @@ static bool load(payback_run *run)
 {
     evn_load how = evn_load_of(&run->args->load);
     bool lineup = evn_lineup_load_with(run->call.operands[0], &how, &run->lineup, run->call.report) == EVN_DONE;
-    return evn_prices_load(run->args->prices, &run->prices, run->call.report) == EVN_DONE && lineup;
+    bool prices = evn_prices_load(run->args->prices, &run->prices, run->call.report) == EVN_DONE;
+    if (!run->args->uncertain)
+        return lineup && prices;
+    return evn_uncertainties_load(run->args->uncertain, &run->uncertain, run->call.report) == EVN_DONE && lineup &&
+           prices;
+}
+
+static bool with_physics(const payback_run *run) { return run->args->physics || run->args->uncertain; }
+
+/* How many runs it takes is told before they are begun. */
+static void tell_runs(const payback_run *run)
+{
+    if (with_physics(run))
+        fprintf(run->call.console->err,
+                "evener: how far energies may be off takes %zu runs over the distinct legs and stops of the day\n",
+                evn_payback_physics_runs(run->lineup, run->uncertain));
 }
 
 static evn_status find(payback_run *run)
@@ -57,8 +73,12 @@ static evn_status find(payback_run *run)
                            .draws = a->draws,
                            .seed = a->seed,
                            .energy_percent = isnan(a->energy_percent) ? 0 : a->energy_percent,
+                           .physics = with_physics(run),
+                           .beside = run->uncertain,
+                           .threads = a->threads,
                            .self = &run->call,
                            .go_on = evn_call_go_on};
+    tell_runs(run);
     run->call.progress = evn_progress_begin(run->call.console, "the days");
     evn_status status = evn_payback_find(run->lineup, run->prices, &run->ask, &how, &run->payback, run->call.report);
     evn_progress_end(&run->call.progress);
@@ -130,6 +150,22 @@ static void write_files(payback_run *run)
         evn_call_commit(&run->call, (evn_out_file *const[]){&run->csv, &run->page}, 2);
 }
 
+/* What goes with draws alone, and not together. */
+static bool draws_fit(payback_run *run)
+{
+    const payback_args *a = run->args;
+    bool energy = !isnan(a->energy_percent);
+    const char *lone = energy ? "--energy-percent" : a->physics ? "--physics" : a->uncertain ? "--uncertain" : NULL;
+    if (lone && a->draws == 0)
+        evn_mishap_say(&run->call.mishap, "usage", EVN_BAD_INPUT,
+                       "%s is for draws alone; --draws was expected beside it", lone);
+    else if (energy && with_physics(run))
+        evn_mishap_say(&run->call.mishap, "usage", EVN_BAD_INPUT,
+                       "--energy-percent with %s, which finds how far energies may be off; one of them was expected",
+                       a->physics ? "--physics" : "--uncertain");
+    return !evn_mishap_happened(&run->call.mishap);
+}
+
 /* Signals are held from before the files are opened until they are ended. */
 static evn_status find_and_write(payback_run *run)
 {
@@ -158,11 +194,8 @@ static evn_status work(void *self)
                        "no prices; --prices with a file of prices was expected, such as one of 'evener list prices'");
         return EVN_BAD_INPUT;
     }
-    if (!isnan(run->args->energy_percent) && run->args->draws == 0) {
-        evn_mishap_say(&run->call.mishap, "usage", EVN_BAD_INPUT,
-                       "--energy-percent is for draws alone; --draws was expected beside it");
+    if (!draws_fit(run))
         return EVN_BAD_INPUT;
-    }
     if (!load(run))
         return evn_report_status(run->call.report);
     run->ask = evn_lineup_ask(run->lineup);
@@ -188,6 +221,7 @@ static void forget(void *self)
     payback_run *run = self;
     evn_payback_free(run->payback);
     evn_prices_free(run->prices);
+    evn_uncertainties_free(run->uncertain);
     evn_lineup_free(run->lineup);
 }
 
@@ -245,8 +279,21 @@ static const evn_option options[] = {
      .offset = offsetof(payback_args, energy_percent),
      .most = 50,
      .help = "by which the energy of each other truck may be off against the first, as half width of a normal "
-             "distribution, such as 'evener compare' tells of a like cycle; not given: not at all. For --draws",
+             "distribution, such as 'evener compare' tells of a like cycle; not given: not at all. For --draws, in "
+             "place of --physics",
      .facts = "0 to 50"},
+    {.name = "physics",
+     .kind = EVN_OPTION_FLAG,
+     .offset = offsetof(payback_args, physics),
+     .help = "for --draws: what trucks and lineup state of how far their values may be off counts too, by first order "
+             "of each day, driven again where a value moves it; how many runs it takes is told beforehand"},
+    {.name = "uncertain",
+     .argument = "FILE",
+     .kind = EVN_OPTION_TEXT,
+     .offset = offsetof(payback_args, uncertain),
+     .takes = {EVN_TAKES_INPUT, "uncertainties", NULL},
+     .help = "what is not known of the trucks' data, by file or name: goes before what trucks and lineup state; asks "
+             "for --physics"},
     EVN_LOAD_OPTIONS(payback_args, load, "lineup", "another value than the files', for this time; once for each"),
     {.name = "json",
      .kind = EVN_OPTION_FLAG,
@@ -257,13 +304,19 @@ static const evn_option options[] = {
      .kind = EVN_OPTION_TEXT,
      .offset = offsetof(payback_args, csv),
      .takes = {EVN_TAKES_FILE, NULL, NULL},
-     .help = "a line for each basis, truck and figure"},
+     .help = "a line for each basis, truck and figure, and of how sure these are"},
     {.name = "page",
      .argument = "FILE.html",
      .kind = EVN_OPTION_TEXT,
      .offset = offsetof(payback_args, page),
      .takes = {EVN_TAKES_FILE, NULL, NULL},
      .help = "which to buy, with charts and all tables, to be opened in a browser"},
+    {.name = "threads",
+     .argument = "N",
+     .kind = EVN_OPTION_COUNT,
+     .offset = offsetof(payback_args, threads),
+     .most = 64,
+     .help = "runs at a time; 0: as many as there are processors. The figures are the same"},
     EVN_DIGITS_OPTION(payback_args, digits),
 };
 
@@ -293,6 +346,7 @@ static const char *const notes[] = {
 static const char *const examples[] = {"evener payback motorway-day --prices fleet",
                                        "evener payback motorway-day --prices fleet --annual-km 150000 --years 6",
                                        "evener payback motorway --prices fleet --annual-km 120000 --own-batteries",
+                                       "evener payback motorway-day --prices fleet --draws 1024 --physics",
                                        "evener payback LINEUP --prices PRICES --csv costs.csv",
                                        "evener payback motorway-day --prices fleet --draws 4096 --page payback.html",
                                        "evener payback LINEUP --prices PRICES --json | jq '.bases[0].advice'",

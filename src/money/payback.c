@@ -3,6 +3,7 @@
 #include "core/curve.h"
 #include "duty/range.h"
 #include "duty/reach.h"
+#include "money/physics.h"
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -351,6 +352,20 @@ static evn_payback *room_for(const evn_payback_of *of, const evn_payback_how *ho
     return b;
 }
 
+/* Shares of the work by runs over a day: trucks as they are, least batteries, the physics. */
+typedef struct work_shares {
+    double as_lineup, least; /* done behind them */
+} work_shares;
+
+static work_shares shares_of(const evn_payback_of *of, const evn_payback_how *how)
+{
+    static const double least_times = 9; /* as many runs as the trucks as they are */
+    size_t seasons = of->duty->seasons.count > 0 ? of->duty->seasons.count : 1;
+    double first = (double)(of->count * seasons), least = how->only_as_lineup || of->is_cycle ? 0 : least_times * first;
+    double all = first + least + (of->errs ? (double)evn_physics_runs(of->errs, (UINT64_C(1) << of->count) - 1) : 0);
+    return (work_shares){first / all, (first + least) / all};
+}
+
 static bool drive_as_lineup(evn_payback *b, const evn_payback_of *of, const evn_payback_how *how, progress *steps,
                             double share, evn_report *report)
 {
@@ -364,13 +379,14 @@ static bool drive_as_lineup(evn_payback *b, const evn_payback_of *of, const evn_
 }
 
 static bool drive_least(evn_payback *b, const evn_payback_of *of, const evn_payback_how *how, progress *steps,
-                        double share, evn_report *report)
+                        const work_shares *share, evn_report *report)
 {
+    double span = share->least - share->as_lineup;
     bool room = true;
     for (size_t k = 0; room && k < b->count && !steps->stopped; k++) {
         evn_paying *p = &b->paying[EVN_PAYBACK_LEAST_BATTERY][k];
-        steps->from = share + (1 - share) * (double)k / (double)b->count;
-        steps->span = (1 - share) / (double)b->count;
+        steps->from = share->as_lineup + span * (double)k / (double)b->count;
+        steps->span = span / (double)b->count;
         if (of->is_cycle)
             p->status = "a_cycle";
         else
@@ -404,6 +420,22 @@ static bool has_distance(const evn_payback *b, const evn_payback_how *how, evn_r
     return false;
 }
 
+/* Data of the trucks that err, for draws. False: said; stopped, the answer is partial. */
+static bool find_physics(evn_payback *b, const evn_payback_of *of, const evn_payback_how *how, progress *steps,
+                         double share, evn_report *report)
+{
+    evn_runs_how runs = {.threads = how->threads, .self = steps, .go_on = go_on};
+    uint64_t trucks = 0;
+    if (!of->errs || steps->stopped)
+        return true;
+    steps->from = share;
+    steps->span = 1 - share;
+    for (size_t k = 0; k < b->count; k++)
+        trucks |= (uint64_t)b->paying[EVN_PAYBACK_AS_LINEUP][k].there << k;
+    b->physics = evn_physics_find(of, trucks, &runs, b->arena, report);
+    return b->physics || steps->stopped;
+}
+
 /* Draws and figures of what is there. False when memory is out, or as evn_payback_draw. */
 static bool put_answers(evn_payback *b, const evn_payback_how *how, evn_report *report)
 {
@@ -421,11 +453,11 @@ evn_payback *evn_payback_make(const evn_payback_of *of, const evn_payback_how *h
 {
     progress steps = {.how = how};
     bool both = !how->only_as_lineup;
-    double share = both && !of->is_cycle ? 0.1 : 1; /* of the work that the trucks as they are take */
+    work_shares share = shares_of(of, how);
     if (!base_prices_fit(of, report) || !all_have_prices(of, report))
         return give_up(NULL, &steps, report);
     evn_payback *b = room_for(of, how);
-    if (!b || !drive_as_lineup(b, of, how, &steps, share, report) || (steps.stopped && !may_be_told(b)))
+    if (!b || !drive_as_lineup(b, of, how, &steps, share.as_lineup, report) || (steps.stopped && !may_be_told(b)))
         return give_up(b, &steps, report);
     if (!stops_have_prices(b, of, report) || !has_distance(b, how, report))
         return give_up(b, &steps, report);
@@ -434,11 +466,13 @@ evn_payback *evn_payback_make(const evn_payback_of *of, const evn_payback_how *h
     if (steps.stopped)
         mark_stopped(b, EVN_PAYBACK_AS_LINEUP);
     reckon(b, EVN_PAYBACK_AS_LINEUP, of);
-    if (both && !drive_least(b, of, how, &steps, share, report))
+    if (both && !drive_least(b, of, how, &steps, &share, report))
         return give_up(b, &steps, report);
     if (both && steps.stopped)
         mark_stopped(b, EVN_PAYBACK_LEAST_BATTERY);
     reckon(b, EVN_PAYBACK_LEAST_BATTERY, of);
+    if (!find_physics(b, of, how, &steps, share.least, report))
+        return give_up(b, &steps, report);
     b->partial = steps.stopped;
     if (b->partial)
         say_stopped("what was whole by then is there", report);

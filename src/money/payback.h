@@ -48,6 +48,8 @@ typedef struct evn_paying {
     evn_money_figures figures;
 } evn_paying;
 
+typedef struct evn_physics evn_physics; /* physics.h */
+
 struct evn_payback {
     evn_arena *arena;
     const evn_prices_file *prices;
@@ -57,7 +59,8 @@ struct evn_payback {
     const char *annual_km_from;
     bool km_errs; /* it is that of the prices */
     unsigned years;
-    bool partial; /* stopped before all was done */
+    bool partial;         /* stopped before all was done */
+    evn_physics *physics; /* NULL: it does not count */
     double advised_km[EVN_ADVICE_MOST];
     size_t advised;
     evn_paying *paying[EVN_PAYBACK_BASES]; /* [count] each */
@@ -70,6 +73,9 @@ typedef struct evn_payback_of {
     size_t count;
     const evn_duty_file *duty;
     bool is_cycle;
+    const evn_cycle_file *cycle; /* of it; NULL: a duty */
+    size_t season;               /* of the duty, in which the physics is driven */
+    const struct evn_data *errs; /* what of the trucks does; NULL: the physics is not asked for */
     const evn_prices_file *prices;
     const evn_price_places *places;
     const evn_conditions *ask;

@@ -5,7 +5,7 @@
 #include "core/change.h"
 #include "core/field_copy.h"
 #include "core/uncertain.h"
-#include "money/payback.h"
+#include "money/physics.h"
 #include "uncertainty/shape.h"
 #include "uncertainty/sobol.h"
 #include "uncertainty/spread.h"
@@ -26,14 +26,21 @@ typedef struct drawing {
     evn_payback *payback;
     evn_payback_basis basis;
     evn_prices_file *variant;
-    const char *label[DATA_MOST + EVN_LINEUP_MOST], *errs_with[DATA_MOST];
-    size_t data; /* of the prices; behind them the energy of each truck */
+    const char *label[DATA_MOST], *errs_with[DATA_MOST];
+    size_t data;    /* of the prices; behind them the energy of each truck, behind that data of the trucks */
+    size_t physics; /* so many of these */
+    size_t all;
     moved moved[MOVED_MOST];
     size_t count;
     bool more; /* there was no room for all */
     double energy_percent;
-    double deviation_u[DATA_MOST +
-                       EVN_LINEUP_MOST]; /* the share that the deviation of each lies above; 0.5: in the middle */
+    /* Of a draw the share of all that the deviation of each lies above; or one alone, one standard uncertainty up or
+     * down, all others in the middle. */
+    bool drawn;
+    double u[EVN_SOBOL_DIMENSIONS_MOST];
+    size_t alone;
+    int sign;
+    double *standards;                                     /* room for deviations of data of the trucks */
     double value[EVN_LINEUP_MOST], years[EVN_LINEUP_MOST]; /* of the last one, against the first */
     double saved[EVN_LINEUP_MOST][EVN_FLOW_MOST];          /* by the end of each year, discounted */
 } drawing;
@@ -81,6 +88,14 @@ static void gather(drawing *d, evn_report *aside)
     }
 }
 
+/* In half widths. */
+static double deviation_of(const drawing *d, size_t datum, evn_error_shape shape)
+{
+    if (d->drawn)
+        return evn_deviation(shape, d->u[datum]);
+    return datum == d->alone ? d->sign * evn_standard_share(shape) : 0;
+}
+
 /* Each number anew from all that move it. */
 static void move(drawing *d)
 {
@@ -88,29 +103,61 @@ static void move(drawing *d)
         *d->moved[k].at = d->moved[k].nominal;
     for (size_t k = 0; k < d->count; k++) {
         const moved *m = &d->moved[k];
-        double by = m->offset + m->half_width * evn_deviation(m->shape, d->deviation_u[m->datum]);
+        double by = m->offset + m->half_width * deviation_of(d, m->datum, m->shape);
         *m->at = fmin(fmax(*m->at + by, m->least), m->most);
     }
 }
 
 /* ------------------------------------------------------------------------------------------------ one of them */
 
+/* Held against the first, and both have a day that the physics can move. */
+static bool is_drawn(const drawing *d, size_t truck)
+{
+    const evn_physics *y = d->payback->physics;
+    return d->payback->paying[d->basis][truck].held_against && (!y || ((y->in & 1) && (y->in >> truck & 1)));
+}
+
+/* What the physics moves; as much on both bases. */
+static void move_day(const drawing *d, size_t truck, evn_use *u)
+{
+    if (!d->payback->physics)
+        return;
+    evn_day_parts by = evn_physics_moved(d->payback->physics, truck, d->standards);
+    u->battery_kwh += by.of[EVN_DAY_BATTERY_KWH];
+    u->worst_depot_kwh += by.of[EVN_DAY_BATTERY_KWH];
+    u->discharged_kwh += by.of[EVN_DAY_DISCHARGED_KWH];
+    u->h += by.of[EVN_DAY_H];
+}
+
+/* Deviations of a datum of the trucks in standard uncertainties, by which their slopes are. */
+static void put_standards(drawing *d)
+{
+    for (size_t k = 0; k < d->physics; k++) {
+        evn_error_shape shape = d->payback->physics->shape[k];
+        d->standards[k] = deviation_of(d, d->data + d->payback->count + k, shape) / evn_standard_share(shape);
+    }
+}
+
 static void reckon(drawing *d)
 {
     evn_paying *p = d->payback->paying[d->basis];
     evn_account first, other;
     evn_account_ask ask = p[0].ask;
+    evn_use of_first = p[0].use;
     move(d);
+    put_standards(d);
+    move_day(d, 0, &of_first);
+    ask.use = &of_first;
     ask.prices = d->variant;
     ask.annual_km = d->payback->km_errs ? d->variant->annual_km : ask.annual_km;
     evn_account_of(&ask, &first);
     for (size_t k = 1; k < d->payback->count; k++) {
-        double flow[EVN_FLOW_MOST],
-            off = d->energy_percent / 100 * evn_deviation(EVN_NORMAL, d->deviation_u[d->data + k]);
+        double flow[EVN_FLOW_MOST], off = d->energy_percent / 100 * deviation_of(d, d->data + k, EVN_NORMAL);
         evn_use use = p[k].use;
         evn_account_ask of = ask;
-        if (!p[k].held_against)
+        if (!is_drawn(d, k))
             continue;
+        move_day(d, k, &use);
         use.battery_kwh *= 1 + off;
         use.discharged_kwh *= 1 + off;
         use.worst_depot_kwh *= 1 + off;
@@ -127,12 +174,6 @@ static void reckon(drawing *d)
         d->value[k] = first.present_cost - other.present_cost;
         d->years[k] = evn_paid_back_of(flow, d->payback->years + 1, 0).years;
     }
-}
-
-static void in_the_middle(drawing *d)
-{
-    for (size_t k = 0; k < d->data + d->payback->count; k++)
-        d->deviation_u[k] = 0.5;
 }
 
 /* ------------------------------------------------------------------------------------------------ what they tell */
@@ -158,10 +199,11 @@ static double *saved_of(const drawn *to, size_t truck, size_t year)
 
 static void draw_all(drawing *d, uint64_t seed, const drawn *to)
 {
+    d->drawn = true;
     for (size_t k = 0; k < to->draws; k++) {
         uint32_t group = (uint32_t)(k % EVN_DRAW_GROUPS), index = (uint32_t)(k / EVN_DRAW_GROUPS);
-        for (size_t i = 0; i < d->data + d->payback->count; i++)
-            d->deviation_u[i] = evn_sobol(seed, group, index, (uint32_t)i);
+        for (size_t i = 0; i < d->all; i++)
+            d->u[i] = evn_sobol(seed, group, index, (uint32_t)i);
         reckon(d);
         for (size_t t = 1; t < d->payback->count; t++) {
             evn_paying_sure *s = &d->payback->paying[d->basis][t].sure;
@@ -184,21 +226,23 @@ static int by_share(const void *left, const void *right)
 /* One standard uncertainty up and down; of the energy of other trucks nothing moves here. */
 static void find_causes(drawing *d)
 {
-    size_t all = d->data + d->payback->count;
-    for (size_t i = 0; i < all; i++) {
+    size_t energy = d->data, trucks = energy + d->payback->count;
+    d->drawn = false;
+    for (size_t i = 0; i < d->all; i++) {
         double up[EVN_LINEUP_MOST] = {0};
-        const double high = 0.84134474606854293; /* below one standard deviation of a normal distribution */
-        in_the_middle(d);
-        d->deviation_u[i] = high;
+        d->alone = i;
+        d->sign = 1;
         reckon(d);
         memcpy(up, d->value, sizeof up);
-        d->deviation_u[i] = 1 - high;
+        d->sign = -1;
         reckon(d);
         for (size_t t = 1; t < d->payback->count; t++) {
             evn_paying_sure *s = &d->payback->paying[d->basis][t].sure;
-            if (i < d->data || i == d->data + t)
-                s->cause[s->causes++] =
-                    (evn_payback_cause){i < d->data ? d->label[i] : "energy use", 0.5 * (up[t] - d->value[t]), 0};
+            const char *label = i < energy    ? d->label[i]
+                                : i >= trucks ? d->payback->physics->label[i - trucks]
+                                              : "energy use";
+            if (i < energy || i >= trucks || (i == energy + t && !d->payback->physics))
+                s->cause[s->causes++] = (evn_payback_cause){label, 0.5 * (up[t] - d->value[t]), 0};
         }
     }
 }
@@ -236,18 +280,26 @@ static void put_sure(evn_paying_sure *s, const drawn *from, size_t truck)
 static bool make_room(drawing *d)
 {
     evn_payback *b = d->payback;
+    d->physics = b->physics ? b->physics->facts.data : 0;
     d->variant = evn_object_copy(&evn_prices_object, b->prices, b->arena);
-    bool made = d->variant;
+    d->standards = evn_arena_take(b->arena, (d->physics + 1) * sizeof *d->standards);
+    bool made = d->variant && d->standards;
     for (size_t t = 1; made && t < b->count; t++) {
         evn_paying_sure *s = &b->paying[d->basis][t].sure;
-        s->cause = evn_arena_take(b->arena, (DATA_MOST + 1) * sizeof *s->cause);
+        s->cause = evn_arena_take(b->arena, (DATA_MOST + 1 + d->physics) * sizeof *s->cause);
         made = s->cause;
     }
     return made;
 }
 
-static bool all_had_room(const drawing *d, evn_report *report)
+static bool all_had_room(drawing *d, evn_report *report)
 {
+    d->all = d->data + d->payback->count + d->physics;
+    if (d->all > EVN_SOBOL_DIMENSIONS_MOST) {
+        evn_say(report, EVN_FAULT_TOO_LARGE, evn_nowhere, evn_nowhere,
+                "%zu values that err, of prices and trucks; expected %d at most", d->all, EVN_SOBOL_DIMENSIONS_MOST);
+        return false;
+    }
     if (d->more)
         evn_say(report, EVN_FAULT_TOO_LARGE, evn_nowhere, evn_nowhere,
                 "more is uncertain in the prices than draws have room for; expected %d entries of uncertain and %d "
@@ -258,8 +310,7 @@ static bool all_had_room(const drawing *d, evn_report *report)
 
 bool evn_payback_draw(evn_payback *b, evn_payback_basis basis, const evn_payback_how *how, evn_report *report)
 {
-    evn_paying *p = b->paying[basis];
-    if (!p[0].there)
+    if (!b->paying[basis][0].there)
         return true;
     drawing *d = calloc(1, sizeof *d);
     drawn to = {.draws = how->draws, .years = b->years + 1};
@@ -280,8 +331,8 @@ bool evn_payback_draw(evn_payback *b, evn_payback_basis basis, const evn_payback
         find_causes(d);
     }
     for (size_t t = 1; room && t < b->count; t++)
-        if (p[t].held_against)
-            put_sure(&p[t].sure, &to, t);
+        if (is_drawn(d, t))
+            put_sure(&b->paying[basis][t].sure, &to, t);
     evn_report_free(aside);
     free(to.value);
     free(to.saved);

@@ -185,3 +185,23 @@ bool evn_payback_unmet(const evn_payback_story *story, size_t truck, evn_payback
     }
     return false;
 }
+
+/* ------------------------------------------------------------------------------------------------ how sure */
+
+bool evn_payback_drawn(const evn_payback_story *story, evn_payback_basis basis, char out[EVN_PAYBACK_SENTENCE_BYTES])
+{
+    evn_payback_physics p;
+    evn_payback_sure s = {.draws = 0};
+    for (size_t k = 1; k < evn_payback_truck_count(story->payback) && s.draws == 0; k++)
+        evn_payback_sure_of(story->payback, k, basis, &s);
+    if (s.draws == 0)
+        return false;
+    if (evn_payback_physics_of(story->payback, &p))
+        snprintf(out, EVN_PAYBACK_SENTENCE_BYTES,
+                 "%zu draws of what errs in the prices, and of %zu values of the trucks that err, by first order: %zu "
+                 "runs over the distinct legs and stops of the day%s%.80s.",
+                 s.draws, p.data, p.runs, p.season ? " in " : "", p.season ? p.season : "");
+    else
+        snprintf(out, EVN_PAYBACK_SENTENCE_BYTES, "%zu draws of what errs in the prices.", s.draws);
+    return true;
+}

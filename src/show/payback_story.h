@@ -35,6 +35,9 @@ enum { EVN_PAYBACK_SENTENCE_BYTES = 1200 };
 bool evn_payback_sentence(const evn_payback_story *, evn_payback_basis, size_t index,
                           char out[EVN_PAYBACK_SENTENCE_BYTES]);
 
+/* What was drawn of what errs. False: nothing. */
+bool evn_payback_drawn(const evn_payback_story *, evn_payback_basis, char out[EVN_PAYBACK_SENTENCE_BYTES]);
+
 /* The index-th demand of the duty that a truck does not meet, for which it is out of what to buy. False: no more. */
 bool evn_payback_unmet(const evn_payback_story *, size_t truck, evn_payback_basis, size_t index,
                        char out[EVN_PAYBACK_SENTENCE_BYTES]);

@@ -296,3 +296,26 @@ TEXT
     refused "--draws was expected beside it" pair.yaml --prices prices.yaml --energy-percent 4
     refused "a multiple of 4" pair.yaml --prices prices.yaml --draws 17
 }
+
+@test "with the physics the runs are told beforehand, and a datum moves what days driven with it by hand do" {
+    printf '%s\n' 'name: Air' 'invented: true' 'uncertain: {air: {of: [trucks.slippery.body.drag_area_m2], half_width: 0.5}}' >air.yaml
+    # a straight line in the energy: no battery that is replaced, no demand charge, no driver
+    sed -i '/^battery_ageing/d; s/, demand_charge_per_kw_year: 40//; s/, driver_per_h: 25//' prices.yaml
+    ask=(payback pair.yaml --prices prices.yaml --annual-km 90000 --own-batteries --draws 64 --json)
+    "$EVENER" "${ask[@]}" --uncertain air.yaml >out.json 2>err
+    grep -q "takes $(jq .physics.runs out.json) runs over the distinct legs and stops of the day" err
+    jq -e '.physics | .method == "first_order" and .season == "winter" and .runs_lost == 0' out.json
+    jq -e '.bases[0].trucks[1].sure.energy_difference_percent | .low < .mean and .mean < .high' out.json
+    day() { "$EVENER" drive "$root/tests/trucks/ideal.yaml" day.yaml --set battery.resistance_ohm=0.1 --set battery.mass_kg=2000 --set "body.drag_area_m2=$1" --json 2>/dev/null | jq '.seasons[0].day.battery_kwh'; }
+    by=$(jq -n '0.5 / (3 | sqrt)')
+    up=$(day "$(jq -n "4 + $by")") down=$(day "$(jq -n "4 - $by")")
+    "$EVENER" "${ask[@]}" --energy-percent 2 >energy.json 2>/dev/null # one standard uncertainty: 1 % of its own energy
+    kwh=$(jq '.bases[0].trucks[1].figures[] | select(.key == "day.battery_kwh") | .value' energy.json)
+    cause() { jq ".bases[0].trucks[1].sure.causes[] | select(.label | startswith(\"$2\")) | .net_present_value" "$1"; }
+    jq -en "($(cause energy.json 'energy use')) / ($kwh / 100) * ($up - $down) / 2 / ($(cause out.json air)) - 1 | fabs < 1e-3"
+    jq -e '.physics == null and .bases[0].trucks[1].sure.energy_difference_percent == null' energy.json
+    "$EVENER" "${ask[@]}" --physics --threads 1 2>/dev/null >one.json
+    "$EVENER" "${ask[@]}" --physics --threads 3 2>/dev/null | cmp - one.json
+    refused "--physics is for draws alone; --draws was expected beside it" pair.yaml --prices prices.yaml --physics
+    refused "--energy-percent with --physics, which finds how far energies may be off" pair.yaml --prices prices.yaml --draws 64 --physics --energy-percent 2
+}

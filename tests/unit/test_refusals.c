@@ -967,6 +967,10 @@ static void refused_paybacks(const evn_prices *p)
     REFUSES_HANDLE_AS("out_of_range", evn_payback, evn_payback_find(s.lineup, p, &s.ask, &how, &out, report));
     how = (evn_payback_how){.energy_percent = -1};
     REFUSES_HANDLE_AS("out_of_range", evn_payback, evn_payback_find(s.lineup, p, &s.ask, &how, &out, report));
+    how = (evn_payback_how){.physics = true};
+    REFUSES_HANDLE(evn_payback, evn_payback_find(s.lineup, p, &s.ask, &how, &out, report));
+    how = (evn_payback_how){.draws = 16, .physics = true, .energy_percent = 2};
+    REFUSES_HANDLE(evn_payback, evn_payback_find(s.lineup, p, &s.ask, &how, &out, report));
     how = (evn_payback_how){.years = 41};
     REFUSES_HANDLE_AS("out_of_range", evn_payback, evn_payback_find(s.lineup, p, &s.ask, &how, &out, report));
 }
@@ -1064,6 +1068,13 @@ static void paybacks(void)
     NOTHING(evn_payback_band_at(b, 0, own, 1, &band)); /* the first against itself */
     NOTHING(evn_payback_band_at(b, 1, own, FAR, &band));
     NOTHING(evn_payback_band_at(b, 1, own, 1, NULL));
+    evn_payback_physics physics;
+    evn_payback_energy energy;
+    NOTHING(evn_payback_physics_runs(NULL, NULL));
+    NOTHING(evn_payback_physics_of(NULL, &physics));
+    NOTHING(evn_payback_physics_of(b, &physics)); /* it was not asked for */
+    NOTHING(evn_payback_energy_of(NULL, 1, &energy));
+    NOTHING(evn_payback_energy_of(b, 1, &energy));
     NOTHING(evn_payback_cause_at(NULL, 1, own, 0, &cause));
     NOTHING(evn_payback_cause_at(b, 1, own, FAR, &cause));
     NOTHING(evn_payback_cause_at(b, 1, own, 0, NULL));
@@ -1452,7 +1463,8 @@ static const struct {
                "evn_payback_reason_at "
                "evn_payback_status evn_payback_figure_at evn_payback_get evn_payback_input_at evn_payback_advice_at "
                "evn_payback_cell_at evn_payback_cell_value evn_payback_line_at "
-               "evn_payback_turn_at evn_payback_sure_of evn_payback_within evn_payback_band_at evn_payback_cause_at"},
+               "evn_payback_turn_at evn_payback_sure_of evn_payback_within evn_payback_band_at evn_payback_cause_at "
+               "evn_payback_physics_runs evn_payback_physics_of evn_payback_energy_of"},
     {sites, "evn_site_group_at evn_site_ask_default evn_site_ask_set evn_site_ask_get evn_site_find evn_site_free "
             "evn_site_count evn_site_at evn_site_get evn_site_meets_all"},
     {drawings, "evn_drawing_of evn_drawing_free evn_drawing_at evn_drawing_missing evn_drawing_ends"},

@@ -62,6 +62,27 @@ static void put_band(const line_of *of, const char *key, const char *label, cons
     }
 }
 
+static void put_energy(const line_of *of, evn_trace_csv *csv)
+{
+    evn_payback_energy e;
+    if (!evn_payback_energy_of(of->story->payback, of->truck, &e))
+        return;
+    const struct {
+        const char *key, *label;
+        double value;
+    } rows[] = {{"sure.energy.is", "energy of a day against the first truck's", e.is_percent},
+                {"sure.energy.mean", "expectation of that", e.mean_percent},
+                {"sure.energy.standard", "its standard uncertainty", e.standard_percent},
+                {"sure.energy.low", "5 % of its distribution below", e.low_percent},
+                {"sure.energy.high", "95 % of it below", e.high_percent}};
+    for (size_t k = 0; k < sizeof rows / sizeof *rows; k++)
+        put_line(of,
+                 &(evn_payback_figure){.what = {.key = rows[k].key, .label = rows[k].label, .unit = "%"},
+                                       .value = rows[k].value,
+                                       .from = "first order"},
+                 csv);
+}
+
 static void put_sure(const line_of *of, evn_trace_csv *csv)
 {
     const evn_payback *b = of->story->payback;
@@ -71,6 +92,7 @@ static void put_sure(const line_of *of, evn_trace_csv *csv)
     char key[TEXT], label[TEXT];
     if (!evn_payback_sure_of(b, of->truck, of->basis, &s))
         return;
+    put_energy(of, csv);
     put_band(of, "sure.present_value", "net present value", &(evn_payback_band){s.low, s.median, s.high}, csv);
     put_drawn(of, "sure.pays", "share of draws with a net present value above zero", true, s.pays, csv);
     for (unsigned k = 0; evn_payback_within(b, of->truck, of->basis, k, &share); k++) {

@@ -71,6 +71,35 @@ static json_t *bands_json(const evn_payback *b, size_t truck, evn_payback_basis 
     return if_made(made, list);
 }
 
+/* Null where the physics does not count, as of the first truck. */
+static json_t *energy_json(const evn_payback *b, size_t truck)
+{
+    evn_payback_energy e;
+    if (!evn_payback_energy_of(b, truck, &e))
+        return json_null();
+    json_t *json = json_object();
+    bool made = json && evn_json_put(json, "is", evn_json_real(e.is_percent)) &&
+                evn_json_put(json, "mean", evn_json_real(e.mean_percent)) &&
+                evn_json_put(json, "standard_uncertainty", evn_json_real(e.standard_percent)) &&
+                evn_json_put(json, "low", evn_json_real(e.low_percent)) &&
+                evn_json_put(json, "high", evn_json_real(e.high_percent));
+    return if_made(made, json);
+}
+
+static json_t *physics_json(const evn_payback *b)
+{
+    evn_payback_physics p;
+    if (!evn_payback_physics_of(b, &p))
+        return json_null();
+    json_t *json = json_object();
+    bool made = json && evn_json_put(json, "method", evn_json_text("first_order")) &&
+                evn_json_put(json, "data", json_integer((json_int_t)p.data)) &&
+                evn_json_put(json, "runs", json_integer((json_int_t)p.runs)) &&
+                evn_json_put(json, "runs_lost", json_integer((json_int_t)p.lost)) &&
+                evn_json_put(json, "season", evn_json_text(p.season));
+    return if_made(made, json);
+}
+
 /* Null without draws. */
 static json_t *sure_json(const evn_payback *b, size_t truck, evn_payback_basis basis)
 {
@@ -84,6 +113,7 @@ static json_t *sure_json(const evn_payback *b, size_t truck, evn_payback_basis b
                 evn_json_put(json, "net_present_value.median", evn_json_real(s.median)) &&
                 evn_json_put(json, "net_present_value.high", evn_json_real(s.high)) &&
                 evn_json_put(json, "probability_above_zero", evn_json_real(s.pays)) &&
+                evn_json_put(json, "energy_difference_percent", energy_json(b, truck)) &&
                 evn_json_put(json, "discounted_saving_by_year", bands_json(b, truck, basis)) &&
                 evn_json_put(json, "causes", causes_json(b, truck, basis));
     for (unsigned k = 0; made && evn_payback_within(b, truck, basis, k, &share); k++)
@@ -280,6 +310,7 @@ static bool put_found(json_t *document, const evn_payback_story *story)
 {
     json_t *bases = json_array();
     bool made = bases && evn_json_put(document, "partial", json_boolean(evn_payback_partial(story->payback))) &&
+                evn_json_put(document, "physics", physics_json(story->payback)) &&
                 evn_json_put(document, "annual_km", evn_json_real(evn_payback_annual_km(story->payback))) &&
                 evn_json_put(document, "years", json_integer(evn_payback_years(story->payback)));
     for (int basis = EVN_PAYBACK_AS_LINEUP; made && basis <= EVN_PAYBACK_LEAST_BATTERY; basis++)

@@ -298,6 +298,25 @@ static void put_within(const evn_html_page *page, FILE *to, const evn_html_colum
     fputs("</tr>\n", to);
 }
 
+/* One for both bases. */
+static void put_energy(const evn_html_page *page, FILE *to, const evn_html_columns *columns)
+{
+    evn_payback_energy e;
+    evn_payback_physics physics;
+    if (!evn_payback_physics_of(payback_of(page), &physics))
+        return;
+    fputs("<tr><th scope=\"row\">energy of the day against it, 90&#160;% interval, %</th>", to);
+    for (size_t k = columns->from; k < columns->to; k++) {
+        fputs("<td>", to);
+        if (evn_payback_energy_of(payback_of(page), k, &e))
+            evn_html_interval(to, e.low_percent, e.high_percent);
+        else
+            evn_html_figure(to, "-");
+        fputs("</td>", to);
+    }
+    fputs("</tr>\n", to);
+}
+
 static void put_percentiles(const evn_html_page *page, FILE *to, evn_payback_basis basis)
 {
     char what[CAPTION];
@@ -310,6 +329,7 @@ static void put_percentiles(const evn_html_page *page, FILE *to, evn_payback_bas
             put_sure_row(page, to, &columns, basis, row);
         for (unsigned year = 1; year <= evn_payback_years(payback_of(page)); year++)
             put_within(page, to, &columns, basis, year);
+        put_energy(page, to, &columns);
         fputs("</tbody>", to);
         evn_html_table_end(to);
     }
@@ -342,6 +362,19 @@ static void put_shares(const evn_html_page *page, FILE *to, evn_payback_basis ba
     evn_html_table_end(to);
 }
 
+static void put_drawn(const evn_html_page *page, FILE *to)
+{
+    char sentence[EVN_PAYBACK_SENTENCE_BYTES];
+    for (int basis = 0; basis < BASES; basis++) {
+        if (!evn_payback_drawn(page->payback, (evn_payback_basis)basis, sentence))
+            continue;
+        fputs("<p>", to);
+        evn_html_words(to, sentence);
+        fputs("</p>\n", to);
+        return; /* the same of both */
+    }
+}
+
 static void put_sure(const evn_html_page *page, FILE *to)
 {
     bool any = false;
@@ -350,6 +383,7 @@ static void put_sure(const evn_html_page *page, FILE *to)
     if (!any)
         return;
     begin_section(to, "sure", "How sure");
+    put_drawn(page, to);
     evn_html_place(to, "shares");
     for (int basis = 0; basis < BASES; basis++) {
         evn_payback_basis on = (evn_payback_basis)basis;

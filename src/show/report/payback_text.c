@@ -238,6 +238,64 @@ static double within_percent(const payback_report *r, size_t truck, evn_payback_
     return evn_payback_within(r->story->payback, truck, basis, years, &share) ? 100 * share : (double)NAN;
 }
 
+/* What of the energy is told is one for both bases. */
+static double energy_at(const payback_report *r, size_t truck, evn_payback_basis basis, unsigned which)
+{
+    evn_payback_energy e;
+    (void)basis;
+    if (!evn_payback_energy_of(r->story->payback, truck, &e))
+        return (double)NAN;
+    return which == 0 ? e.low_percent : which == 1 ? e.mean_percent : e.high_percent;
+}
+
+static bool put_energies(evn_wide_table *table, const payback_report *r, evn_payback_basis basis)
+{
+    evn_payback_physics p;
+    return !evn_payback_physics_of(r->story->payback, &p) ||
+           (sure_row(table, r, basis, "energy of the day against it, 5 % below, %", energy_at, 0, 1) &&
+            sure_row(table, r, basis, "its expectation, %", energy_at, 1, 1) &&
+            sure_row(table, r, basis, "95 % of it below, %", energy_at, 2, 1));
+}
+
+static bool put_drawn(const payback_report *r, evn_payback_basis basis)
+{
+    char sentence[EVN_PAYBACK_SENTENCE_BYTES];
+    return !evn_payback_drawn(r->story, basis, sentence) ||
+           evn_put_sentence(r->to, evn_look_prose(r->look), indent, "%s", sentence);
+}
+
+/* Saved up to the end of each year: the band of the draws. */
+static bool put_bands(const payback_report *r, evn_payback_basis basis)
+{
+    static const evn_table_column columns[] = {
+        {"", false, true}, {"5 % below", true, false}, {"half below", true, false}, {"95 % below", true, false}};
+    evn_payback_band band;
+    char label[LABEL], heading[LABEL], cell[3][CELL];
+    bool made = true;
+    for (size_t t = 1; made && t < r->count; t++) {
+        if (!evn_payback_band_at(r->story->payback, t, basis, 0, &band))
+            continue;
+        evn_wide_table *table = evn_wide_new(columns, 1, 3, 1);
+        made = table;
+        for (unsigned y = 0; made && evn_payback_band_at(r->story->payback, t, basis, y, &band); y++) {
+            const double value[] = {band.low, band.median, band.high};
+            const char *cells[] = {label, cell[0], cell[1], cell[2]};
+            snprintf(label, sizeof label, y == 0 ? "at the beginning" : "up to the end of year %u", y);
+            for (size_t k = 0; k < 3; k++)
+                evn_format_decimals(cell[k], CELL, evn_look_digits(r->look, 0), value[k]);
+            made = evn_wide_row(table, cells);
+        }
+        if (made) {
+            snprintf(heading, sizeof heading, "Saved by %.50s, discounted, of the draws, %.12s", r->title[t],
+                     r->currency);
+            put_heading(r, heading);
+            made = evn_wide_print(table, r->to, indent, evn_look_width(r->look));
+        }
+        evn_wide_free(table);
+    }
+    return made;
+}
+
 static bool put_causes(const payback_report *r, evn_payback_basis basis)
 {
     enum { TOLD = 4 };
@@ -274,14 +332,17 @@ static bool put_sure(const payback_report *r, evn_payback_basis basis)
         if (years[k] <= evn_payback_years(r->story->payback))
             made = sure_row(table, r, basis, label, within_percent, years[k], 0);
     }
+    made = made && put_energies(table, r, basis);
     if (made) {
         snprintf(label, sizeof label, "How sure: net present value, %.12s", r->currency);
         put_heading(r, label);
-        made = evn_wide_print(table, r->to, indent, evn_look_width(r->look));
+        made = put_drawn(r, basis);
+        fputc('\n', r->to);
+        made = made && evn_wide_print(table, r->to, indent, evn_look_width(r->look));
         fputc('\n', r->to);
     }
     evn_wide_free(table);
-    return made && put_causes(r, basis);
+    return made && put_causes(r, basis) && put_bands(r, basis);
 }
 
 /* ------------------------------------------------------------------------------------------------ the whole */
