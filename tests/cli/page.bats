@@ -446,6 +446,9 @@ look() {
     grep -q 'Invented prices:' "$here/one.html"
     run -2 "$EVENER" "${ask[@]}" --csv "$here/same" --page "$here/same"
     run -2 "$EVENER" "${ask[@]}" --page "$pages/prices.yaml"
+    sed 's/^currency: .*/currency: "<i>"/; s/^name: .*/name: "<i>prices"/' "$pages/prices.yaml" >"$pages/hostile-prices.yaml"
+    "$EVENER" payback "$pages/pair.yaml" --prices "$pages/hostile-prices.yaml" --own-batteries --draws 16 --page "$here/hostile.html" >/dev/null
+    run -1 grep -c '<i>' "$here/hostile.html"
     run -1 "$EVENER" "${ask[@]}" --set trucks.sleek.battery.capacity_ah=3 --page "$here/empty.html"
     grep -q 'sleek: no costs, since its battery runs empty before the day ends' "$here/empty.html"
     sed 's/reserve_soc: 0.1/reserve_soc: 0.1, steepest_start_percent: 30/' "$pages/short.yaml" >"$pages/steep.yaml"

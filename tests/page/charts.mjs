@@ -463,7 +463,7 @@ async function paybackIsThatOfTheDocument(browser, { folder, json, plain }) {
   const fields = await page.locator('#field figure .chart').evaluateAll((list) =>
     list.map((one) => ({
       cells: [...one.querySelectorAll('rect[data-key]')].map((cell) => ({ id: cell.dataset.key, x: Number(cell.getAttribute('x')), y: Number(cell.getAttribute('y')), wide: Number(cell.getAttribute('width')), high: Number(cell.getAttribute('height')) })),
-      lines: [...one.querySelectorAll('polyline')].map((line) => ({ id: line.dataset.line, points: line.getAttribute('points').split(' ').map((point) => point.split(',').map(Number)) })),
+      lines: [...one.querySelectorAll('polyline[data-line]')].map((line) => ({ id: line.dataset.line, points: line.getAttribute('points').split(' ').map((point) => point.split(',').map(Number)) })),
     })),
   );
   bases.forEach(({ field }, at) => {
@@ -471,7 +471,8 @@ async function paybackIsThatOfTheDocument(browser, { folder, json, plain }) {
     assert.deepEqual(cells.map(({ id }) => id), field.costs_least.flat());
     const [first] = cells;
     const [{ turns_at_energy_price: line }] = field.against_first;
-    const points = lines.filter((_, k) => k % 2 === 1).flatMap((one) => one.points);
+    const points = lines.flatMap((one) => one.points);
+    assert.ok(lines.length >= 1 && lines.every(({ id }) => id === 'sleek'), 'one line, of the other truck');
     assert.equal(points.length, line.filter((price) => price !== null).length);
     const step = field.energy_price[1] - field.energy_price[0];
     line.forEach((price, k) => {

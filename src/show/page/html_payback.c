@@ -143,6 +143,14 @@ static void put_invented(const evn_html_page *page, FILE *to)
     fputs(". They show what decides, not what things cost.</p>\n", to);
 }
 
+static void put_amount(const evn_html_page *page, FILE *to, int digits, double value, const char *per)
+{
+    evn_html_decimals(to, digits, value);
+    fputs("&#160;", to);
+    evn_html_text(to, currency_of(page));
+    fputs(per, to);
+}
+
 /* At which extra price against the first that turns: of the best, or where that is the first, of the next. */
 static void put_turn(const evn_html_page *page, FILE *to, evn_payback_basis basis, size_t index,
                      const evn_payback_advice *a)
@@ -154,10 +162,8 @@ static void put_turn(const evn_html_page *page, FILE *to, evn_payback_basis basi
     fputs("<small class=\"words\">turns where the extra price of ", to);
     evn_html_text(to, page->truck[truck].title);
     fputs(" is ", to);
-    evn_html_decimals(to, 0, t.turns_at_extra_price);
-    fprintf(to, "&#160;%s; it is ", currency_of(page));
-    evn_html_decimals(to, 0, t.extra_price);
-    fputs("</small>", to);
+    put_amount(page, to, 0, t.turns_at_extra_price, "; it is ");
+    put_amount(page, to, 0, t.extra_price, "</small>");
 }
 
 static void put_advice(const evn_html_page *page, FILE *to, evn_payback_basis basis, size_t index)
@@ -167,8 +173,7 @@ static void put_advice(const evn_html_page *page, FILE *to, evn_payback_basis ba
     if (evn_payback_advice_at(payback_of(page), basis, index, &a)) {
         evn_html_truck_name(page, to, a.best);
         fputs("<small>", to);
-        evn_html_decimals(to, 4, a.per_km);
-        fprintf(to, "&#160;%s/km</small>", currency_of(page));
+        put_amount(page, to, 4, a.per_km, "/km</small>");
         put_turn(page, to, basis, index, &a);
     } else {
         fputs("none", to);

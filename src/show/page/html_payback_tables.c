@@ -214,9 +214,10 @@ static void put_values(const evn_html_page *page, FILE *to, evn_payback_basis ba
     evn_html_table_end(to);
 }
 
+/* Charts have their own. */
 static void put_signs(const evn_html_page *page, FILE *to)
 {
-    fputs("<p class=\"keys\">", to);
+    fputs("<p class=\"keys plain\">", to);
     for (size_t k = 0; k < page->truck_count; k++)
         evn_html_truck_name(page, to, k);
     fputs("</p>\n", to);

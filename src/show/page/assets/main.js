@@ -98,7 +98,7 @@ const isPrintedSmall = told.compares && !told.limits && told.trucks.length > TRU
 function goOn() {
   if (!work.next().done) setTimeout(goOn);
   else if (!document.documentElement.dataset.built) {
-    document.getElementById('plain')?.remove();
+    document.querySelectorAll('#plain, .keys.plain').forEach((one) => one.remove());
     document.documentElement.dataset.built = 'true';
   }
 }

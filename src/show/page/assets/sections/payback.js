@@ -4,7 +4,7 @@ import { change, decimals, mark } from '../data.js';
 import { draw, make, tip } from '../dom.js';
 import { column, figure } from '../figure.js';
 import { bars, BOLD, fitted, NARROW_PX, sheet, TEXT_PX, words, wordsPx } from '../paint.js';
-import { axisEnd, base, sign, signsAlong, upright, valueAxis } from '../theme.js';
+import { base, roundStep, sign, signsAlong, upright, valueAxis } from '../theme.js';
 import { key } from './answer.js';
 
 const currencyOf = (model) => model.result.prices.currency;
@@ -24,6 +24,8 @@ const discounted = (truck, year) => figureOf(truck, `extra.discounted.${year}`);
 const simple = (truck, year) => figureOf(truck, `extra.sum.${year}`);
 const bandsOf = (truck) => truck.sure?.discounted_saving_by_year ?? [];
 
+const MARKS = 5;
+
 /** What lies between the ends of a band, as a shape of the chart library. */
 const bandSeries = (model, look, truck) => ({
   name: `${model.trucks[truck.index].name}, band`,
@@ -39,10 +41,12 @@ const bandSeries = (model, look, truck) => ({
   },
 });
 
+/** The axis ends at its own marks, below zero too. */
 function rangeOf(years, trucks) {
   const all = trucks.flatMap((truck) => [...years.flatMap((year) => [discounted(truck, year), simple(truck, year)]), ...bandsOf(truck).flatMap(({ low, high }) => [low, high])]);
   const [low, high] = [Math.min(0, ...all), Math.max(0, ...all)];
-  return { min: low < 0 ? -axisEnd(-low) : 0, max: high > 0 ? axisEnd(high) : 0 };
+  const interval = roundStep((high - low || 1) / MARKS);
+  return { min: interval * Math.floor(low / interval), max: interval * Math.ceil(high / interval), interval };
 }
 
 function flowOption(model, trucks, look) {
@@ -166,7 +170,7 @@ function paintRow(model, look, width, trucks, scale, pitch) {
   const stacks = trucks.map((truck) => stackOf(truck, yOf));
   const told = names.map((_, part) => part).filter((part) => trucks.some((truck) => Math.abs(partsOf(truck)[part].value) >= 0.5 * 10 ** -PART.digits));
   const middle = (part) => stacks.reduce((sum, stack) => sum + (stack[part].top + stack[part].bottom) / 2, 0) / stacks.length;
-  const lines = linesOf(told.map(middle), PART.head + 6, foot - 4);
+  const lines = linesOf(told.map(middle), PART.head + 6, foot - 9);
   const children = told.map((part, at) => words(look, left, lines[at] + 4, names[part], { anchor: 'end', size: 11 }));
   trucks.forEach((truck, place) => {
     const x = left + PART.lead + 4 + place * pitch;
@@ -174,7 +178,7 @@ function paintRow(model, look, width, trucks, scale, pitch) {
     const colour = look.series(truck.index);
     const total = figureOf(truck, 'cost.per_km');
     children.push(
-      draw('svg', { x, y: 2, width: 13, height: 13, viewBox: '-6.5 -6.5 13 13', 'aria-hidden': 'true' }, draw('path', { d: sign(look, truck.index).symbol.replace('path://', ''), fill: colour })),
+      signOf(look, truck.index, x + 6.5, 8.5, 13),
       words(look, x, PART.head - 8, decimals(total, PART.digits), { weight: BOLD }),
     );
     told.forEach((part, at) => {
@@ -213,7 +217,7 @@ function partsFigure(model, basis) {
   const trucks = costed(basis);
   const unit = `${currencyOf(model)}/km`;
   return figure({
-    title: `Cost per km by what it is for: ${basis.title.toLowerCase()}`,
+    title: basis.title,
     before: keysOf(model, trucks),
     caption: `A bar for each truck, its parts upon each other over one scale from zero, ${unit}; above it all together. Numbers stand in the line of their part.`,
     alt: `Stacked bars, ${unit}: ${trucks.map((truck) => `${model.trucks[truck.index].name} ${decimals(figureOf(truck, 'cost.per_km'), PART.digits)}`).join(', ')}`,
@@ -248,6 +252,30 @@ function piecesOf(line, xOf, yOf) {
   return pieces.filter((piece) => piece.length > 0);
 }
 
+/** Where the sign of a line stands: midway between the last two distances at which it is within what is shown; null: it is at none. */
+function spotOf(pieces, high) {
+  const within = ([, y]) => y >= 0 && y <= high;
+  const pairs = pieces.flatMap((piece) => piece.slice(1).map((point, at) => [piece[at], point])).filter((pair) => pair.every(within));
+  if (pairs.length === 0) return null;
+  const [[x1, y1], [x2, y2]] = pairs.at(-1);
+  return [(x1 + x2) / 2, (y1 + y2) / 2];
+}
+
+const signOf = (look, index, x, y, size) =>
+  draw('svg', { x: x - size / 2, y: y - size / 2, width: size, height: size, viewBox: '-6.5 -6.5 13 13' }, draw('path', { d: sign(look, index).symbol.replace('path://', ''), fill: look.series(index) }));
+
+/** A line in the colour of its truck, with its sign in a ring. */
+function lineOf(look, index, id, pieces, high) {
+  const colour = look.series(index);
+  const path = (stroke, wide) => (piece) => draw('polyline', { points: piece.map((point) => point.join(',')).join(' '), fill: 'none', stroke, 'stroke-width': wide, 'data-line': stroke === colour ? id : null });
+  const spot = spotOf(pieces, high);
+  return [
+    pieces.map(path(look.paper, 5)),
+    pieces.map(path(colour, 2.2)),
+    spot ? [draw('circle', { cx: spot[0], cy: spot[1], r: 8, fill: look.paper, stroke: colour, 'stroke-width': 1.4 }), signOf(look, index, ...spot, 11)] : null,
+  ];
+}
+
 /** Names of every so many distances, as there is room for. */
 function everyOf(look, names, pitch) {
   const widest = Math.max(...names.map((name) => wordsPx(look, name, 11)));
@@ -268,21 +296,14 @@ function paintField(model, look, width, basis) {
   const cells = least.flatMap((row, at) =>
     row.map((id, k) => {
       const truck = id === null ? null : placeOf(id);
-      const size = Math.min(11, pitch - 3);
       const [x, y] = [xOf(at), yOf(prices[k])];
       return [
         draw('rect', { x: at * pitch, y: y - FIELD.row / 2, width: pitch, height: FIELD.row, fill: truck ? look.series(truck.index) : look.land, 'fill-opacity': 0.2, stroke: look.paper, 'stroke-width': 1, 'data-key': id ?? '' }),
-        truck ? draw('svg', { x: x - size / 2, y: y - size / 2, width: size, height: size, viewBox: '-6.5 -6.5 13 13' }, draw('path', { d: sign(look, truck.index).symbol.replace('path://', ''), fill: look.series(truck.index) })) : null,
+        truck ? signOf(look, truck.index, x, y, Math.min(11, pitch - 3)) : null,
       ];
     }),
   );
-  const lines = against
-    .filter(({ truck }) => sold(truck) && sold(basis.trucks[0].name))
-    .flatMap(({ truck, turns_at_energy_price: line }) =>
-      piecesOf(line, xOf, yOf).flatMap((piece) =>
-        [[look.paper, 5], [look.series(placeOf(truck).index), 2.2]].map(([stroke, wide]) => draw('polyline', { points: piece.map((point) => point.join(',')).join(' '), fill: 'none', stroke, 'stroke-width': wide, 'data-line': truck })),
-      ),
-    );
+  const lines = against.filter(({ truck }) => sold(truck) && sold(basis.trucks[0].name)).map(({ truck, turns_at_energy_price: line }) => lineOf(look, placeOf(truck).index, truck, piecesOf(line, xOf, yOf), high));
   const names = distances.map((km) => mark(km / PER_THOUSAND));
   const every = everyOf(look, names, pitch);
   return sheet(width, FIELD.head + high + FIELD.foot, [
@@ -299,9 +320,9 @@ function fieldFigure(model, basis) {
   const first = model.trucks[0].name;
   const turning = against.filter(({ turns_at_energy_price: line }) => line.some((price) => price !== null));
   return figure({
-    title: `Which costs least, by distance and price of energy: ${basis.title.toLowerCase()}`,
+    title: basis.title,
     before: keysOf(model, basis.trucks.map((_, index) => ({ index }))),
-    caption: `Colour and sign of a cell: the truck of least cost per km there, of those that do what the duty demands. Lines, in the colour of their truck: where it and ${first} cost the same; between the distances they run straight, and they jump where a battery is replaced once more.`,
+    caption: `Colour and sign of a cell: the truck of least cost per km there, of those that do what the duty demands. Lines, in the colour of their truck, with its sign in a ring: where it and ${first} cost the same; between the distances they run straight, and they jump where a battery is replaced once more.`,
     alt: `Field of distances and prices of energy with the truck of least cost; the line where the answer turns is there for ${turning.length === 0 ? 'no truck' : turning.map(({ truck }) => nameOf(model, truck)).join(', ')}`,
     paint: (look, width) => paintField(model, look, width, basis),
     sheets: [
