@@ -232,7 +232,7 @@ export function staticLooks({ folder, json, plain, durationText }) {
             which.forEach(({ cells }, row) => {
               const of = basis.advice[row];
               assert.ok(plain(cells[at].join(' ')).startsWith(`${of.best} ${of.per_km.toFixed(4)} EUR/km`), cells[at].join(' '));
-              assert.ok(plain(cells[at].join(' ')).includes(` is ${of.against_first[0].turns_at_extra_price.toFixed(0)} EUR; it is ${of.against_first[0].extra_price.toFixed(0)}`), cells[at].join(' '));
+              assert.ok(plain(cells[at].join(' ')).includes(`turns at ${fixed(of.against_first[0].turns_at_extra_price, 0)} EUR (now ${fixed(of.against_first[0].extra_price, 0)})`), cells[at].join(' '));
             });
             const [worth] = await cellsIn(page, `${part} table.worth`);
             assert.ok(worth.length >= 13, `${worth.length} rows`);

@@ -159,11 +159,10 @@ static void put_turn(const evn_html_page *page, FILE *to, evn_payback_basis basi
     evn_payback_turn t;
     if (!evn_payback_turn_at(payback_of(page), basis, index, truck, &t) || isnan(t.turns_at_extra_price))
         return;
-    fputs("<small class=\"words\">turns where the extra price of ", to);
-    evn_html_text(to, page->truck[truck].title);
-    fputs(" is ", to);
-    put_amount(page, to, 0, t.turns_at_extra_price, "; it is ");
-    put_amount(page, to, 0, t.extra_price, "</small>");
+    fputs("<small class=\"words\">turns at ", to);
+    put_amount(page, to, 0, t.turns_at_extra_price, " (now&#160;");
+    evn_html_decimals(to, 0, t.extra_price);
+    fputs(")</small>", to);
 }
 
 static void put_advice(const evn_html_page *page, FILE *to, evn_payback_basis basis, size_t index)
@@ -193,11 +192,16 @@ static int advised_basis(const evn_html_page *page)
 
 static void put_which(const evn_html_page *page, FILE *to)
 {
+    char caption[CAPTION];
     evn_payback_advice a;
     int advised = advised_basis(page);
     if (advised == BASES)
         return;
-    evn_html_table_begin(to, "side which", "Which to buy, by distance a year: the truck of least cost per km");
+    snprintf(caption, sizeof caption,
+             "Which to buy, by distance a year: the truck of least cost per km; below it at which extra price against "
+             "%.80s, of it or else of the next, that turns",
+             page->truck[0].title);
+    evn_html_table_begin(to, "side which", caption);
     fputs("<thead><tr><th scope=\"col\">km a year</th>", to);
     for (int basis = -1; evn_html_payback_next_basis(page, &basis);) {
         fputs("<th scope=\"col\" class=\"words\">", to);

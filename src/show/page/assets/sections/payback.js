@@ -133,7 +133,10 @@ export const flow = (model) => basesOf(model).map((basis) => flowFigure(model, b
 
 // ------------------------------------------------------------------------------------------------ costs by parts
 
-const PART = { high: 300, bar: 22, lead: 14, line: 14, head: 36, digits: 4, gap: 12 };
+const PART = { high: 300, line: 14, head: 36, digits: 4, gap: 12 };
+const WIDE = { bar: 22, lead: 14, apart: 8 };
+const NARROW = { bar: 16, lead: 10, apart: 6 };
+const sizesOf = (width) => (width < NARROW_PX ? NARROW : WIDE);
 const SHADES = [0.85, 0.5, 0.68];
 const partsOf = (truck) => truck.figures.filter((one) => one.key.startsWith('per_km.'));
 
@@ -162,7 +165,8 @@ function stackOf(truck, yOf) {
 const leader = (look, x1, y1, x2, y2) => draw('line', { x1, y1, x2, y2, stroke: look.soft, 'stroke-width': 0.6 });
 
 /** Trucks in a row, as many as there is room for, over one scale; names at the left, numbers behind each bar. */
-function paintRow(model, look, width, trucks, scale, pitch) {
+function paintRow(look, width, trucks, scale, pitch) {
+  const { bar, lead } = sizesOf(width);
   const names = partsOf(trucks[0]).map(({ label: name }) => name);
   const left = Math.max(...names.map((name) => wordsPx(look, name, 11))) + 4;
   const foot = PART.head + PART.high;
@@ -173,7 +177,7 @@ function paintRow(model, look, width, trucks, scale, pitch) {
   const lines = linesOf(told.map(middle), PART.head + 6, foot - 9);
   const children = told.map((part, at) => words(look, left, lines[at] + 4, names[part], { anchor: 'end', size: 11 }));
   trucks.forEach((truck, place) => {
-    const x = left + PART.lead + 4 + place * pitch;
+    const x = left + lead + 4 + place * pitch;
     const stack = stacks[place];
     const colour = look.series(truck.index);
     const total = figureOf(truck, 'cost.per_km');
@@ -185,32 +189,33 @@ function paintRow(model, look, width, trucks, scale, pitch) {
       const { top, bottom, value, name } = stack[part];
       const there = Math.abs(value) >= 0.5 * 10 ** -PART.digits;
       const y = (top + bottom) / 2;
-      const end = x + PART.bar;
+      const end = x + bar;
       if (there) {
-        children.push(draw('rect', { x, y: top, width: PART.bar, height: Math.max(bottom - top, 0.6), fill: colour, 'fill-opacity': SHADES[part % SHADES.length], stroke: look.paper, 'stroke-width': bottom - top > 3 ? 1 : 0, 'data-value': value, 'data-key': name }));
-        children.push(leader(look, end + 1, y, end + PART.lead - 2, lines[at]));
+        children.push(draw('rect', { x, y: top, width: bar, height: Math.max(bottom - top, 0.6), fill: colour, 'fill-opacity': SHADES[part % SHADES.length], stroke: look.paper, 'stroke-width': bottom - top > 3 ? 1 : 0, 'data-value': value, 'data-key': name }));
+        children.push(leader(look, end + 1, y, end + lead - 2, lines[at]));
         if (place === 0) children.push(leader(look, left + 3, lines[at], x - 1, y));
       }
-      children.push(words(look, end + PART.lead, lines[at] + 4, decimals(value, PART.digits), { size: 11 }));
+      children.push(words(look, end + lead, lines[at] + 4, decimals(value, PART.digits), { size: 11 }));
     });
   });
   return sheet(width, foot + PART.gap, [leader(look, left, yOf(0), width, yOf(0)), children]);
 }
 
-function paintParts(model, look, width, trucks) {
+function paintParts(look, width, trucks) {
+  const { bar, lead, apart } = sizesOf(width);
   const values = trucks.map((truck) => partsOf(truck).map(({ value }) => value));
   const sum = (list) => list.reduce((all, one) => all + one, 0);
   const scale = { most: Math.max(...values.map((list) => sum(list.filter((one) => one > 0)))), least: Math.min(0, ...values.map((list) => sum(list.filter((one) => one < 0)))) };
   const left = Math.max(...partsOf(trucks[0]).map(({ label: name }) => wordsPx(look, name, 11))) + 4;
-  const widest = Math.max(...trucks.flatMap((truck) => [wordsPx(look, decimals(figureOf(truck, 'cost.per_km'), PART.digits), TEXT_PX, BOLD) - PART.bar - PART.lead, ...partsOf(truck).map(({ value }) => wordsPx(look, decimals(value, PART.digits), 11))]));
-  const least = PART.bar + PART.lead + widest + 8;
-  const room = width - left - PART.lead - 4;
+  const widest = Math.max(...trucks.flatMap((truck) => [wordsPx(look, decimals(figureOf(truck, 'cost.per_km'), PART.digits), TEXT_PX, BOLD) - bar - lead, ...partsOf(truck).map(({ value }) => wordsPx(look, decimals(value, PART.digits), 11))]));
+  const least = bar + lead + widest + apart;
+  const room = width - left - lead - 4;
   const most = Math.max(1, Math.floor(room / least));
   const rows = Math.ceil(trucks.length / most);
   const each = Math.ceil(trucks.length / rows);
   const pitch = Math.min(room / each, 150);
   const groups = Array.from({ length: rows }, (_, row) => trucks.slice(row * each, (row + 1) * each));
-  return make('div', { class: rows > 1 ? 'pieces' : null }, groups.map((group) => make('div', {}, paintRow(model, look, width, group, scale, pitch))));
+  return make('div', { class: rows > 1 ? 'pieces' : null }, groups.map((group) => make('div', {}, paintRow(look, width, group, scale, pitch))));
 }
 
 function partsFigure(model, basis) {
@@ -221,7 +226,7 @@ function partsFigure(model, basis) {
     before: keysOf(model, trucks),
     caption: `A bar for each truck, its parts upon each other over one scale from zero, ${unit}; above it all together. Numbers stand in the line of their part.`,
     alt: `Stacked bars, ${unit}: ${trucks.map((truck) => `${model.trucks[truck.index].name} ${decimals(figureOf(truck, 'cost.per_km'), PART.digits)}`).join(', ')}`,
-    paint: (look, width) => paintParts(model, look, width, trucks),
+    paint: (look, width) => paintParts(look, width, trucks),
     sheets: [
       {
         title: `cost per km by parts, ${basis.title.toLowerCase()}`,
