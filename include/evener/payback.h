@@ -207,6 +207,24 @@ typedef struct evn_payback_turn {
 EVN_API bool evn_payback_turn_at(const evn_payback *, evn_payback_basis, size_t index, size_t truck,
                                  evn_payback_turn *out);
 
+/* The field of distances a year and prices of energy: 20 000 to 300 000 km in even steps, and 0.25 to 2 times the price
+ * at the depot as it is, all prices of energy in proportion. Which truck costs least in each cell of it; trucks that do
+ * not meet what the duty demands are out of it. False: no such cell, energy costs nothing as it is, or no two trucks
+ * have costs. */
+enum { EVN_PAYBACK_FIELD_DISTANCES = 15, EVN_PAYBACK_FIELD_PRICES = 8 };
+typedef struct evn_payback_cell {
+    double annual_km, energy_price; /* of the depot */
+    size_t best;                    /* SIZE_MAX: no truck does what the duty demands */
+    double per_km;                  /* its cost; NAN: none */
+} evn_payback_cell;
+EVN_API bool evn_payback_cell_at(const evn_payback *, evn_payback_basis, size_t distance, size_t price,
+                                 evn_payback_cell *out);
+/* Net present value there of a truck against the first. False: no such, or one of them has no costs. */
+EVN_API bool evn_payback_cell_value(const evn_payback *, evn_payback_basis, size_t distance, size_t price, size_t truck,
+                                    double *out);
+/* The line in the field where that is zero: the price of energy of each distance. NAN, or below 0: at none. */
+EVN_API bool evn_payback_line_at(const evn_payback *, evn_payback_basis, size_t distance, size_t truck, double *out);
+
 #ifdef __cplusplus
 }
 #endif

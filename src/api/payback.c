@@ -466,3 +466,60 @@ bool evn_payback_turn_at(const evn_payback *b, evn_payback_basis basis, size_t i
                               g.simple.years, a.depot_price_per_kwh,    g.turns_at_energy_price};
     return true;
 }
+
+/* ------------------------------------------------------------------------------------------------ the field */
+
+static bool is_in_field(size_t distance, size_t price)
+{
+    return distance < EVN_PAYBACK_FIELD_DISTANCES && price < EVN_PAYBACK_FIELD_PRICES;
+}
+
+static double depot_price(const evn_payback *b) { return evn_place_price(b->prices, b->prices->energy->depot); }
+
+bool evn_payback_cell_at(const evn_payback *b, evn_payback_basis basis, size_t distance, size_t price,
+                         evn_payback_cell *out)
+{
+    if (!paying_of(b, 0, basis) || !is_in_field(distance, price) || !(depot_price(b) > 0) || !out)
+        return false;
+    *out = (evn_payback_cell){.annual_km = evn_payback_field_km(distance),
+                              .energy_price = depot_price(b) * evn_payback_field_factor(price),
+                              .best = SIZE_MAX,
+                              .per_km = (double)NAN};
+    size_t there = 0;
+    for (size_t k = 0; k < b->count; k++) {
+        evn_account a;
+        there += b->paying[basis][k].there;
+        if (!evn_payback_meets_demands(b, k, basis))
+            continue;
+        evn_account_ask ask = evn_payback_ask_in_field(b, k, basis, distance, price);
+        evn_account_of(&ask, &a);
+        if (out->best == SIZE_MAX || a.per_km < out->per_km) {
+            out->best = k;
+            out->per_km = a.per_km;
+        }
+    }
+    return there > 1;
+}
+
+bool evn_payback_cell_value(const evn_payback *b, evn_payback_basis basis, size_t distance, size_t price, size_t truck,
+                            double *out)
+{
+    const evn_paying *p = paying_of(b, truck, basis);
+    if (!p || !p->held_against || !is_in_field(distance, price) || !(depot_price(b) > 0) || !out)
+        return false;
+    evn_account_ask first = evn_payback_ask_in_field(b, 0, basis, distance, price);
+    evn_account_ask other = evn_payback_ask_in_field(b, truck, basis, distance, price);
+    *out = evn_account_value_against(&first, &other);
+    return true;
+}
+
+bool evn_payback_line_at(const evn_payback *b, evn_payback_basis basis, size_t distance, size_t truck, double *out)
+{
+    const evn_paying *p = paying_of(b, truck, basis);
+    if (!p || !p->held_against || !is_in_field(distance, 0) || !(depot_price(b) > 0) || !out)
+        return false;
+    evn_account_ask first = b->paying[basis][0].ask, other = p->ask;
+    first.annual_km = other.annual_km = evn_payback_field_km(distance);
+    *out = evn_account_turning_factor(&first, &other) * depot_price(b);
+    return true;
+}

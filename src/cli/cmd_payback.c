@@ -5,8 +5,9 @@
 #include "cli/load_options.h"
 #include "cli/look_options.h"
 #include "cli/outputs.h"
+#include "cli/page_file.h"
 #include "evener/uncertainty.h"
-#include "show/out_file.h"
+#include "show/document.h"
 #include "show/payback_story.h"
 #include <math.h>
 #include <stddef.h>
@@ -15,9 +16,9 @@ typedef struct payback_args {
     evn_load_args load;
     evn_asked asked;
     bool json, digits, own_batteries, physics;
-    const char *prices, *csv, *uncertain; /* NULL: not given */
-    double annual_km;                     /* NAN: likewise */
-    size_t years;                         /* 0: likewise */
+    const char *prices, *csv, *page, *uncertain; /* NULL: not given */
+    double annual_km;                            /* NAN: likewise */
+    size_t years;                                /* 0: likewise */
     size_t draws, seed, threads;
     double energy_percent; /* NAN: not given */
 } payback_args;
@@ -35,6 +36,7 @@ typedef struct payback_run {
     evn_prices *prices;
     evn_uncertainties *uncertain;
     evn_payback *payback;
+    evn_out_file csv, page;
 } payback_run;
 
 /* ------------------------------------------------------------------------------------------------ work */
@@ -95,14 +97,57 @@ static evn_payback_story story_of(const payback_run *run)
                                .payback = run->payback};
 }
 
-static void write_csv(payback_run *run, evn_out_file *file)
+static bool csv_written(payback_run *run, const evn_payback_story *story)
+{
+    int error_number = 0;
+    if (!run->csv.stream || evn_payback_csv(story, run->csv.stream, &error_number))
+        return true;
+    evn_out_failed(&run->csv, &run->call.mishap, error_number);
+    return false;
+}
+
+static bool page_written(payback_run *run, const evn_payback_story *story)
+{
+    enum { TRUCKS = 12 };
+    evn_html_truck trucks[TRUCKS];
+    char title[64];
+    size_t count = evn_lineup_truck_count(run->lineup);
+    if (!run->page.stream)
+        return true;
+    snprintf(title, sizeof title, "Which of %zu trucks to buy", count);
+    for (size_t k = 0; k < count; k++)
+        trucks[k] = (evn_html_truck){.name = evn_lineup_truck_name(run->lineup, k),
+                                     .title = evn_lineup_truck_title(run->lineup, k),
+                                     .truck = evn_lineup_truck(run->lineup, k)};
+    json_t *result = evn_payback_document(story);
+    evn_findings findings = {0};
+    evn_findings_add_report(&findings, run->call.report);
+    evn_html_page page = {.kind = "payback",
+                          .title = evn_lineup_name(run->lineup) ? evn_lineup_name(run->lineup) : title,
+                          .result = result,
+                          .trust = EVN_PAYBACK_CAUTION "\n",
+                          .truck = trucks,
+                          .truck_count = count,
+                          .command = run->call.console->words,
+                          .payback = story};
+    bool made = result && evn_document_findings(result, &findings);
+    made = made ? evn_page_write(&run->page, &page, &run->call.mishap) : evn_mishap_no_memory(&run->call.mishap);
+    json_decref(result);
+    return made;
+}
+
+static bool open_files(payback_run *run)
+{
+    return (!run->args->csv || evn_out_open(&run->csv, run->args->csv, &run->call.mishap)) &&
+           evn_page_open(&run->page, run->args->page, &run->call.mishap);
+}
+
+/* All or none: none after an interrupt. */
+static void write_files(payback_run *run)
 {
     evn_payback_story story = story_of(run);
-    int error_number = 0;
-    if (evn_payback_csv(&story, file->stream, &error_number))
-        evn_call_commit(&run->call, &(evn_out_file *){file}, 1);
-    else
-        evn_out_failed(file, &run->call.mishap, error_number);
+    if (csv_written(run, &story) && page_written(run, &story))
+        evn_call_commit(&run->call, (evn_out_file *const[]){&run->csv, &run->page}, 2);
 }
 
 /* What goes with draws alone, and not together. */
@@ -121,18 +166,18 @@ static bool draws_fit(payback_run *run)
     return !evn_mishap_happened(&run->call.mishap);
 }
 
-/* Signals are held from before the file is opened until it is ended. */
+/* Signals are held from before the files are opened until they are ended. */
 static evn_status find_and_write(payback_run *run)
 {
-    evn_out_file file = {0};
     evn_status status = EVN_BAD_IO;
     evn_interrupt_begin(&run->call.interrupt);
-    if (!run->args->csv || evn_out_open(&file, run->args->csv, &run->call.mishap)) {
+    if (open_files(run)) {
         status = find(run);
-        if (file.stream && run->payback && !run->call.stopped)
-            write_csv(run, &file);
+        if (run->payback && !run->call.stopped)
+            write_files(run);
     }
-    evn_out_drop(&file);
+    evn_out_drop(&run->csv);
+    evn_out_drop(&run->page);
     evn_interrupt_end(&run->call.interrupt);
     return status;
 }
@@ -142,7 +187,7 @@ static evn_status work(void *self)
     payback_run *run = self;
     run->args = run->call.args;
     run->ask = evn_conditions_default();
-    const evn_output output[] = {{"--csv", run->args->csv}};
+    const evn_output output[] = {{"--csv", run->args->csv}, {"--page", run->args->page}};
     evn_load_begin(&run->args->load, run->call.report);
     if (!run->args->prices) {
         evn_mishap_say(&run->call.mishap, "usage", EVN_BAD_INPUT,
@@ -156,7 +201,7 @@ static evn_status work(void *self)
     run->ask = evn_lineup_ask(run->lineup);
     if (!evn_asked_apply(&run->args->asked, &run->ask, run->call.report))
         return evn_report_status(run->call.report);
-    if (!evn_outputs_fit(output, 1, run->call.report, &run->call.mishap))
+    if (!evn_outputs_fit(output, sizeof output / sizeof *output, run->call.report, &run->call.mishap))
         return EVN_BAD_INPUT;
     return find_and_write(run);
 }
@@ -260,6 +305,12 @@ static const evn_option options[] = {
      .offset = offsetof(payback_args, csv),
      .takes = {EVN_TAKES_FILE, NULL, NULL},
      .help = "a line for each basis, truck and figure, and of how sure these are"},
+    {.name = "page",
+     .argument = "FILE.html",
+     .kind = EVN_OPTION_TEXT,
+     .offset = offsetof(payback_args, page),
+     .takes = {EVN_TAKES_FILE, NULL, NULL},
+     .help = "which to buy, with charts and all tables, to be opened in a browser"},
     {.name = "threads",
      .argument = "N",
      .kind = EVN_OPTION_COUNT,
@@ -286,6 +337,9 @@ static const char *const notes[] = {
     "The exit code is 1 where a truck does not come to the end of its day, no battery of another size does it, or the "
     "day does not come to what the duty demands; the others are told none the less. Interrupted (code 3), what was "
     "whole by then is told and marked; files are not written.",
+    EVN_PAGE_NOTE
+    " Of what trucks earn it has the cash flow with its band of draws, costs per km by what they are for, "
+    "and a field of distances and prices of energy with the line where the answer turns.",
     EVN_SET_NOTE,
     NULL};
 
@@ -294,6 +348,7 @@ static const char *const examples[] = {"evener payback motorway-day --prices fle
                                        "evener payback motorway --prices fleet --annual-km 120000 --own-batteries",
                                        "evener payback motorway-day --prices fleet --draws 1024 --physics",
                                        "evener payback LINEUP --prices PRICES --csv costs.csv",
+                                       "evener payback motorway-day --prices fleet --draws 4096 --page payback.html",
                                        "evener payback LINEUP --prices PRICES --json | jq '.bases[0].advice'",
                                        NULL};
 

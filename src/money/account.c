@@ -259,6 +259,17 @@ static double value_with_energy(const both *given, double factor)
     return value_of(&b);
 }
 
+double evn_account_value_against(const evn_account_ask *first, const evn_account_ask *other)
+{
+    return value_of(&(both){*first, *other});
+}
+
+double evn_account_turning_factor(const evn_account_ask *first, const evn_account_ask *other)
+{
+    both b = {*first, *other};
+    return evn_turns_straight(0, value_with_energy(&b, 0), 1, value_with_energy(&b, 1));
+}
+
 /* Straight in the price but for a subsidy that has its most: there the search goes on from where the line led. */
 static double turning_price(const both *b, double is)
 {
@@ -288,7 +299,6 @@ void evn_account_against(const evn_account_ask *first, const evn_account_ask *ot
     out->present_value = evn_net_present_value(out->flow, count, of_other.rate);
     out->rates = evn_rates_of_return_of(out->flow, count);
     out->turns_at_price = turning_price(&b, of_other.price - of_first.price);
-    double factor = evn_turns_straight(0, value_with_energy(&b, 0), 1, value_with_energy(&b, 1));
-    out->turns_at_energy_price = factor * of_other.depot_price_per_kwh;
+    out->turns_at_energy_price = evn_account_turning_factor(first, other) * of_other.depot_price_per_kwh;
     out->turns_at_km = evn_turns_between(value_at_km, &b, EVN_TURNS_FROM_KM, EVN_TURNS_TO_KM, STEPS);
 }

@@ -85,6 +85,11 @@ typedef struct evn_against {
 
 void evn_account_against(const evn_account_ask *first, const evn_account_ask *, evn_against *out);
 
+/* Of it the net present value alone; and the factor on all prices of energy at which that is 0, straight in it. NAN: no
+ * factor does; below 0: at no price. */
+double evn_account_value_against(const evn_account_ask *first, const evn_account_ask *);
+double evn_account_turning_factor(const evn_account_ask *first, const evn_account_ask *);
+
 /* Distances a year between which turns are looked for. */
 #define EVN_TURNS_FROM_KM 1000
 #define EVN_TURNS_TO_KM 400000

@@ -203,6 +203,21 @@ void evn_payback_at_km(const evn_payback *b, size_t truck, evn_payback_basis bas
     evn_account_of(&ask, out);
 }
 
+/* ------------------------------------------------------------------------------------------------ the field */
+
+double evn_payback_field_km(size_t distance) { return 20000.0 * (double)(distance + 1); }
+
+double evn_payback_field_factor(size_t price) { return 0.25 * (double)(price + 1); }
+
+evn_account_ask evn_payback_ask_in_field(const evn_payback *b, size_t truck, evn_payback_basis basis, size_t distance,
+                                         size_t price)
+{
+    evn_account_ask ask = b->paying[basis][truck].ask;
+    ask.annual_km = evn_payback_field_km(distance);
+    ask.energy_price_factor = evn_payback_field_factor(price);
+    return ask;
+}
+
 /* ------------------------------------------------------------------------------------------------ what is asked */
 
 /* Charging at stops needs its price, and its efficiency where the duty states none. */

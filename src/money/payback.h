@@ -98,6 +98,12 @@ evn_payback *evn_payback_remake(const evn_payback *driven, const evn_prices_file
 /* What it would be at another distance; truck and basis are there. */
 void evn_payback_at_km(const evn_payback *, size_t truck, evn_payback_basis, double annual_km, evn_account *out);
 
+/* The same at a cell of the field of distances and prices of energy (evn_payback_cell_at). */
+double evn_payback_field_km(size_t distance);
+double evn_payback_field_factor(size_t price); /* on all prices of energy */
+evn_account_ask evn_payback_ask_in_field(const evn_payback *, size_t truck, evn_payback_basis, size_t distance,
+                                         size_t price);
+
 /* Draws what errs, on a basis. False when memory is out, or more errs than there is room for (said). */
 bool evn_payback_draw(evn_payback *, evn_payback_basis, const evn_payback_how *, evn_report *);
 

@@ -13,6 +13,12 @@ const char *evn_payback_basis_name(evn_payback_basis basis)
     return basis == EVN_PAYBACK_LEAST_BATTERY ? "least_battery" : "as_lineup";
 }
 
+const char *evn_payback_basis_title(evn_payback_basis basis)
+{
+    return basis == EVN_PAYBACK_LEAST_BATTERY ? "Each with the smallest battery that does the day"
+                                              : "Each with its own battery";
+}
+
 const char *evn_payback_basis_words(evn_payback_basis basis)
 {
     return basis == EVN_PAYBACK_LEAST_BATTERY
@@ -40,6 +46,48 @@ const char *evn_payback_why_not(const evn_payback_story *story, size_t truck, ev
         if (strcmp(rows[k].status, status) == 0)
             return rows[k].words;
     return "it could not be driven";
+}
+
+/* ------------------------------------------------------------------------------------------------ what is not alike */
+
+bool evn_payback_given(const evn_payback_story *story, size_t truck, char out[EVN_PAYBACK_SENTENCE_BYTES])
+{
+    evn_equalised e;
+    char value[NUMBER];
+    if (!evn_payback_equalised(story->payback, truck, &e))
+        return false;
+    bool gross = !isnan(e.payload_kg);
+    if (!gross && e.torque_scale == 1)
+        return false;
+    const char *title = evn_lineup_truck_title(story->lineup, truck);
+    evn_format_decimals(value, sizeof value, gross ? 0 : 3, gross ? e.payload_kg : e.torque_scale);
+    snprintf(out, EVN_PAYBACK_SENTENCE_BYTES,
+             gross ? "Made equal in gross mass: %.80s carries %s kg."
+                   : "Made equal in peak wheel power: torque of the motors of %.80s times %s.",
+             title, value);
+    return true;
+}
+
+static const char *axles_of(const evn_payback_story *story, size_t truck)
+{
+    return evn_truck_axle_configuration(evn_lineup_truck(story->lineup, truck));
+}
+
+bool evn_payback_axles(const evn_payback_story *story, char out[EVN_PAYBACK_SENTENCE_BYTES])
+{
+    size_t count = evn_payback_truck_count(story->payback), used;
+    bool alike = true;
+    for (size_t k = 1; k < count; k++)
+        alike = alike && strcmp(axles_of(story, 0), axles_of(story, k)) == 0;
+    if (alike)
+        return false;
+    used = (size_t)snprintf(out, EVN_PAYBACK_SENTENCE_BYTES, EVN_PAYBACK_AXLES);
+    for (size_t k = 0; k < count && used < EVN_PAYBACK_SENTENCE_BYTES; k++)
+        used += (size_t)snprintf(out + used, EVN_PAYBACK_SENTENCE_BYTES - used, "%s %.60s: %s", k > 0 ? ";" : "",
+                                 evn_lineup_truck_title(story->lineup, k), axles_of(story, k));
+    if (used < EVN_PAYBACK_SENTENCE_BYTES)
+        snprintf(out + used, EVN_PAYBACK_SENTENCE_BYTES - used, ". " EVN_PAYBACK_TRACTION);
+    return true;
 }
 
 /* ------------------------------------------------------------------------------------------------ which to buy */
@@ -170,4 +218,24 @@ bool evn_payback_unmet(const evn_payback_story *story, size_t truck, evn_payback
         return true;
     }
     return false;
+}
+
+/* ------------------------------------------------------------------------------------------------ how sure */
+
+bool evn_payback_drawn(const evn_payback_story *story, evn_payback_basis basis, char out[EVN_PAYBACK_SENTENCE_BYTES])
+{
+    evn_payback_physics p;
+    evn_payback_sure s = {.draws = 0};
+    for (size_t k = 1; k < evn_payback_truck_count(story->payback) && s.draws == 0; k++)
+        evn_payback_sure_of(story->payback, k, basis, &s);
+    if (s.draws == 0)
+        return false;
+    if (evn_payback_physics_of(story->payback, &p))
+        snprintf(out, EVN_PAYBACK_SENTENCE_BYTES,
+                 "%zu draws of what errs in the prices, and of %zu values of the trucks that err, by first order: %zu "
+                 "runs over the distinct legs and stops of the day%s%.80s.",
+                 s.draws, p.data, p.runs, p.season ? " in " : "", p.season ? p.season : "");
+    else
+        snprintf(out, EVN_PAYBACK_SENTENCE_BYTES, "%zu draws of what errs in the prices.", s.draws);
+    return true;
 }

@@ -18,13 +18,15 @@ typedef struct evn_payback_story {
 
 /* Of what was found. False when memory is out. */
 bool evn_payback_words(const evn_payback_story *, FILE *, const evn_look *);
-/* With or without. */
+/* With or without. The document alone, without findings, is NULL when memory is out. */
+json_t *evn_payback_document(const evn_payback_story *);
 bool evn_payback_json(const evn_payback_story *, const evn_findings *, FILE *);
 /* A line for each basis, truck and figure, behind them of how sure these are. False: `error_number` tells why. */
 bool evn_payback_csv(const evn_payback_story *, FILE *, int *error_number);
 
-/* "as_lineup", "least_battery"; and what is alike on it and what is not, in words. */
+/* "as_lineup", "least_battery"; as a heading; and what is alike on it and what is not, in words. */
 const char *evn_payback_basis_name(evn_payback_basis);
+const char *evn_payback_basis_title(evn_payback_basis);
 const char *evn_payback_basis_words(evn_payback_basis);
 
 enum { EVN_PAYBACK_SENTENCE_BYTES = 1200 };
@@ -32,6 +34,9 @@ enum { EVN_PAYBACK_SENTENCE_BYTES = 1200 };
  * costs, or none does what the duty demands. */
 bool evn_payback_sentence(const evn_payback_story *, evn_payback_basis, size_t index,
                           char out[EVN_PAYBACK_SENTENCE_BYTES]);
+
+/* What was drawn of what errs. False: nothing. */
+bool evn_payback_drawn(const evn_payback_story *, evn_payback_basis, char out[EVN_PAYBACK_SENTENCE_BYTES]);
 
 /* The index-th demand of the duty that a truck does not meet, for which it is out of what to buy. False: no more. */
 bool evn_payback_unmet(const evn_payback_story *, size_t truck, evn_payback_basis, size_t index,
@@ -42,6 +47,14 @@ bool evn_payback_stops_sentence(const evn_payback_story *, char out[EVN_PAYBACK_
 
 /* What stands in no cost, one after another; NULL: no more. */
 const char *evn_payback_not_counted(size_t index);
+/* What the lineup gave a truck to be equal to the first. False: nothing that is other than in its file. */
+bool evn_payback_given(const evn_payback_story *, size_t truck, char out[EVN_PAYBACK_SENTENCE_BYTES]);
+
+/* Driven axles where they are not alike: such trucks do not start alike on a slippery hill, and what that is worth
+ * stands in no price. False: they are. */
+bool evn_payback_axles(const evn_payback_story *, char out[EVN_PAYBACK_SENTENCE_BYTES]);
+#define EVN_PAYBACK_AXLES "Driven axles are not alike either:"
+#define EVN_PAYBACK_TRACTION "What traction is worth stands in no price; 'evener limits' tells what each starts on."
 
 /* Why a truck has no costs on a basis, in words; NULL: it has. */
 const char *evn_payback_why_not(const evn_payback_story *, size_t truck, evn_payback_basis);

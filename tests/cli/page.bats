@@ -74,11 +74,27 @@ make_pages() {
         "  battery_electric_tractor_with_a_central_drive_and_two_motors: {use: $root/tests/trucks/four-speed.yaml}" \
         "  Langernameabcdefghijabcdefghijabcdefghijabcdefghijabcdefghij: {use: $root/tests/trucks/single-speed.yaml}" >"$pages/names.yaml"
     "$EVENER" compare "$pages/names.yaml" --uncertainty off --page "$pages/names.html" --json >"$pages/names.json"
+    make_payback
     "$EVENER" keys --results --json >"$pages/results.json"
     "$EVENER" drive tests/vehicles/trucks/tractor-4x2-central.yaml "$hill" --page "$pages/central.html" --json >"$pages/central.json"
     "$EVENER" drive "$two" cycles/reference/urban-schedule-heavy.yaml --page "$pages/city.html" --json >"$pages/city.json"
     "$EVENER" drive "$central" "$hill" --set 'name="<script>touched=1</script>"' \
         --set 'cycle.name="</title><img src=x onerror=touched=2>"' --page "$pages/hostile.html" >/dev/null
+}
+
+# Two trucks over a day of six kilometres, with prices of which two err.
+make_payback() {
+    printf '%s\n' 'name: Flat' 'invented: true' 'length_m: 3000' 'speed: {place_m: [0], limit_km_h: [40]}' >"$pages/flat.yaml"
+    printf '%s\n' 'name: A short day' 'invented: true' 'day:' '  - leg: {name: out, cycle: {use: flat.yaml}, payload_kg: 8000}' \
+        '  - leg: {name: home, cycle: {use: flat.yaml}, direction: back}' 'working_days_per_year: 200' 'demands: {reserve_soc: 0.1}' >"$pages/short.yaml"
+    local truck="use: $root/tests/trucks/ideal.yaml, battery: {resistance_ohm: 0.1, mass_kg: 2000}"
+    printf '%s\n' 'name: Heavier but sleeker' 'invented: true' 'duty: {use: short.yaml}' trucks: "  plain: {$truck}" \
+        "  sleek: {$truck, body: {drag_area_m2: 4.6}, axles: {rear: {mass_kg: 1290}}}" >"$pages/pair.yaml"
+    sed -e 's/^years: .*/years: 5/' -e '/^  final_drive:/s/, per_kg: [0-9.]*//' -e '/^uncertain/,$d' "$root/vehicles/prices/fleet.yaml" >"$pages/prices.yaml"
+    printf '%s\n' 'uncertain:' '  energy: {of: [energy.depot.tariff.price_per_kwh], relative: 0.3, source: invented}' \
+        '  axles: {of: [parts.axle.per_kg], half_width: 3, source: invented}' >>"$pages/prices.yaml"
+    "$EVENER" payback "$pages/pair.yaml" --prices "$pages/prices.yaml" --annual-km 90000 --draws 256 --energy-percent 3 \
+        --page "$pages/payback.html" --json >"$pages/payback.json"
 }
 
 needs_pages() { [ -e "$pages/compare.html" ] || skip "built without pages"; }
@@ -155,6 +171,18 @@ look() {
 
 @test "without scripts a page of a site has each truck's frame as a drawing, and all figures of the document" {
     look without_scripts_a_site_has_frames_and_all_figures
+}
+
+@test "without scripts a page of payback tells first which to buy at each distance, that prices are invented, and all figures of the document" {
+    look without_scripts_payback_has_the_figures_of_the_document
+}
+
+@test "charts of payback draw the numbers of the JSON document" {
+    look charts_of_payback_are_those_of_the_document
+}
+
+@test "charts of payback: no text over text or on bars, cut or beyond the window, no small target; at four widths, in the dark, on paper" {
+    look charts_of_payback_are_sound_at_every_width
 }
 
 @test "without scripts trucks that look alike share a drawing, captioned with the names of both" {
@@ -407,6 +435,26 @@ look() {
     needs_pages
     "$EVENER" drive tests/vehicles/trucks/tractor-4x2-two-eaxles.yaml cycles/scenarios/hill.yaml --json >"$here/plain.json"
     cmp "$here/plain.json" "$pages/drive.json"
+}
+
+@test "payback with a page tells the same, and a truck that does no day or no demand has one too" {
+    needs_pages
+    ask=(payback "$pages/pair.yaml" --prices "$pages/prices.yaml" --annual-km 90000 --own-batteries)
+    "$EVENER" "${ask[@]}" --json >"$here/plain.json"
+    "$EVENER" "${ask[@]}" --json --page "$here/one.html" | cmp - "$here/plain.json"
+    [ "$(stat -c %s "$here/one.html")" -lt 600000 ]
+    grep -q 'Invented prices:' "$here/one.html"
+    run -2 "$EVENER" "${ask[@]}" --csv "$here/same" --page "$here/same"
+    run -2 "$EVENER" "${ask[@]}" --page "$pages/prices.yaml"
+    sed 's/^currency: .*/currency: "<i>"/; s/^name: .*/name: "<i>prices"/' "$pages/prices.yaml" >"$pages/hostile-prices.yaml"
+    "$EVENER" payback "$pages/pair.yaml" --prices "$pages/hostile-prices.yaml" --own-batteries --draws 16 --page "$here/hostile.html" >/dev/null
+    run -1 grep -c '<i>' "$here/hostile.html"
+    run -1 "$EVENER" "${ask[@]}" --set trucks.sleek.battery.capacity_ah=3 --page "$here/empty.html"
+    grep -q 'sleek: no costs, since its battery runs empty before the day ends' "$here/empty.html"
+    sed 's/reserve_soc: 0.1/reserve_soc: 0.1, steepest_start_percent: 30/' "$pages/short.yaml" >"$pages/steep.yaml"
+    sed 's/short.yaml/steep.yaml/; s/rear: {mass_kg: 1290}}/rear: {mass_kg: 1290}}, drive_units: {rear: {motors: {a: {peak_torque_nm: 1500}}}}/' "$pages/pair.yaml" >"$pages/steep-pair.yaml"
+    run -1 "$EVENER" payback "$pages/steep-pair.yaml" --prices "$pages/prices.yaml" --own-batteries --page "$here/unmet.html"
+    grep -q 'class="caution unmet">sleek cannot be bought for this duty: steepest start' "$here/unmet.html"
 }
 
 @test "the same page twice is the same bytes" {

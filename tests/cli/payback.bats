@@ -172,6 +172,30 @@ TEXT
     jq -e '.bases[0].trucks[1].figures[] | select(.key == "extra.present_value") | .value | fabs < 0.01' turned.json
 }
 
+@test "each cell of the field is what a run at that distance and with those prices of energy tells, and its line lies where the answer turns" {
+    sed -i 's/drag_area_m2: 4/drag_area_m2: 3/' pair.yaml
+    "$EVENER" payback pair.yaml --prices prices.yaml --annual-km 120000 --own-batteries --json >out.json 2>/dev/null
+    jq -e '.bases[0].field | (.annual_km | length) == 15 and (.energy_price | length) == 8 and .energy_price_unit == "EUR/kWh"
+        and (.costs_least | length == 15 and all(length == 8)) and (.against_first | length == 1 and all(.net_present_value | length == 15 and all(length == 8)))' out.json
+    jq -e '.bases[1].field == null' out.json # it was not asked for
+    of() { jq ".bases[0].trucks[1].figures[] | select(.key == \"$2\") | .value" "$1"; }
+    cell() { jq ".bases[0].field | [.annual_km, .energy_price] as [\$km, \$price] | .against_first[0].net_present_value[\$km | index(120000)][$1]" out.json; }
+    jq -en "$(cell 3) - ($(of out.json extra.present_value)) | fabs < 1e-6"
+    jq -e '.bases[0] as $b | $b.field.energy_price[3] - ($b.trucks[0].figures[] | select(.key == "energy.depot.price") | .value) | fabs < 1e-12' out.json
+    sed 's/\[0.3, 0.2\]/[0.15, 0.1]/; s/price_per_kwh: 0.4/price_per_kwh: 0.2/' prices.yaml >half.yaml
+    "$EVENER" payback pair.yaml --prices half.yaml --annual-km 120000 --own-batteries --json >half.json 2>/dev/null
+    jq -en "$(cell 1) - ($(of half.json extra.present_value)) | fabs < 1e-6"
+    # Either side of the line another truck costs less, as the values say.
+    jq -e '.bases[0].field as $f | [range(15) as $d | range(8) as $p
+        | (if $f.against_first[0].net_present_value[$d][$p] > 0 then "slippery" else "plain" end) == $f.costs_least[$d][$p]] | all' out.json
+    jq -e '.bases[0].field as $f | [range(15) as $d | range(8) as $p | $f.against_first[0] | .turns_at_energy_price[$d] as $turns
+        | select($turns != null) | (.net_present_value[$d][$p] > 0) == ((.net_present_value[$d][7] > .net_present_value[$d][0]) == ($f.energy_price[$p] > $turns))]
+        | length > 40 and all' out.json
+    jq -e '.bases[0].field.costs_least | flatten | unique == ["plain", "slippery"]' out.json # it does turn
+    sed -i 's/\[0.3, 0.2\]/[0, 0]/' prices.yaml
+    "$EVENER" payback pair.yaml --prices prices.yaml --own-batteries --json 2>/dev/null | jq -e '.bases[0].field == null' # no axis
+}
+
 @test "what a lineup makes equal counts as in comparisons" {
     sed -i 's/body: {drag_area_m2: 4}/body: {drag_area_m2: 4}, drive_units: {rear: {motors: {a: {peak_power_kw: 600}}}}/' pair.yaml
     sed 's/^duty/equal: power\nduty/' pair.yaml >equal.yaml

@@ -79,7 +79,7 @@ async function openAt(browser, folder, name, { width = 1280, coarse = false, col
   return { page, complaints, close: () => context.close() };
 }
 
-const CHARTS = ['#route', '#day', '#energy', '#forces', '#motors', '#braking', '#heat', '#collectives', '#start', '#climb', '#trucks'];
+const CHARTS = ['#route', '#day', '#energy', '#forces', '#motors', '#braking', '#heat', '#collectives', '#start', '#climb', '#trucks', '#flow', '#parts', '#field', '#sure'];
 const VIEWS = [
   { width: 1440 },
   { width: 1024, colorScheme: 'dark' },
@@ -93,7 +93,7 @@ const EXTREMES = [VIEWS[0], VIEWS[3], VIEWS[4]];
 
 /** Whole pages of all kinds, with all that is folded open: no target that a finger would miss. */
 async function targetsSuitAFinger(browser, { folder }) {
-  for (const name of ['why', 'twelve', 'day', 'site']) {
+  for (const name of ['why', 'twelve', 'day', 'site', 'payback']) {
     const { page, complaints, close } = await openAt(browser, folder, name, { width: 390, coarse: true, unfolded: true });
     assert.ok((await page.locator('summary, button, a[href]').count()) >= (name === 'site' ? 0 : 3), name);
     assert.deepEqual(await smallTargets(page), [], name);
@@ -442,6 +442,56 @@ async function daysAreThoseOfTheDocument(browser, { folder, json }) {
   await close();
 }
 
+// ------------------------------------------------------------------------------------------------ payback
+
+/** Bars are as high and cells as coloured as the document says, lines lie where it turns; a line for each truck against the first. */
+async function paybackIsThatOfTheDocument(browser, { folder, json, plain }) {
+  const document = json('payback');
+  const { page, complaints, close } = await openAt(browser, folder, 'payback', { width: 1000, unfolded: true });
+  const bases = document.bases;
+  const stacks = await page.locator('#parts figure .chart').evaluateAll((list) => list.map((one) => ({ bars: [...one.querySelectorAll('[data-value]')].map((bar) => [bar.dataset.key, Number(bar.dataset.value), Number(bar.getAttribute('height'))]), texts: [...one.querySelectorAll('text')].map((text) => text.textContent) })));
+  assert.equal(stacks.length, bases.length);
+  bases.forEach(({ trucks }, at) => {
+    const expected = trucks.flatMap(({ figures }) => figures.filter(({ key, value }) => key.startsWith('per_km.') && Math.abs(value) >= 0.00005));
+    assert.deepEqual(stacks[at].bars.map(([key, value]) => `${key} ${value}`).toSorted(), expected.map(({ key, value }) => `${key} ${value}`).toSorted());
+    const scales = stacks[at].bars.filter(([, , high]) => high > 3).map(([, value, high]) => high / value);
+    near(Math.max(...scales), Math.min(...scales), 1e-3 * Math.max(...scales), 'one scale');
+    const told = stacks[at].texts.map(plain);
+    for (const { figures } of trucks) for (const { key, value } of figures) if (key === 'cost.per_km') assert.ok(told.includes(value.toFixed(4)), `${value} among ${told}`);
+    for (const { label, value } of expected) assert.ok(told.includes(value.toFixed(4)) && told.includes(label), `${label} ${value}`);
+  });
+  const fields = await page.locator('#field figure .chart').evaluateAll((list) =>
+    list.map((one) => ({
+      cells: [...one.querySelectorAll('rect[data-key]')].map((cell) => ({ id: cell.dataset.key, x: Number(cell.getAttribute('x')), y: Number(cell.getAttribute('y')), wide: Number(cell.getAttribute('width')), high: Number(cell.getAttribute('height')) })),
+      lines: [...one.querySelectorAll('polyline[data-line]')].map((line) => ({ id: line.dataset.line, points: line.getAttribute('points').split(' ').map((point) => point.split(',').map(Number)) })),
+    })),
+  );
+  bases.forEach(({ field }, at) => {
+    const { cells, lines } = fields[at];
+    assert.deepEqual(cells.map(({ id }) => id), field.costs_least.flat());
+    const [first] = cells;
+    const [{ turns_at_energy_price: line }] = field.against_first;
+    const points = lines.flatMap((one) => one.points);
+    assert.ok(lines.length >= 1 && lines.every(({ id }) => id === 'sleek'), 'one line, of the other truck');
+    assert.equal(points.length, line.filter((price) => price !== null).length);
+    const step = field.energy_price[1] - field.energy_price[0];
+    line.forEach((price, k) => {
+      if (price === null) return;
+      const point = points.find(([x]) => Math.abs(x - (k + 0.5) * first.wide) < 0.01);
+      near(point[1], first.y + first.high / 2 - ((price - field.energy_price[0]) / step) * first.high, 0.01, `line at ${field.annual_km[k]} km`);
+    });
+  });
+  const shares = await page.locator('#sure figure .chart').evaluateAll((list) => list.map((one) => [...one.querySelectorAll('[data-value]')].map((bar) => Number(bar.dataset.value))));
+  const causes = bases.map(({ trucks }) => trucks[1].sure.causes.filter(({ share }) => share >= 0.005).map(({ share }) => 100 * share));
+  assert.deepEqual(shares, causes);
+  for (const list of shares) assert.deepEqual(list, list.toSorted((a, b) => b - a), 'sorted');
+  assert.equal(await page.locator('#flow figure .chart svg').count(), bases.length);
+  const flows = await page.locator('#flow figure .chart').evaluateAll((list) => list.map((one) => one.getAttribute('aria-label')));
+  bases.forEach(({ trucks: [, other] }, at) => assert.ok(plain(flows[at]).includes(`sleek ${other.figures.find(({ key }) => key === `extra.discounted.${document.years}`).value.toFixed(0)} EUR`), flows[at]));
+  assert.deepEqual(complaints, []);
+  await close();
+}
+
 // ------------------------------------------------------------------------------------------------ all of them
 
 /** The looks by name; `tools` are what look.mjs has: the folder of pages, documents, plain text, decimals of results. */
@@ -452,6 +502,8 @@ export const chartLooks = (tools) =>
       long_names_have_room: longNamesHaveRoom,
       charts_of_comparisons_are_sound_at_every_width: chartsAreSound(['compare']),
       charts_of_three_trucks_are_sound: chartsAreSound(['parts', 'tractor'], EXTREMES),
+      charts_of_payback_are_sound_at_every_width: chartsAreSound(['payback']),
+      charts_of_payback_are_those_of_the_document: paybackIsThatOfTheDocument,
       charts_of_runs_are_sound_at_every_width: chartsAreSound(['drive']),
       charts_of_descents_are_sound: chartsAreSound(['full', 'down'], EXTREMES),
       charts_of_days_are_sound: chartsAreSound(['day', 'days'], EXTREMES),

@@ -205,6 +205,90 @@ export function staticLooks({ folder, json, plain, durationText }) {
         });
     },
 
+    // Which to buy stands first, in the sentences of the document; each cell of each table is a figure of it.
+    async without_scripts_payback_has_the_figures_of_the_document(browser) {
+      const document = json('payback');
+      const figure = (truck, key) => truck.figures.find((one) => one.key === key)?.value;
+      const cellsIn = (page, selector) => page.locator(selector).evaluateAll((list) => list.map((table) => [...table.querySelectorAll('tbody tr')].map((row) => ({ key: row.dataset.key, head: row.cells[0].textContent, cells: [...row.cells].slice(1).map((cell) => [...cell.childNodes].map((node) => node.textContent)) }))));
+      let seen = 0;
+      /** A figure as it is shown, with as many decimals as that has. */
+      const same = (text, value, what) => {
+        const told = plain(text);
+        seen += 1;
+        assert.equal(told, fixed(value, (told.split('.')[1] ?? '').length), what);
+      };
+      for (const width of [1440, 390])
+        await within(browser, 'payback', width, async (page) => {
+          assert.deepEqual(await faultsOf(page), [], `${width}`);
+          assert.match(await page.locator('.invented').innerText(), /^Invented prices: /);
+          const tops = await page.locator('.invented, table.which, .verdict').evaluateAll((list) => list.map((one) => one.getBoundingClientRect().top));
+          assert.ok(tops.every((top, at) => at === 0 || top > tops[at - 1]) && tops[2] < 900, `${tops}`);
+          const [which] = await cellsIn(page, 'table.which');
+          assert.deepEqual(which.map(({ head }) => Number(plain(head))), document.bases[0].advice.map((of) => of.annual_km));
+          for (const [at, basis] of document.bases.entries()) {
+            const part = `.basis[data-basis=${basis.basis}]`;
+            assert.deepEqual((await page.locator(`${part} .verdict p`).allInnerTexts()).map(plain), basis.advice.map(({ sentence }) => plain(sentence)));
+            assert.equal(plain(await page.locator(`${part} .alike`).innerText()), plain(basis.alike));
+            which.forEach(({ cells }, row) => {
+              const of = basis.advice[row];
+              assert.ok(plain(cells[at].join(' ')).startsWith(`${of.best} ${of.per_km.toFixed(4)} EUR/km`), cells[at].join(' '));
+              assert.ok(plain(cells[at].join(' ')).includes(`turns at ${fixed(of.against_first[0].turns_at_extra_price, 0)} EUR (now ${fixed(of.against_first[0].extra_price, 0)})`), cells[at].join(' '));
+            });
+            const [worth] = await cellsIn(page, `${part} table.worth`);
+            assert.ok(worth.length >= 13, `${worth.length} rows`);
+            for (const { key, head, cells } of worth)
+              basis.trucks.forEach((truck, index) => {
+                const value = figure(truck, key);
+                const [told] = cells[index];
+                if (value === undefined) return assert.equal(told, '\u2013', key);
+                if (key === 'extra.turns_at_km.count' || key === 'extra.rates_of_return') {
+                  const [name, times] = key === 'extra.rates_of_return' ? ['extra.rate_of_return', 100] : ['extra.turns_at_km', 1];
+                  const all = Array.from({ length: value }, (_, k) => times * figure(truck, `${name}.${k + 1}`));
+                  if (value === 0) return assert.equal(told, 'none');
+                  return told.split(', ').forEach((text, k) => same(text, all[k], key));
+                }
+                if (value === null || (key === 'extra.turns_at_energy_price' && value < 0)) return assert.equal(told, 'none', key);
+                same(told, head.endsWith(', %') && !key.endsWith('_percent') ? 100 * value : value, key);
+              });
+          }
+          const told = document.bases.filter((basis) => figure(basis.trucks[1], 'extra.sum.0') !== undefined);
+          const years = await cellsIn(page, '#flow table.years');
+          const parts = await cellsIn(page, '#parts table');
+          const sure = await cellsIn(page, '#sure table.sureness');
+          const shares = await cellsIn(page, '#sure table.shares');
+          const fields = await cellsIn(page, '#field table.field');
+          assert.deepEqual([told.length, years.length, parts.length, sure.length, shares.length, fields.length], [2, 2, 2, 2, 2, 4]);
+          told.forEach((basis, at) => {
+            const [, other] = basis.trucks;
+            assert.equal(years[at].length, document.years + 1);
+            years[at].forEach(({ cells: [[sum, discounted, band]] }, year) => {
+              same(sum, figure(other, `extra.sum.${year}`), `year ${year}`);
+              same(discounted, figure(other, `extra.discounted.${year}`), `year ${year}`);
+              const { low, high } = other.sure.discounted_saving_by_year[year];
+              assert.equal(plain(band), `${fixed(low, 0)} to ${fixed(high, 0)}`);
+            });
+            for (const { key, cells } of parts[at]) basis.trucks.forEach((truck, index) => same(cells[index][0], figure(truck, key), key));
+            assert.equal(parts[at].length, 12);
+            const { net_present_value: value, probability_above_zero: pays, probability_paid_back_by_year: within } = other.sure;
+            [value.low, value.median, value.high, 100 * pays, ...within.slice(1).map((share) => 100 * share)].forEach((number, row) => same(sure[at][row].cells[0][0], number, sure[at][row].head));
+            assert.deepEqual(shares[at].map(({ head }) => head), other.sure.causes.map(({ label }) => label));
+            other.sure.causes.forEach(({ share, net_present_value: moves }, row) => [100 * share, moves].forEach((number, column) => same(shares[at][row].cells[column][0], number, 'share')));
+            const [least, values] = [fields[2 * at], fields[2 * at + 1]];
+            const { field } = basis;
+            field.annual_km.forEach((km, row) => {
+              assert.equal(Number(plain(values[row].head)), km);
+              assert.deepEqual(least[row].cells.map((cell) => cell.join('')), field.costs_least[row]);
+              const [against] = field.against_first;
+              against.net_present_value[row].forEach((number, column) => same(values[row].cells[column][0], number, `${km} km`));
+              const turns = against.turns_at_energy_price[row];
+              if (turns === null) assert.equal(values[row].cells.at(-1)[0], 'none');
+              else same(values[row].cells.at(-1)[0], turns, `line at ${km} km`);
+            });
+          });
+        });
+      assert.ok(seen > 800, `only ${seen} figures`);
+    },
+
     async without_scripts_trucks_that_look_alike_share_a_drawing(browser) {
       await within(browser, 'twins', 390, async (page) => {
         assert.equal(await page.locator('#frames svg.frame').count(), 1);

@@ -282,6 +282,29 @@ START_TEST(at_each_turn_both_trucks_cost_the_same)
 }
 END_TEST
 
+START_TEST(the_value_at_any_price_of_energy_is_straight_and_zero_at_the_factor_that_turns_it)
+{
+    const evn_prices_file *prices = prices_of("");
+    evn_use saves = use;
+    evn_bought dearer = bought;
+    saves.battery_kwh = 570;
+    dearer.part[0].kw += 200;
+    evn_account_ask first = ask_of(prices), other = first;
+    other.use = &saves;
+    other.bought = &dearer;
+    /* 30 kWh a day at 0.8 of a charger, 250 days, 0.2 per kWh; 200 kW at 10 each; P/A over 4 years at 5 % */
+    double pa = (1 - pow(1.05, -4)) / 0.05, saved = 30 / 0.8 * 250 * 0.2;
+    double turns = 2000 / (saved * pa);
+    ck_assert_double_eq_tol(evn_account_turning_factor(&first, &other), turns, 1e-12);
+    for (int k = 0; k < 3; k++) {
+        first.energy_price_factor = other.energy_price_factor = k;
+        ck_assert_double_eq_tol(evn_account_value_against(&first, &other), k * saved * pa - 2000, 1e-8);
+    }
+    first.energy_price_factor = other.energy_price_factor = turns;
+    ck_assert_double_eq_tol(evn_account_value_against(&first, &other), 0, 1e-8);
+}
+END_TEST
+
 START_TEST(a_subsidy_that_meets_its_most_between_turns_the_answer_where_it_should)
 {
     const evn_prices_file *prices = prices_of("subsidy: {percent: 30, most: 48000}\n");
@@ -362,6 +385,7 @@ int main(void)
     tcase_add_test(costs, a_truck_is_bought_of_all_parts_of_its_file);
     tcase_add_test(costs, a_battery_is_replaced_at_the_end_of_the_year_in_which_it_ends_but_not_of_the_last);
     tcase_add_test(turns, at_each_turn_both_trucks_cost_the_same);
+    tcase_add_test(turns, the_value_at_any_price_of_energy_is_straight_and_zero_at_the_factor_that_turns_it);
     tcase_add_test(turns, a_subsidy_that_meets_its_most_between_turns_the_answer_where_it_should);
     tcase_add_loop_test(faults, prices_that_do_not_do_are_refused_with_the_fault, 0,
                         (int)(sizeof wrong / sizeof *wrong));

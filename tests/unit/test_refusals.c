@@ -1038,6 +1038,22 @@ static void paybacks(void)
     NOTHING(evn_payback_turn_at(b, own, 0, 0, &turn)); /* the first against itself */
     NOTHING(evn_payback_turn_at(b, own, FAR, 1, &turn));
     NOTHING(evn_payback_turn_at(b, own, 0, 1, NULL));
+    evn_payback_cell cell;
+    ck_assert(evn_payback_cell_at(b, own, 14, 7, &cell) && cell.annual_km == 300000 && cell.best < FAR);
+    NOTHING(evn_payback_cell_at(NULL, own, 0, 0, &cell));
+    NOTHING(evn_payback_cell_at(b, own, EVN_PAYBACK_FIELD_DISTANCES, 0, &cell));
+    NOTHING(evn_payback_cell_at(b, own, 0, EVN_PAYBACK_FIELD_PRICES, &cell));
+    NOTHING(evn_payback_cell_at(b, own, 0, 0, NULL));
+    NOTHING(evn_payback_cell_at(b, EVN_PAYBACK_LEAST_BATTERY, 0, 0, &cell)); /* it was not asked for */
+    NOTHING(evn_payback_cell_value(NULL, own, 0, 0, 1, &value));
+    NOTHING(evn_payback_cell_value(b, own, 0, 0, 0, &value)); /* the first against itself */
+    NOTHING(evn_payback_cell_value(b, own, FAR, 0, 1, &value));
+    NOTHING(evn_payback_cell_value(b, own, 0, FAR, 1, &value));
+    NOTHING(evn_payback_cell_value(b, own, 0, 0, 1, NULL));
+    NOTHING(evn_payback_line_at(NULL, own, 0, 1, &value));
+    NOTHING(evn_payback_line_at(b, own, 0, 0, &value)); /* likewise */
+    NOTHING(evn_payback_line_at(b, own, FAR, 1, &value));
+    NOTHING(evn_payback_line_at(b, own, 0, 1, NULL));
     ck_assert(evn_payback_sure_of(b, 1, own, &sure) && sure.draws == 16);
     NOTHING(evn_payback_sure_of(NULL, 1, own, &sure));
     NOTHING(evn_payback_sure_of(b, 0, own, &sure)); /* the first against itself */
@@ -1460,6 +1476,7 @@ static const struct {
      "evn_payback_partial evn_payback_equalised evn_payback_demand_at evn_payback_meets_demands "
      "evn_payback_reason_at "
      "evn_payback_status evn_payback_figure_at evn_payback_get evn_payback_input_at evn_payback_advice_at "
+     "evn_payback_cell_at evn_payback_cell_value evn_payback_line_at "
      "evn_payback_turn_at evn_payback_sure_of evn_payback_within evn_payback_band_at evn_payback_cause_at "
      "evn_payback_stop_at evn_payback_again evn_payback_physics_runs evn_payback_physics_of evn_payback_energy_of"},
     {sites, "evn_site_group_at evn_site_ask_default evn_site_ask_set evn_site_ask_get evn_site_find evn_site_free "

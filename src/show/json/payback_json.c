@@ -3,6 +3,8 @@
 #include "show/document.h"
 #include "show/json_number.h"
 #include "show/payback_story.h"
+#include <stdint.h>
+#include <stdio.h>
 
 static json_t *if_made(bool made, json_t *json)
 {
@@ -196,12 +198,96 @@ static json_t *advice_json(const evn_payback_story *story, evn_payback_basis bas
     return if_made(made, json);
 }
 
+/* ------------------------------------------------------------------------------------------------ the field */
+
+/* Who costs least at each price of energy, of a distance. */
+static json_t *least_json(const evn_payback_story *story, evn_payback_basis basis, size_t distance)
+{
+    json_t *list = json_array();
+    evn_payback_cell c;
+    bool made = list;
+    for (size_t k = 0; made && evn_payback_cell_at(story->payback, basis, distance, k, &c); k++)
+        made = json_array_append_new(list, c.best == SIZE_MAX
+                                               ? json_null()
+                                               : evn_json_text(evn_lineup_truck_name(story->lineup, c.best))) == 0;
+    return if_made(made, list);
+}
+
+static json_t *values_json(const evn_payback_story *story, evn_payback_basis basis, size_t truck, size_t distance)
+{
+    json_t *list = json_array();
+    double value;
+    bool made = list;
+    for (size_t k = 0; made && evn_payback_cell_value(story->payback, basis, distance, k, truck, &value); k++)
+        made = json_array_append_new(list, evn_json_real(value)) == 0;
+    return if_made(made, list);
+}
+
+static json_t *line_json(const evn_payback_story *story, evn_payback_basis basis, size_t truck)
+{
+    json_t *json = json_object(), *line = json_array(), *values = json_array();
+    double price;
+    bool made = json && line && values &&
+                evn_json_put(json, "truck", evn_json_text(evn_lineup_truck_name(story->lineup, truck)));
+    for (size_t k = 0; made && evn_payback_line_at(story->payback, basis, k, truck, &price); k++)
+        made = json_array_append_new(line, price < 0 ? json_null() : evn_json_real(price)) == 0 &&
+               json_array_append_new(values, values_json(story, basis, truck, k)) == 0;
+    made = made && json_object_set(json, "turns_at_energy_price", line) == 0 &&
+           json_object_set(json, "net_present_value", values) == 0;
+    json_decref(line);
+    json_decref(values);
+    return if_made(made, json);
+}
+
+static bool put_axes(json_t *json, const evn_payback_story *story, evn_payback_basis basis)
+{
+    char unit[24];
+    evn_payback_cell c;
+    json_t *km = json_array(), *price = json_array();
+    bool made = km && price;
+    snprintf(unit, sizeof unit, "%.12s/kWh", evn_prices_currency(story->prices));
+    for (size_t k = 0; made && evn_payback_cell_at(story->payback, basis, k, 0, &c); k++)
+        made = json_array_append_new(km, evn_json_real(c.annual_km)) == 0;
+    for (size_t k = 0; made && evn_payback_cell_at(story->payback, basis, 0, k, &c); k++)
+        made = json_array_append_new(price, evn_json_real(c.energy_price)) == 0;
+    made = made && json_object_set(json, "annual_km", km) == 0 && json_object_set(json, "energy_price", price) == 0 &&
+           evn_json_put(json, "annual_km_unit", json_string("km")) &&
+           evn_json_put(json, "energy_price_unit", evn_json_text(unit)) &&
+           evn_json_put(json, "net_present_value_unit", evn_json_text(evn_prices_currency(story->prices)));
+    json_decref(km);
+    json_decref(price);
+    return made;
+}
+
+/* Rows by distance, in each a value for each price of energy; null where there is no such field. */
+static json_t *field_json(const evn_payback_story *story, evn_payback_basis basis)
+{
+    evn_payback_cell c;
+    if (!evn_payback_cell_at(story->payback, basis, 0, 0, &c))
+        return json_null();
+    json_t *json = json_object(), *least = json_array(), *against = json_array();
+    bool made = json && least && against && put_axes(json, story, basis);
+    for (size_t k = 0; made && evn_payback_cell_at(story->payback, basis, k, 0, &c); k++)
+        made = json_array_append_new(least, least_json(story, basis, k)) == 0;
+    double price;
+    for (size_t k = 1; made && k < evn_payback_truck_count(story->payback); k++)
+        if (evn_payback_line_at(story->payback, basis, 0, k, &price))
+            made = json_array_append_new(against, line_json(story, basis, k)) == 0;
+    made = made && json_object_set(json, "costs_least", least) == 0 &&
+           json_object_set(json, "against_first", against) == 0;
+    json_decref(least);
+    json_decref(against);
+    return if_made(made, json);
+}
+
 static json_t *basis_json(const evn_payback_story *story, evn_payback_basis basis)
 {
     evn_payback_advice a;
     json_t *json = json_object(), *advice = json_array(), *trucks = json_array();
     bool made = json && advice && trucks && evn_json_put(json, "basis", evn_json_text(evn_payback_basis_name(basis))) &&
-                evn_json_put(json, "alike", evn_json_text(evn_payback_basis_words(basis)));
+                evn_json_put(json, "title", evn_json_text(evn_payback_basis_title(basis))) &&
+                evn_json_put(json, "alike", evn_json_text(evn_payback_basis_words(basis))) &&
+                evn_json_put(json, "field", field_json(story, basis));
     for (size_t k = 0; made && evn_payback_advice_at(story->payback, basis, k, &a); k++)
         made = json_array_append_new(advice, advice_json(story, basis, k)) == 0;
     for (size_t k = 0; made && k < evn_payback_truck_count(story->payback); k++)
@@ -262,7 +348,7 @@ static bool put_found(json_t *document, const evn_payback_story *story)
     return made;
 }
 
-bool evn_payback_json(const evn_payback_story *story, const evn_findings *findings, FILE *to)
+json_t *evn_payback_document(const evn_payback_story *story)
 {
     json_t *document = evn_document_begin(EVN_PAYBACK_SCHEMA, story->status);
     bool made = document && evn_json_put(document, "lineup", evn_json_text(evn_lineup_name(story->lineup))) &&
@@ -271,9 +357,11 @@ bool evn_payback_json(const evn_payback_story *story, const evn_findings *findin
                 put_prices(document, story->prices) && evn_ask_put(document, &story->ask) &&
                 (!story->payback || put_found(document, story)) &&
                 evn_json_put(document, "caution", evn_json_text(EVN_PAYBACK_CAUTION));
-    if (!made) {
-        json_decref(document);
-        return false;
-    }
-    return evn_document_end(document, findings, to);
+    return if_made(made, document);
+}
+
+bool evn_payback_json(const evn_payback_story *story, const evn_findings *findings, FILE *to)
+{
+    json_t *document = evn_payback_document(story);
+    return document && evn_document_end(document, findings, to);
 }

@@ -5,6 +5,7 @@
 #include "show/json_number.h"
 #include "show/page/html_day.h"
 #include "show/page/html_parts.h"
+#include "show/page/html_payback.h"
 #include "show/text.h"
 #include <math.h>
 #include <string.h>
@@ -13,6 +14,13 @@ enum { ALL_LINES = 1000, PART_LINES = 4, LABEL = 96 };
 
 static bool compares(const evn_html_page *page) { return page->comparison; }
 static bool drives(const evn_html_page *page) { return page->cycle || page->day; }
+
+/* What a page of costs rests on is driven too. */
+static bool drives_duty(const evn_html_page *page)
+{
+    return page->day || (page->payback && evn_lineup_duty(page->payback->lineup));
+}
+static bool drives_cycle(const evn_html_page *page) { return page->cycle || (page->payback && !drives_duty(page)); }
 
 static void begin_section(FILE *to, const char *id, const char *title)
 {
@@ -62,6 +70,8 @@ static void put_about(const evn_html_page *page, FILE *to)
     fputs("<p class=\"about\">", to);
     if (page->site) {
         fputs("Where it works: heights over the ground, room on the frame, and what decides", to);
+    } else if (page->payback) {
+        evn_html_payback_about(page, to);
     } else if (!drives(page)) {
         fputs(page->truck_count > 1 ? "What each starts on, climbs and holds downhill, and what binds it"
                                     : "What it can do before any route, and what binds it",
@@ -196,9 +206,8 @@ static void put_parts(const evn_html_page *page, FILE *to)
     put_part(page, to, EVN_PART_CHANGE, "change", "");
 }
 
-static void put_answer(const evn_html_page *page, FILE *to)
+static void put_verdict(const evn_html_page *page, FILE *to)
 {
-    fputs("<section id=\"answer\" aria-label=\"The answer\">\n", to);
     if (compares(page))
         evn_html_ranked(page, to);
     fputs("<div class=\"verdict\">", to);
@@ -206,6 +215,15 @@ static void put_answer(const evn_html_page *page, FILE *to)
                         ALL_LINES); /* that of limits begins with the title */
     fputs("</div>\n", to);
     evn_html_paragraphs(to, "note", page->notes, 0, ALL_LINES);
+}
+
+static void put_answer(const evn_html_page *page, FILE *to)
+{
+    fputs("<section id=\"answer\" aria-label=\"The answer\">\n", to);
+    if (page->payback)
+        evn_html_payback_answer(page, to);
+    else
+        put_verdict(page, to);
     if (compares(page)) {
         put_parts(page, to);
         evn_html_day_seasons(page, to);
@@ -213,7 +231,7 @@ static void put_answer(const evn_html_page *page, FILE *to)
         if (page->day)
             evn_html_day_answer(page, to);
         put_results(page, to);
-    } else if (!page->site)
+    } else if (!page->site && !page->payback)
         evn_html_deciding(page, to);
     if (!compares(page))
         put_noted(json_object_get(page->result, "findings"), to);
@@ -496,6 +514,18 @@ static void put_asked(const evn_html_page *page, FILE *to, const char *kind)
     }
 }
 
+/* What was driven, and the prices. */
+static void put_priced(const evn_html_page *page, FILE *to)
+{
+    const evn_payback_story *s = page->payback;
+    char hash[EVN_HASH_BYTES];
+    evn_lineup_over_hash(s->lineup, hash);
+    put_hashed(to, drives_duty(page) ? "duty" : "cycle", "", evn_lineup_over(s->lineup), hash);
+    put_fact(to, "prices", "", evn_prices_name(s->prices), evn_prices_invented(s->prices) ? " (invented)" : "");
+    if (evn_prices_source(s->prices))
+        put_fact(to, "source of the prices", "", evn_prices_source(s->prices), "");
+}
+
 static void put_made(const evn_html_page *page, FILE *to)
 {
     char hash[EVN_HASH_BYTES];
@@ -503,9 +533,9 @@ static void put_made(const evn_html_page *page, FILE *to)
     fprintf(to,
             "<p>Sixteen digits behind a truck%s are a hash of all values that count, defaults included: equal values, "
             "equal hash.</p>\n",
-            page->cycle ? " or the cycle"
-            : page->day ? " or the duty"
-                        : "");
+            drives_cycle(page)  ? " or the cycle"
+            : drives_duty(page) ? " or the duty"
+                                : "");
     put_command(page, to);
     evn_html_table_begin(to, "made", "What went in");
     fputs("<tbody>", to);
@@ -516,6 +546,8 @@ static void put_made(const evn_html_page *page, FILE *to)
     }
     if (page->day)
         put_hashed(to, "duty", "", page->day->duty, page->day->hash);
+    if (page->payback)
+        put_priced(page, to);
     for (size_t i = 0; i < page->truck_count; i++) {
         evn_truck_hash(page->truck[i].truck, hash);
         put_hashed(to, page->truck_count > 1 ? "truck " : "truck", page->truck_count > 1 ? page->truck[i].name : "",
@@ -598,9 +630,11 @@ void evn_html_body(const evn_html_page *page, FILE *to)
         put_driven(page, to);
     } else if (page->site)
         evn_html_site(page, to);
+    else if (page->payback)
+        evn_html_payback_sections(page, to);
     else
         evn_html_abilities(page, to);
-    if (!page->site)
+    if (!page->site && !page->payback)
         evn_html_place(to, "evidence");
     if (compares(page) && page->comparison->uncertainty)
         evn_html_sure(page, to);

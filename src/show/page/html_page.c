@@ -13,6 +13,7 @@
 #include "show/page/html_chart.h"
 #include "show/page/html_day.h"
 #include "show/page/html_parts.h"
+#include "show/page/html_payback.h"
 #include "show/page/html_trace.h"
 #include <math.h>
 #include <stdlib.h>
@@ -417,6 +418,8 @@ static json_t *result_json(const evn_html_page *page)
     static const char *const left_out[] = {"uncertainty", "reached", NULL};
     const json_t *trucks = page->comparison ? json_object_get(page->result, "trucks") : NULL;
     const json_t *seasons = json_object_get(page->result, "seasons");
+    if (page->payback)
+        return evn_html_payback_result(page->result);
     json_t *result = without(page->result, left_out);
     if (!result || ((!trucks || put(result, "trucks", told_trucks_json(trucks))) &&
                     (!seasons || put(result, "seasons", told_seasons_json(seasons)))))

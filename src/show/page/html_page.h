@@ -9,6 +9,7 @@
 #include "show/compare_story.h"
 #include "show/day_story.h"
 #include "show/day_strip.h"
+#include "show/payback_story.h"
 #include "show/site_story.h"
 #include <jansson.h>
 #include <stdio.h>
@@ -44,7 +45,7 @@ typedef struct evn_html_day {
 } evn_html_day;
 
 typedef struct evn_html_page {
-    const char *kind;           /* "drive", "day", "compare", "limits" or "site" */
+    const char *kind;           /* "drive", "day", "compare", "limits", "site" or "payback" */
     const char *title;          /* as the files have it */
     json_t *result;             /* the document that --json prints */
     const char *answer, *trust; /* paragraphs, one on each line */
@@ -57,6 +58,7 @@ typedef struct evn_html_page {
     const evn_compare_story *comparison; /* NULL: it is of none; else with ... */
     const char *const *part;             /* ... its parts in words, by evn_compare_part */
     const evn_site_story *site;          /* NULL: it is of none */
+    const evn_payback_story *payback;    /* NULL: it is of none */
 } evn_html_page;
 
 /* Why this program cannot write pages; NULL: it can. */

@@ -1,6 +1,6 @@
 /* The report on what the dearer truck earns: which to buy in words, what it costs by parts, and year by year. */
 #include "show/ask.h"
-#include "show/payback_story.h"
+#include "show/payback_rows.h"
 #include "show/report/table.h"
 #include "show/report/wide_table.h"
 #include "show/text.h"
@@ -49,21 +49,11 @@ static bool put_advice(const payback_report *r, evn_payback_basis basis)
 /* What the lineup gave its trucks to be equal; those of which nothing is other are not told. */
 static bool put_given(const payback_report *r)
 {
-    evn_equalised e;
-    char value[CELL];
-    for (size_t k = 0; k < r->count; k++) {
-        if (!evn_payback_equalised(r->story->payback, k, &e))
-            continue;
-        bool gross = !isnan(e.payload_kg);
-        if (!gross && e.torque_scale == 1)
-            continue;
-        evn_format_decimals(value, sizeof value, gross ? 0 : 3, gross ? e.payload_kg : e.torque_scale);
-        if (!evn_put_sentence(r->to, evn_look_prose(r->look), "",
-                              gross ? "Made equal in gross mass: %s carries %s kg."
-                                    : "Made equal in peak wheel power: torque of the motors of %s times %s.",
-                              r->title[k], value))
+    char sentence[EVN_PAYBACK_SENTENCE_BYTES];
+    for (size_t k = 0; k < r->count; k++)
+        if (evn_payback_given(r->story, k, sentence) &&
+            !evn_put_sentence(r->to, evn_look_prose(r->look), "", "%s", sentence))
             return false;
-    }
     return true;
 }
 
@@ -93,43 +83,18 @@ static bool put_without(const payback_report *r, evn_payback_basis basis)
 
 /* ------------------------------------------------------------------------------------------------ tables */
 
-static bool value_of(const payback_report *r, size_t truck, evn_payback_basis basis, const char *key, double *value)
-{
-    return evn_payback_get(r->story->payback, truck, basis, key, value);
-}
-
-static const char *cell_of(const payback_report *r, size_t truck, evn_payback_basis basis, const char *key, int digits,
-                           double times, char out[CELL])
-{
-    double value;
-    if (!value_of(r, truck, basis, key, &value))
-        return NULL;
-    evn_format_decimals(out, CELL, evn_look_digits(r->look, digits), value * times);
-    bool none = isnan(value) || (strcmp(key, "extra.turns_at_energy_price") == 0 && value < 0);
-    if (none) /* energy has no price below 0, and a payback that never comes is none */
-        snprintf(out, CELL, "none");
-    return isinf(value) ? "never" : out;
-}
-
-typedef struct table_row {
-    const char *key, *label, *unit; /* unit: behind the currency */
-    int digits;
-    double times;
-    bool money;
-} table_row;
-
-static bool put_row(evn_wide_table *table, const payback_report *r, evn_payback_basis basis, const table_row *row,
+static bool put_row(evn_wide_table *table, const payback_report *r, evn_payback_basis basis, const evn_payback_row *row,
                     size_t from)
 {
-    char label[LABEL], cell[TRUCKS][CELL];
+    char label[EVN_PAYBACK_LABEL_BYTES], cell[TRUCKS][EVN_PAYBACK_CELL_BYTES];
     const char *cells[1 + TRUCKS] = {label};
     bool any = false;
-    snprintf(label, sizeof label, "%s%s%.12s%s", row->label, row->money || row->unit[0] ? ", " : "",
-             row->money ? r->currency : "", row->unit);
-    for (size_t k = from; k < r->count; k++) {
-        cells[1 + k - from] = cell_of(r, k, basis, row->key, row->digits, row->times, cell[k]);
-        any = any || cells[1 + k - from];
-    }
+    evn_payback_row_label(r->story, row, label);
+    for (size_t k = from; k < r->count; k++)
+        if (evn_payback_row_cell(r->story, k, basis, row, evn_look_digits(r->look, row->digits), cell[k])) {
+            cells[1 + k - from] = cell[k];
+            any = true;
+        }
     return !any || evn_wide_row(table, cells);
 }
 
@@ -141,13 +106,14 @@ static evn_wide_table *table_of(const payback_report *r, size_t from)
     return evn_wide_new(columns, 1, r->count - from, 1);
 }
 
-static bool put_table(const payback_report *r, evn_payback_basis basis, const char *heading, const table_row *rows,
-                      size_t count, size_t from)
+static bool put_table(const payback_report *r, evn_payback_basis basis, const char *heading, evn_payback_group group,
+                      size_t from)
 {
+    const evn_payback_row *row;
     evn_wide_table *table = table_of(r, from);
     bool made = table;
-    for (size_t k = 0; made && k < count; k++)
-        made = put_row(table, r, basis, &rows[k], from);
+    for (size_t k = 0; made && (row = evn_payback_row_at(group, k)); k++)
+        made = put_row(table, r, basis, row, from);
     if (made) {
         put_heading(r, heading);
         made = evn_wide_print(table, r->to, indent, evn_look_width(r->look));
@@ -159,110 +125,24 @@ static bool put_table(const payback_report *r, evn_payback_basis basis, const ch
 /* How much more than what the duty demands each truck does: what is bought with it beside what it costs. */
 static bool put_demands(const payback_report *r, evn_payback_basis basis)
 {
-    static const table_row rows[] = {{"demanded.reserve_soc", "reserve of charge demanded", "%", 1, 100, false},
-                                     {"demand.reserve_soc", "reserve of charge", "%", 1, 100, false},
-                                     {"demanded.reserve_kwh", "reserve of energy demanded", "kWh", 1, 1, false},
-                                     {"demand.reserve_kwh", "reserve of energy", "kWh", 1, 1, false},
-                                     {"demanded.steepest_start_percent", "steepest start demanded", "%", 1, 1, false},
-                                     {"demand.steepest_start_percent", "steepest start", "%", 1, 1, false},
-                                     {"battery.capacity_end", "battery's capacity at the end", "%", 0, 100, false},
-                                     {"battery.replacements", "batteries replaced", "", 0, 1, false}};
     evn_day_demand d;
     bool any = false;
     for (size_t k = 0; k < r->count; k++)
         any = any || evn_payback_demand_at(r->story->payback, k, basis, 0, &d);
-    return !any || put_table(r, basis, "What the duty demands, in the season that is worst for it", rows,
-                             sizeof rows / sizeof *rows, 0);
+    return !any || put_table(r, basis, evn_payback_group_title(EVN_PAYBACK_DEMANDS), EVN_PAYBACK_DEMANDS, 0);
 }
 
 static bool put_costs(const payback_report *r, evn_payback_basis basis)
 {
-    static const table_row rows[] = {
-        {"price.total", "price", "", 0, 1, true},
-        {"battery.kwh", "battery", "kWh", 0, 1, false},
-        {"masses.may_carry_t", "payload that it may carry", "t", 2, 1, false},
-        {"energy.kwh_per_km", "energy from the grid", "kWh/km", 3, 1, false},
-        {"year.total", "costs of a year", "", 0, 1, true},
-        {"battery.years_to_replacement", "life of the battery", "a", 1, 1, false},
-        {"battery.replacements", "replacements of it", "", 0, 1, false},
-        {"cost.per_km", "cost per km", "/km", 4, 1, true},
-        {"cost.per_t_km", "cost per tonne-kilometre", "/(t km)", 5, 1, true},
-    };
-    static const table_row parts[] = {
-        {"per_km.base", "base and axles", "/km", 4, 1, true},
-        {"per_km.drive", "drive", "/km", 4, 1, true},
-        {"per_km.battery", "battery", "/km", 4, 1, true},
-        {"per_km.energy", "energy", "/km", 4, 1, true},
-        {"per_km.demand", "demand charge", "/km", 4, 1, true},
-        {"per_km.maintenance", "maintenance", "/km", 4, 1, true},
-        {"per_km.tyres", "tyres", "/km", 4, 1, true},
-        {"per_km.insurance", "insurance", "/km", 4, 1, true},
-        {"per_km.tax_and_toll", "vehicle tax and toll", "/km", 4, 1, true},
-        {"per_km.driver", "driver", "/km", 4, 1, true},
-        {"per_km.payload", "payload not carried", "/km", 4, 1, true},
-        {"cost.per_km", "together", "/km", 4, 1, true},
-    };
-    return put_table(r, basis, "What each costs", rows, sizeof rows / sizeof *rows, 0) &&
-           put_table(r, basis, "Cost per km by what it is for", parts, sizeof parts / sizeof *parts, 0);
-}
-
-/* All of them, "12.4 and 310.0": or "none". */
-static bool put_several(evn_wide_table *table, const payback_report *r, evn_payback_basis basis, const char *label,
-                        const char *count_key, const char *key, int digits, double times)
-{
-    char cell[TRUCKS][CELL], name[LABEL], one[CELL];
-    const char *cells[1 + TRUCKS] = {label};
-    for (size_t k = 1; k < r->count; k++) {
-        double count, value;
-        if (!value_of(r, k, basis, count_key, &count))
-            continue;
-        snprintf(cell[k], CELL, "none");
-        for (size_t i = 1; (double)i <= count; i++) {
-            snprintf(name, sizeof name, "%s.%zu", key, i);
-            if (!value_of(r, k, basis, name, &value))
-                continue;
-            evn_format_decimals(one, sizeof one, evn_look_digits(r->look, digits), value * times);
-            size_t used = i == 1 ? 0 : strlen(cell[k]);
-            snprintf(cell[k] + used, CELL - used, "%s%.20s", i == 1 ? "" : ", ", one);
-        }
-        cells[k] = cell[k];
-    }
-    return evn_wide_row(table, cells);
+    return put_table(r, basis, evn_payback_group_title(EVN_PAYBACK_COSTS), EVN_PAYBACK_COSTS, 0) &&
+           put_table(r, basis, evn_payback_group_title(EVN_PAYBACK_PARTS), EVN_PAYBACK_PARTS, 0);
 }
 
 static bool put_against(const payback_report *r, evn_payback_basis basis)
 {
-    static const table_row rows[] = {
-        {"extra.price", "extra price", "", 0, 1, true},
-        {"extra.invested", "extra investment", "", 0, 1, true},
-        {"extra.yearly", "saved in a year", "", 0, 1, true},
-        {"extra.payback", "simple payback", "a", 1, 1, false},
-        {"extra.discounted_payback", "discounted payback", "a", 1, 1, false},
-        {"extra.present_value", "net present value", "", 0, 1, true},
-        {"extra.turns_at_price", "extra price at which it turns", "", 0, 1, true},
-        {"extra.price_for_1", "extra price that pays back in 1 year", "", 0, 1, true},
-        {"extra.price_for_2", "extra price that pays back in 2 years", "", 0, 1, true},
-        {"extra.turns_at_energy_price", "energy price at the depot at which it turns", "/kWh", 3, 1, true},
-    };
     char heading[LABEL];
-    if (r->count < 2)
-        return true;
-    evn_wide_table *table = table_of(r, 1);
-    bool made = table;
-    for (size_t k = 0; made && k < sizeof rows / sizeof *rows; k++)
-        made = put_row(table, r, basis, &rows[k], 1);
-    made =
-        made &&
-        put_several(table, r, basis, "rates of return, %", "extra.rates_of_return", "extra.rate_of_return", 1, 100) &&
-        put_several(table, r, basis, "distances a year at which it turns, km", "extra.turns_at_km.count",
-                    "extra.turns_at_km", 0, 1);
-    if (made) {
-        snprintf(heading, sizeof heading, "Against %.90s", r->title[0]);
-        put_heading(r, heading);
-        made = evn_wide_print(table, r->to, indent, evn_look_width(r->look));
-    }
-    evn_wide_free(table);
-    return made;
+    snprintf(heading, sizeof heading, "Against %.90s", r->title[0]);
+    return r->count < 2 || put_table(r, basis, heading, EVN_PAYBACK_AGAINST, 1);
 }
 
 /* Where the answer turns over distance and price of energy: a line in the field of both, of each truck. */
@@ -309,7 +189,7 @@ static bool put_years(const payback_report *r, evn_payback_basis basis)
     for (unsigned k = 0; made && k <= evn_payback_years(r->story->payback); k++) {
         snprintf(key, sizeof key, "extra.sum.%u", k);
         snprintf(label, sizeof label, "up to the end of year %u", k);
-        const table_row row = {key, k == 0 ? "at the beginning" : label, "", 0, 1, false};
+        const evn_payback_row row = {key, k == 0 ? "at the beginning" : label, "", 0, 1, false, NULL};
         made = put_row(table, r, basis, &row, 1);
     }
     if (made) {
@@ -377,20 +257,11 @@ static bool put_energies(evn_wide_table *table, const payback_report *r, evn_pay
             sure_row(table, r, basis, "95 % of it below, %", energy_at, 2, 1));
 }
 
-/* What was drawn. */
 static bool put_drawn(const payback_report *r, evn_payback_basis basis)
 {
-    evn_payback_physics p;
-    evn_payback_sure s = {.draws = 0};
-    for (size_t k = 1; k < r->count && s.draws == 0; k++)
-        evn_payback_sure_of(r->story->payback, k, basis, &s);
-    if (!evn_payback_physics_of(r->story->payback, &p))
-        return evn_put_sentence(r->to, evn_look_prose(r->look), indent, "%zu draws of what errs in the prices.",
-                                s.draws);
-    return evn_put_sentence(r->to, evn_look_prose(r->look), indent,
-                            "%zu draws of what errs in the prices, and of %zu values of the trucks that err, by first "
-                            "order: %zu runs over the distinct legs and stops of the day%s%s.",
-                            s.draws, p.data, p.runs, p.season ? " in " : "", p.season ? p.season : "");
+    char sentence[EVN_PAYBACK_SENTENCE_BYTES];
+    return !evn_payback_drawn(r->story, basis, sentence) ||
+           evn_put_sentence(r->to, evn_look_prose(r->look), indent, "%s", sentence);
 }
 
 /* Saved up to the end of each year: the band of the draws. */
@@ -476,23 +347,19 @@ static bool put_sure(const payback_report *r, evn_payback_basis basis)
 
 /* ------------------------------------------------------------------------------------------------ the whole */
 
-/* Trucks on other axles do not start alike on a slippery hill: what that is worth stands in no price. */
+/* A line for each truck. */
 static bool put_unlike(const payback_report *r)
 {
-    const char *first = evn_truck_axle_configuration(evn_lineup_truck(r->story->lineup, 0));
-    bool alike = true;
-    for (size_t k = 1; k < r->count; k++)
-        alike = alike && strcmp(first, evn_truck_axle_configuration(evn_lineup_truck(r->story->lineup, k))) == 0;
-    if (alike)
+    char sentence[EVN_PAYBACK_SENTENCE_BYTES];
+    if (!evn_payback_axles(r->story, sentence))
         return true;
     fputs(indent, r->to);
-    fputs("Driven axles are not alike either:", r->to);
+    fputs(EVN_PAYBACK_AXLES, r->to);
     for (size_t k = 0; k < r->count; k++)
         fprintf(r->to, "%s\n%s%s%s: %s", k > 0 ? "," : "", indent, indent, r->title[k],
                 evn_truck_axle_configuration(evn_lineup_truck(r->story->lineup, k)));
     fputs(".\n", r->to);
-    evn_put_paragraph_within(r->to, evn_look_prose(r->look), 0, indent,
-                             "What traction is worth stands in no price; 'evener limits' tells what each starts on.");
+    evn_put_paragraph_within(r->to, evn_look_prose(r->look), 0, indent, EVN_PAYBACK_TRACTION);
     return true;
 }
 
@@ -506,8 +373,7 @@ static bool put_stops(const payback_report *r)
 
 static bool put_basis(const payback_report *r, evn_payback_basis basis)
 {
-    put_heading(r, basis == EVN_PAYBACK_LEAST_BATTERY ? "Each with the smallest battery that does the day"
-                                                      : "Each with its own battery");
+    put_heading(r, evn_payback_basis_title(basis));
     evn_put_paragraph_within(r->to, evn_look_prose(r->look), 0, indent, evn_payback_basis_words(basis));
     if ((basis == EVN_PAYBACK_LEAST_BATTERY && !put_stops(r)) || !put_unlike(r) || !put_without(r, basis) ||
         !put_unmet(r, basis))

@@ -11,6 +11,7 @@ import { energy } from './sections/energy.js';
 import { forces } from './sections/forces.js';
 import { heat } from './sections/heat.js';
 import { motors } from './sections/motors.js';
+import { field, flow, parts, shares } from './sections/payback.js';
 import { route } from './sections/route.js';
 import { putSmall, takeSmall } from './sections/small.js';
 import { why } from './sections/why.js';
@@ -26,6 +27,10 @@ const PLACES = {
   ],
   route: [['strip', null, route]],
   day: [['charge', null, day]],
+  flow: [['saved', null, flow]],
+  parts: [['per-km', null, parts]],
+  field: [['least', null, field]],
+  shares: [['variance', null, shares]],
   evidence: [
     ['forces', 'Wheel force (tractive effort)', forces],
     ['motors', 'Operating points of the motors', motors],
@@ -80,6 +85,8 @@ function* build(model) {
   foldTables('differ', 'Table: where the energy goes');
   if (model.compares) foldTables('day', 'Tables: leg by leg');
   foldTables('why', 'Tables: causes and their lines');
+  foldTables('flow', 'Tables: year by year');
+  foldTables('field', 'Tables: which costs least, and what each is worth');
   document.querySelectorAll('table.ranked, table.sure, table.shares, table.data').forEach(sortable);
 }
 
@@ -91,7 +98,7 @@ const isPrintedSmall = told.compares && !told.limits && told.trucks.length > TRU
 function goOn() {
   if (!work.next().done) setTimeout(goOn);
   else if (!document.documentElement.dataset.built) {
-    document.getElementById('plain')?.remove();
+    document.querySelectorAll('#plain, .keys.plain').forEach((one) => one.remove());
     document.documentElement.dataset.built = 'true';
   }
 }
