@@ -329,7 +329,7 @@ static bool fill_page(evn_compare_run *run, const evn_compare_story *story, cons
     evn_html_page page = {.kind = "compare",
                           .title = title,
                           .result = result,
-                          .answer = part[EVN_PART_SENTENCES],
+                          .answer = part[EVN_PART_BRIEF],
                           .notes = part[EVN_PART_NOTES],
                           .trust = part[EVN_PART_TRUST],
                           .comparison = story,

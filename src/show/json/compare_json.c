@@ -386,6 +386,7 @@ static json_t *answer_json(const evn_compare_story *story)
 {
     json_t *json = json_object();
     bool made = json && evn_json_put(json, "sentences", sentences_json(story, EVN_PART_SENTENCES)) &&
+                evn_json_put(json, "brief", sentences_json(story, EVN_PART_BRIEF)) &&
                 evn_json_put(json, "why", sentences_json(story, EVN_PART_WHY)) &&
                 evn_json_put(json, "change", sentences_json(story, EVN_PART_CHANGE)) &&
                 evn_json_put(json, "decides", evn_json_text(evn_compare_decides_by(story)->key));
@@ -410,7 +411,8 @@ static json_t *reached_json(const evn_compare_story *story, size_t truck)
         evn_json_put(json, "at_own_speeds_only", json_boolean(is.own_only)) &&
         evn_json_put(json, "at_the_common_speed_only", json_boolean(is.common_only)) &&
         evn_json_put(json, "distance_km", evn_json_real(is.distance_km)) &&
-        evn_json_put(json, "of_km", evn_json_real(is.of_km)) && evn_json_put(json, "reason", evn_json_text(is.reason)))
+        evn_json_put(json, "of_km", evn_json_real(is.of_km)) && evn_json_put(json, "reason", evn_json_text(is.reason)) &&
+        evn_json_put(json, "doubt", evn_json_text(is.doubt)))
         return json;
     json_decref(json);
     return NULL;

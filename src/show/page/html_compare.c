@@ -142,7 +142,7 @@ static void put_distances(const evn_html_page *page, FILE *to, const evn_html_co
         fputs("<td>", to);
         evn_html_decimals(to, 2, is.distance_km);
         if (!is.finished)
-            fputs("<small class=\"words\">did not finish</small>", to);
+            fprintf(to, "<small class=\"words\">did not finish%s</small>", is.doubt ? ", in doubt" : "");
         fputs("</td>", to);
     }
     fputs("</tr>\n", to);
@@ -463,7 +463,7 @@ void evn_html_differ(const evn_html_page *page, FILE *to)
                 basis == EVN_BASIS_COMMON ? "Where the energy goes, all at the common speed, kWh"
                                           : "Where the energy goes, each at its own speeds, kWh",
                 caption);
-    if (page->truck_count > EVN_HTML_TRUCKS_UNFOLDED)
+    if (page->truck_count > EVN_HTML_TRUCKS_PARTED)
         fputs("<details class=\"paper\"><summary>Energy balance of every truck</summary>\n", to);
     for (evn_html_columns columns = {0}; evn_html_columns_next(page, &columns);) {
         begin(page, to, &columns, "side", caption);
@@ -471,7 +471,7 @@ void evn_html_differ(const evn_html_page *page, FILE *to)
         put_sum(page, to, &columns, basis);
         end(to);
     }
-    if (page->truck_count > EVN_HTML_TRUCKS_UNFOLDED)
+    if (page->truck_count > EVN_HTML_TRUCKS_PARTED)
         fputs("</details>\n", to);
 }
 

@@ -109,6 +109,10 @@ static bool put_end(const evn_compare_report *report, size_t truck)
     bool any = evn_compare_put_end(report, memory, truck);
     if (reached.reason)
         put_reason(report, memory, truck, reached.reason);
+    if (reached.doubt) {
+        fputs(". It is in doubt whether it stops there: ", memory);
+        evn_put_safe(memory, reached.doubt);
+    }
     fputc('.', memory);
     bool made = ferror(memory) == 0;
     made = fclose(memory) == 0 && made;

@@ -16,12 +16,13 @@ import { putSmall, takeSmall } from './sections/small.js';
 import { why } from './sections/why.js';
 import { sortable } from './sort.js';
 
-// What each place of the page takes, in the order in which it is read; a title makes it a section of its own. Another
+// What each place of the page takes, in the order in which it is read; a title makes it a section of its own, an empty one a
+// part of the section that it stands in. Another
 // subject brings its own file and one line here.
 const PLACES = {
   why: [['bridge', null, why]],
   differ: [
-    ['energy', 'Energy balance', energy],
+    ['energy', '', energy],
     ['beside', 'Beside other data', beside],
   ],
   route: [['strip', null, route]],
@@ -42,12 +43,13 @@ const TRUCKS_OPEN = 3;
 // behind those of starting.
 function placesOf(model) {
   if (model.limits) return { ...groupPlaces, forces: [PLACES.evidence[0]] };
-  return model.compares ? PLACES : { ...PLACES, evidence: [PLACES.differ[0], ...PLACES.evidence] };
+  return model.compares ? PLACES : { ...PLACES, evidence: [['energy', 'Energy balance', energy], ...PLACES.evidence] };
 }
 
 /** A part of the page; what is evidence is folded of many trucks, and on a phone. */
 function partOf(model, id, title, content, isEvidence) {
   if (title === null) return content;
+  if (title === '') return make('div', { id }, content);
   const heading = make('h2', { id: `${id}-title` }, title);
   const show = `Show ${title.toLowerCase()}`;
   const many = isEvidence && model.trucks.length > TRUCKS_OPEN;
