@@ -66,7 +66,7 @@ async function openAt(browser, folder, name, { width = 1280, coarse = false, col
   page.on('pageerror', (error) => complaints.push(error.message));
   page.on('console', (message) => ['error', 'warning'].includes(message.type()) && complaints.push(message.text()));
   await page.goto(`file://${folder}/${name}.html`);
-  await page.waitForFunction(() => document.documentElement.dataset.built === 'true', null, { polling: 50 });
+  await page.waitForFunction(() => document.documentElement.dataset.built === 'true' || document.scripts.length === 0, null, { polling: 50 });
   if (paper) await page.emulateMedia({ media: 'print', colorScheme });
   await page.evaluate((open) => {
     if (open) document.querySelectorAll('details:not(.numbers)').forEach((one) => (one.open = true));

@@ -163,7 +163,7 @@ export function staticLooks({ folder, json, plain, durationText }) {
         await within(browser, name, 1000, async (page) => {
         const document = json(name);
         const verdict = (await page.locator('.verdict p').allInnerTexts()).map(plain);
-        assert.deepEqual(verdict, document.answer.sentences.map(plain), name);
+        assert.deepEqual(verdict, document.answer.brief.map(plain), name);
         await rankingIsThatOfTheDocument(page, name);
         assert.ok((await rowsAreThoseOfTheDocument(page, name)) >= 20 * document.trucks.length, `${name}: few figures`);
         const finished = document.reached.filter((truck) => truck.finished);

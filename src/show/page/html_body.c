@@ -95,18 +95,20 @@ static void put_header(const evn_html_page *page, FILE *to)
 
 static void put_contents(const evn_html_page *page, FILE *to)
 {
+    bool many = page->truck_count > EVN_HTML_TRUCKS_OPEN; /* of few the rest is near */
     if (!compares(page))
         return;
-    fprintf(to, "<nav%s aria-label=\"Contents\">", page->truck_count > EVN_HTML_TRUCKS_OPEN ? " class=\"many\"" : "");
-    fputs("<a href=\"#answer\">Answer</a> ", to);
+    fprintf(to, "<nav%s aria-label=\"Contents\">", many ? " class=\"many\"" : "");
+    fputs(many ? "<a href=\"#answer\">Answer</a> " : "", to);
     if (page->comparison->causes)
         fputs("<a href=\"#why\">Why they differ</a> ", to);
     fputs("<a href=\"#differ\">Where the energy goes</a> <a href=\"#limits\">Limits</a> ", to);
     fputs(page->day ? "<a href=\"#day\">The day</a> " : "<a href=\"#route\">Route</a> ", to);
-    fputs("<a href=\"#trucks\">Trucks</a> <a href=\"#likeness\">Like for like</a> ", to);
+    fputs("<a href=\"#trucks\">Trucks</a> ", to);
+    fputs(many ? "<a href=\"#likeness\">Like for like</a> " : "", to);
     if (page->comparison->uncertainty)
         fputs("<a href=\"#sure\">How sure</a> ", to);
-    fputs("<a href=\"#trust\">Trust</a> <a href=\"#made\">How it was made</a></nav>\n", to);
+    fputs(many ? "<a href=\"#trust\">Trust</a> <a href=\"#made\">How it was made</a></nav>\n" : "</nav>\n", to);
 }
 
 /* ------------------------------------------------------------------------------------------------ one run */
@@ -528,9 +530,8 @@ static void put_made(const evn_html_page *page, FILE *to)
     put_asked(page, to, "driving");
     fputs("</tbody>", to);
     evn_html_table_end(to);
-    fputs("<p class=\"about\">Charts are drawn by ECharts (Apache-2.0). The page asks for nothing from any "
-          "network.</p>\n",
-          to);
+    fprintf(to, "<p class=\"about\">%sThe page asks for nothing from any network.</p>\n",
+            page->site ? "" : "Charts are drawn by ECharts (Apache-2.0). ");
     end_section(to);
 }
 

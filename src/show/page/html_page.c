@@ -459,9 +459,22 @@ static void put_data(const char *text, FILE *to)
             fputc(*text, to);
 }
 
+static void write_bare(const evn_html_page *page, const evn_assets *asset, FILE *to)
+{
+    put_part(asset->bare[0], to);
+    evn_html_text(to, page->title);
+    put_part(asset->bare[1], to);
+    evn_html_body(page, to);
+    put_part(asset->bare[2], to);
+}
+
 evn_status evn_html_write(const evn_html_page *page, FILE *to, evn_report *report)
 {
     const evn_assets *asset = evn_assets_get();
+    if (page->site) {
+        write_bare(page, asset, to);
+        return EVN_DONE;
+    }
     page_maker maker = {page, report, json_array()};
     json_t *data = maker.maps ? data_json(&maker) : NULL;
     char *text = data ? json_dumps(data, JSON_COMPACT | JSON_REAL_PRECISION(12)) : NULL;

@@ -1,6 +1,6 @@
 // Puts charts into the page that is there without them, and lets tables be sorted.
 import { make } from './dom.js';
-import { foldOnPhone, fromPaper, redrawAll, toPaper } from './figure.js';
+import { bringLibrary, foldOnPhone, fromPaper, redrawAll, toPaper } from './figure.js';
 import { modelOf } from './model.js';
 import { groupPlaces } from './sections/abilities.js';
 import { beside } from './sections/beside.js';
@@ -90,11 +90,15 @@ const work = build(told);
 /** What is folded of many trucks is printed small. */
 const isPrintedSmall = told.compares && !told.limits && told.trucks.length > TRUCKS_OPEN;
 
+const AT_REST_MS = 100;
+
 function goOn() {
   if (!work.next().done) setTimeout(goOn);
-  else if (!document.documentElement.dataset.built) {
+  else if (!document.documentElement.dataset.made) {
     document.getElementById('plain')?.remove();
-    document.documentElement.dataset.built = 'true';
+    document.documentElement.dataset.made = 'true';
+    // The library comes when the page has nothing else to do, so that it is there for charts and for paper.
+    setTimeout(() => bringLibrary().then(() => (document.documentElement.dataset.built = 'true')), AT_REST_MS);
   }
 }
 goOn();
