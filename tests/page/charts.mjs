@@ -406,6 +406,8 @@ async function aFingerScrolls(browser, { folder }) {
   }
   assert.ok(await isPressed(), 'it is pressed');
   await page.evaluate((top) => scrollTo(0, top), before);
+  await swipe(page, client, 7, 0);
+  assert.equal(await seenOf(page), 'Whole route', 'less than ten pixels zoom nothing');
   await swipe(page, client, 120, 0);
   assert.match(await seenOf(page), /^km \d/, 'where it was asked for, it does');
   await close();

@@ -283,8 +283,8 @@ static bool put_line_changes(json_t *at, const evn_compare_story *story, size_t 
     return made;
 }
 
-/* Differences against the truck that all are held against (likeness.against), as they are told, by the keys of the rows: in
- * per cent or in the row's unit, as its `change` says. What is not told is not there. */
+/* Differences against the truck that all are held against (likeness.against), as they are told, by the keys of the
+ * rows: in per cent or in the row's unit, as its `change` says. What is not told is not there. */
 static json_t *changes_json(const evn_compare_story *story, size_t truck)
 {
     json_t *json = json_object();
@@ -454,8 +454,8 @@ static json_t *reached_json(const evn_compare_story *story, size_t truck)
         evn_json_put(json, "at_own_speeds_only", json_boolean(is.own_only)) &&
         evn_json_put(json, "at_the_common_speed_only", json_boolean(is.common_only)) &&
         evn_json_put(json, "distance_km", evn_json_real(is.distance_km)) &&
-        evn_json_put(json, "of_km", evn_json_real(is.of_km)) && evn_json_put(json, "reason", evn_json_text(is.reason)) &&
-        evn_json_put(json, "doubt", evn_json_text(is.doubt)))
+        evn_json_put(json, "of_km", evn_json_real(is.of_km)) &&
+        evn_json_put(json, "reason", evn_json_text(is.reason)) && evn_json_put(json, "doubt", evn_json_text(is.doubt)))
         return json;
     json_decref(json);
     return NULL;

@@ -395,7 +395,8 @@ static bool put_points(json_t *at, const evn_day_strip *s)
         line.least = fmax(line.least, (p->soc - SOC_SLACK - line.kept.soc) / span_s);
         line.most = fmin(line.most, (p->soc + SOC_SLACK - line.kept.soc) / span_s);
     }
-    line.made = line.made && json_object_set(at, "clock_s", line.clock) == 0 && json_object_set(at, "soc", line.soc) == 0;
+    line.made =
+        line.made && json_object_set(at, "clock_s", line.clock) == 0 && json_object_set(at, "soc", line.soc) == 0;
     json_decref(line.clock);
     json_decref(line.soc);
     return line.made;

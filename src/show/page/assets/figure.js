@@ -193,14 +193,14 @@ export const column = (key, unit, digits, values, text) => ({
 /**
  * title, caption (text), alt (text), height(width) in px, option(look, width, height), ready(chart, look), or paint(look, width),
  * which gives a picture of its own height; sheets: [{title, file, columns}], before: elements between heading and chart; firm: as high
- * on paper as on a screen.
+ * on paper as on a screen; told: its numbers stand in a table that is printed, so that it is not.
  */
 export function figure(parts) {
   const id = freshId('figure');
   const frame = make('div', { class: 'chart', role: 'img', 'aria-label': parts.alt });
   const element = make(
     'figure',
-    { 'aria-labelledby': id },
+    { 'aria-labelledby': id, class: parts.told ? 'told-twice' : null },
     make('h3', { id }, parts.title),
     parts.before,
     frame,
