@@ -36,12 +36,12 @@ struct evn_html_run {
     bool strange;                /* a row was not of the rig: no page is made of it */
 };
 
-evn_html_run *evn_html_run_new(const evn_rig *rig, bool thinned)
+evn_html_run *evn_html_run_new(const evn_rig *rig, evn_html_detail detail)
 {
     evn_html_run *run = calloc(1, sizeof *run);
     if (!run)
         return NULL;
-    run->trace = evn_html_trace_new(rig, thinned);
+    run->trace = evn_html_trace_new(rig, detail);
     run->census = evn_census_new(rig);
     run->use = evn_adhesion_use_new(rig);
     run->columns = evn_trace_column_count(rig);
