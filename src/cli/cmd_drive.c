@@ -136,7 +136,7 @@ static bool open_page(drive_run *run)
         return false;
     if (!run->page.stream)
         return true;
-    run->over_time = evn_html_run_new(run->rig, false);
+    run->over_time = evn_html_run_new(run->rig, EVN_HTML_WHOLE);
     if (!run->over_time)
         evn_mishap_no_memory(&run->call.mishap);
     return run->over_time;

@@ -125,7 +125,7 @@ static void take_row(void *self, const double *row, size_t columns)
 
 static evn_sampler page_sampler(evn_compare_run *run, size_t truck, const evn_rig *rig)
 {
-    evn_html_run *page = run->over_time[truck] = evn_html_run_new(rig, true);
+    evn_html_run *page = run->over_time[truck] = evn_html_run_new(rig, EVN_HTML_THINNED);
     return (evn_sampler){page, run->ask.driving.trace_interval_s, NULL, evn_html_run_sample};
 }
 
@@ -188,7 +188,7 @@ static evn_sampler strip_sampler(evn_compare_run *run, size_t truck, const evn_r
 static evn_sampler day_page_sampler(evn_compare_run *run, size_t truck, const evn_rig *rig)
 {
     if (!run->over_time[truck])
-        run->over_time[truck] = evn_html_run_new(rig, true);
+        run->over_time[truck] = evn_html_run_new(rig, EVN_HTML_OF_DAY);
     return run->over_time[truck] ? evn_html_run_of_day(run->over_time[truck], run->ask.driving.trace_interval_s)
                                  : (evn_sampler){0};
 }
@@ -329,7 +329,7 @@ static bool fill_page(evn_compare_run *run, const evn_compare_story *story, cons
     evn_html_page page = {.kind = "compare",
                           .title = title,
                           .result = result,
-                          .answer = part[EVN_PART_SENTENCES],
+                          .answer = part[EVN_PART_BRIEF],
                           .notes = part[EVN_PART_NOTES],
                           .trust = part[EVN_PART_TRUST],
                           .comparison = story,

@@ -51,7 +51,7 @@ static size_t add_if_made(day_call *is, evn_sampler who, size_t count)
 static evn_sampler page_sampler(const evn_drive_day *d, size_t season, const evn_rig *rig)
 {
     if (!d->over_time[season])
-        d->over_time[season] = evn_html_run_new(rig, true);
+        d->over_time[season] = evn_html_run_new(rig, EVN_HTML_OF_DAY);
     return d->over_time[season] ? evn_html_run_of_day(d->over_time[season], d->ask.driving.trace_interval_s)
                                 : (evn_sampler){0};
 }

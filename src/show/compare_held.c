@@ -40,6 +40,16 @@ bool evn_compare_has_finished(const evn_compare_story *story, size_t truck, evn_
     return finished(evn_comparison_outcome(story->comparison, truck, basis));
 }
 
+/* Where derating is what stopped it: what is found of whether it derates, where that is not decided. NULL: nothing. */
+static const char *undecided(const evn_report *report, const char *reason)
+{
+    evn_finding found;
+    for (size_t k = 0; strstr(reason, "derating leaves") && evn_report_at(report, k, &found); k++)
+        if (strcmp(found.fault, "not_decided") == 0)
+            return found.text;
+    return NULL;
+}
+
 evn_compare_reached evn_compare_reached_by(const evn_compare_story *story, size_t truck)
 {
     const evn_outcome *own = evn_comparison_outcome(story->comparison, truck, EVN_BASIS_OWN);
@@ -54,6 +64,8 @@ evn_compare_reached evn_compare_reached_by(const evn_compare_story *story, size_
     reached.common_only = !reached.finished && finished(common) && evn_compare_told_basis(story) == EVN_BASIS_COMMON;
     if (!reached.finished || reached.own_only)
         reached.reason = evn_report_first_error(evn_outcome_report(reached.finished ? common : own));
+    if (reached.reason)
+        reached.doubt = undecided(evn_outcome_report(reached.finished ? common : own), reached.reason);
     return reached;
 }
 

@@ -411,6 +411,36 @@ double evn_compare_row_change(const evn_compare_row *row, const evn_compare_stor
     return evn_figures_value(&differences, key);
 }
 
+double evn_compare_row_told_change(const evn_compare_row *row, const evn_compare_story *story, size_t truck)
+{
+    bool held = evn_compare_has_finished(story, evn_compare_alike_against(story), EVN_BASIS_OWN);
+    return held && evn_compare_row_counts(row, story, truck) ? evn_compare_row_change(row, story, truck) : (double)NAN;
+}
+
+static double result_of(const evn_compare_story *story, size_t truck, evn_basis basis, const char *key)
+{
+    const evn_outcome *outcome = evn_comparison_outcome(story->comparison, truck, basis);
+    evn_figures figures = evn_figures_of_results(evn_outcome_results(outcome));
+    return evn_figures_value(&figures, key);
+}
+
+double evn_compare_line_change(const evn_compare_story *story, size_t truck, evn_basis basis, const char *key)
+{
+    size_t against = evn_compare_alike_against(story);
+    char name[KEY];
+    if (truck == against)
+        return (double)NAN;
+    if (against == 0) {
+        evn_figures differences = evn_figures_of_differences(evn_comparison_outcome(story->comparison, truck, basis));
+        snprintf(name, sizeof name, "difference.%s", key);
+        return evn_figures_value(&differences, name);
+    }
+    if (!evn_compare_has_finished(story, truck, basis) || !evn_compare_has_finished(story, against, basis))
+        return (double)NAN;
+    double here = result_of(story, truck, basis, key), there = result_of(story, against, basis, key);
+    return (isfinite(here) ? here : 0) - (isfinite(there) ? there : 0);
+}
+
 const char *evn_compare_row_text(const evn_compare_row *row, const evn_compare_story *story, size_t truck)
 {
     evn_limitation is;

@@ -67,6 +67,14 @@ double evn_compare_percent_from(const evn_compare_row *);
 double evn_compare_row_value(const evn_compare_row *, const evn_compare_story *, size_t truck);
 double evn_compare_row_change(const evn_compare_row *, const evn_compare_story *, size_t truck);
 
+/* That difference where it may be told: both did what the row tells of, and the one held against finished. NAN: none.
+ */
+double evn_compare_row_told_change(const evn_compare_row *, const evn_compare_story *, size_t truck);
+
+/* By how much a truck takes more of a line of the energy balance, kWh, than the one that all are held against; a line
+ * that one of them has not is 0. NAN: not told. */
+double evn_compare_line_change(const evn_compare_story *, size_t truck, evn_basis, const char *key);
+
 /* The text of a row that is one; NULL: none. */
 const char *evn_compare_row_text(const evn_compare_row *, const evn_compare_story *, size_t truck);
 

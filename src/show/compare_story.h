@@ -54,6 +54,7 @@ bool evn_compare_text(const evn_compare_story *, const evn_compare_drawing *, FI
 /* Parts of it for other media, each paragraph on a line of its own. */
 typedef enum evn_compare_part {
     EVN_PART_SENTENCES, /* the three that answer */
+    EVN_PART_BRIEF,     /* the same in short, how sure in one of its own */
     EVN_PART_NOTES,     /* what bounds them: how sure, made equal, beside other data, conditions */
     EVN_PART_ENDS,      /* who did not finish; the first line of this and the next four is a heading */
     EVN_PART_ALIKE,     /* what is not alike */

@@ -428,7 +428,7 @@ static void put_contest(const evn_site_story *story, size_t row, const contest *
     for (size_t i = 0; i < story->count; i++)
         if (i != c->best && evn_site_decides(story, row, story->truck[i].site, &f, where) && !isnan(f.value) &&
             near(c->most.value, f.value))
-            fprintf(to, ", %s alike%s", evn_site_title(&story->truck[i]), not_ruled(&f));
+            fprintf(to, ", %s within 1 %% of it%s", evn_site_title(&story->truck[i]), not_ruled(&f));
     fprintf(to, ", least with %s (%s%s)", evn_site_title(&story->truck[c->worst]), least, not_ruled(&c->least));
 }
 

@@ -66,7 +66,7 @@ async function openAt(browser, folder, name, { width = 1280, coarse = false, col
   page.on('pageerror', (error) => complaints.push(error.message));
   page.on('console', (message) => ['error', 'warning'].includes(message.type()) && complaints.push(message.text()));
   await page.goto(`file://${folder}/${name}.html`);
-  await page.waitForFunction(() => document.documentElement.dataset.built === 'true', null, { polling: 50 });
+  await page.waitForFunction(() => document.documentElement.dataset.built === 'true' || document.scripts.length === 0, null, { polling: 50 });
   if (paper) await page.emulateMedia({ media: 'print', colorScheme });
   await page.evaluate((open) => {
     if (open) document.querySelectorAll('details:not(.numbers)').forEach((one) => (one.open = true));
@@ -406,6 +406,8 @@ async function aFingerScrolls(browser, { folder }) {
   }
   assert.ok(await isPressed(), 'it is pressed');
   await page.evaluate((top) => scrollTo(0, top), before);
+  await swipe(page, client, 7, 0);
+  assert.equal(await seenOf(page), 'Whole route', 'less than ten pixels zoom nothing');
   await swipe(page, client, 120, 0);
   assert.match(await seenOf(page), /^km \d/, 'where it was asked for, it does');
   await close();

@@ -21,9 +21,9 @@ function textOf(row, number, durationText) {
   return row.unit === 's' ? durationText(number).replace(/^-(?=0\.0 s$)/, '') : fixed(row.kind === 'share' ? 100 * number : number, row.digits);
 }
 
-/** Of its difference against the truck held against; the document lists those of results against the first truck, of others both
- * values are there. */
-function changeOf(row, truck, first, isFirst, durationText) {
+/** Its difference against the truck held against, from both values; the document lists those of results against the first truck by
+ * themselves. */
+function gapOf(row, truck, first, isFirst) {
   const [, basis, name] = /^(own|common|)\.?(.*)$/.exec(row.key.startsWith('masses.') ? `own.${row.key}` : row.key);
   const here = at(first, row.key);
   if (row.change === null || typeof here !== 'number') return null;
@@ -33,10 +33,11 @@ function changeOf(row, truck, first, isFirst, durationText) {
   const there = at(truck, row.key);
   const gap = listed ? at(truck[basis || 'own'], `${row.change}.${name}`) : typeof there === 'number' ? there - here : null;
   if (gap === undefined || gap === null) return null;
-  if (row.change === 'percent') {
-    const percent = !listed ? (100 * gap) / Math.abs(here) : gap;
-    return `${signed(percent, fixed(percent, 1))} %`;
-  }
+  return row.change === 'percent' && !listed ? (100 * gap) / Math.abs(here) : gap;
+}
+
+function changeText(row, gap, durationText) {
+  if (row.change === 'percent') return `${signed(gap, fixed(gap, 1))} %`;
   if (row.unit === 's') return signed(gap, durationText(gap)).replace(/^-(?=0\.0 s$)/, '');
   return signed(gap, fixed(row.kind === 'share' ? 100 * gap : gap, row.digits));
 }
@@ -114,12 +115,14 @@ export function staticLooks({ folder, json, plain, durationText }) {
       for (const row of rows)
         document.trucks.forEach((truck, index) => {
           const told = finishedOn(truck, row);
-          const gap = truck !== first && told && first.own.status === 'finished' ? changeOf(row, truck, first, first === document.trucks[0], durationText) : null;
+          const gap = truck !== first && told && first.own.status === 'finished' ? gapOf(row, truck, first, first === document.trucks[0]) : null;
+          const listed = at(truck.changes, row.key) ?? null;
+          assert.ok(gap === null ? listed === null : Math.abs(listed - gap) <= 1e-6 * Math.abs(gap), `${name}: ${row.key} of ${truck.name} changes by ${gap}, listed ${listed}`);
           const value = told ? textOf(row, at(truck, row.key), durationText) : '\u2013';
           const cell = shown.get(headOf(row))[index];
           const [head, small] = [plain(cell.first), cell.small === null ? null : plain(cell.small)];
           const beyond = row.key.endsWith('.value') && at(truck, row.key.replace(/\.value$/, '.beyond')) === true ? '> ' : '';
-          assert.deepEqual([head, small], gap === null ? [beyond + value, null] : [gap, value], `${name}: ${row.key} of ${truck.name}`);
+          assert.deepEqual([head, small], gap === null ? [beyond + value, null] : [changeText(row, listed, durationText), value], `${name}: ${row.key} of ${truck.name}`);
           seen += 1;
         });
     }
@@ -163,7 +166,7 @@ export function staticLooks({ folder, json, plain, durationText }) {
         await within(browser, name, 1000, async (page) => {
         const document = json(name);
         const verdict = (await page.locator('.verdict p').allInnerTexts()).map(plain);
-        assert.deepEqual(verdict, document.answer.sentences.map(plain), name);
+        assert.deepEqual(verdict, document.answer.brief.map(plain), name);
         await rankingIsThatOfTheDocument(page, name);
         assert.ok((await rowsAreThoseOfTheDocument(page, name)) >= 20 * document.trucks.length, `${name}: few figures`);
         const finished = document.reached.filter((truck) => truck.finished);

@@ -108,7 +108,7 @@ static bool column_is(const evn_rig *rig, size_t column, const char *key)
 START_TEST(a_packed_trace_is_taken_apart_to_the_numbers_that_went_in)
 {
     evn_rig *rig = rig_of("tests/vehicles/trucks/rigid-6x2-two-eaxles.yaml");
-    evn_html_trace *packing = evn_html_trace_new(rig, false);
+    evn_html_trace *packing = evn_html_trace_new(rig, EVN_HTML_WHOLE);
     size_t columns = evn_trace_column_count(rig), count;
     double row[200], out[ROWS];
     ck_assert_uint_le(columns, 200);
@@ -185,7 +185,7 @@ static double between(const double *times, const double *values, size_t rows, do
 START_TEST(a_thinned_trace_has_every_row_within_its_slack)
 {
     evn_rig *rig = rig_of("tests/vehicles/trucks/rigid-6x2-two-eaxles.yaml");
-    evn_html_trace *packing = evn_html_trace_new(rig, true);
+    evn_html_trace *packing = evn_html_trace_new(rig, EVN_HTML_THINNED);
     size_t columns = evn_trace_column_count(rig);
     double row[200], times[ROWS], out[ROWS];
     for (size_t i = 0; i < ROWS; i++) {

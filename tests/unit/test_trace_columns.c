@@ -78,7 +78,7 @@ END_TEST
 START_TEST(the_page_names_each_of_several_drive_units_before_the_key)
 {
     evn_rig *rig = rig_of(TWO_UNITS);
-    evn_html_trace *run = evn_html_trace_new(rig, false);
+    evn_html_trace *run = evn_html_trace_new(rig, EVN_HTML_WHOLE);
     double row[200] = {0};
     evn_html_trace_row(run, row);
     json_t *json = evn_html_trace_json(run), *columns = json_object_get(json, "columns");
@@ -96,11 +96,30 @@ START_TEST(the_page_names_each_of_several_drive_units_before_the_key)
 }
 END_TEST
 
+START_TEST(over_a_day_the_page_carries_times_and_temperatures_alone)
+{
+    evn_rig *rig = rig_of(TRACTOR);
+    evn_html_trace *run = evn_html_trace_new(rig, EVN_HTML_OF_DAY);
+    double row[200] = {0};
+    evn_html_trace_row(run, row);
+    json_t *json = evn_html_trace_json(run), *columns = json_object_get(json, "columns");
+    size_t count = json_array_size(columns);
+    ck_assert_uint_gt(count, 3);
+    ck_assert_str_eq(json_string_value(json_object_get(json_array_get(columns, 0), "key")), "time_s");
+    for (size_t k = 1; k < count; k++)
+        ck_assert_ptr_nonnull(
+            strstr(json_string_value(json_object_get(json_array_get(columns, k), "key")), "temperature_degc"));
+    json_decref(json);
+    evn_html_trace_free(run);
+    evn_rig_free(rig);
+}
+END_TEST
+
 START_TEST(the_page_heads_each_column_of_a_trace_by_a_label_that_no_other_has)
 {
     for (size_t k = 0; k < 2; k++) {
         evn_rig *rig = rig_of(k == 0 ? TRACTOR : TWO_UNITS);
-        evn_html_trace *run = evn_html_trace_new(rig, false);
+        evn_html_trace *run = evn_html_trace_new(rig, EVN_HTML_WHOLE);
         double row[200] = {0};
         evn_html_trace_row(run, row);
         json_t *json = evn_html_trace_json(run), *columns = json_object_get(json, "columns");
@@ -128,6 +147,7 @@ int main(void)
     tcase_add_test(tests, a_column_tells_its_drive_unit_only_where_there_are_several);
     tcase_add_test(tests, the_header_of_a_trace_names_each_of_several_drive_units_before_the_key);
     tcase_add_test(tests, the_page_names_each_of_several_drive_units_before_the_key);
+    tcase_add_test(tests, over_a_day_the_page_carries_times_and_temperatures_alone);
     tcase_add_test(tests, the_page_heads_each_column_of_a_trace_by_a_label_that_no_other_has);
     suite_add_tcase(suite, tests);
     SRunner *runner = srunner_create(suite);

@@ -261,6 +261,48 @@ static json_t *demands_json(const evn_compare_story *story, size_t truck)
     return NULL;
 }
 
+/* Differences of a truck's lines of the energy balance, of all lines that it or the one held against has. */
+static bool put_line_changes(json_t *at, const evn_compare_story *story, size_t truck, evn_basis basis)
+{
+    const size_t either[] = {truck, evn_compare_alike_against(story)};
+    bool made = true;
+    for (size_t k = 0; k < 2; k++) {
+        evn_figures lines =
+            evn_figures_of_results(evn_outcome_results(evn_comparison_outcome(story->comparison, either[k], basis)));
+        evn_quantity what;
+        double value;
+        for (size_t i = 0; made && evn_figures_at(&lines, i, &what, &value); i++) {
+            char path[160];
+            double change = strncmp(what.key, "energy_balance.", strlen("energy_balance.")) == 0
+                                ? evn_compare_line_change(story, truck, basis, what.key)
+                                : (double)NAN;
+            snprintf(path, sizeof path, "%s.%s", evn_basis_name(basis), what.key);
+            made = !isfinite(change) || evn_json_put(at, path, json_real(change));
+        }
+    }
+    return made;
+}
+
+/* Differences against the truck that all are held against (likeness.against), as they are told, by the keys of the
+ * rows: in per cent or in the row's unit, as its `change` says. What is not told is not there. */
+static json_t *changes_json(const evn_compare_story *story, size_t truck)
+{
+    json_t *json = json_object();
+    bool made = json;
+    evn_compare_row row;
+    for (int basis = EVN_BASIS_OWN; made && basis <= EVN_BASIS_COMMON; basis++)
+        made = put_line_changes(json, story, truck, (evn_basis)basis);
+    for (size_t i = 0; made && evn_compare_told_row_at(i, &row); i++) {
+        double change = evn_compare_row_told_change(&row, story, truck);
+        made = !isfinite(change) || !evn_compare_row_is_told(&row, story) ||
+               evn_json_put(json, row.path, json_real(change));
+    }
+    if (made)
+        return json;
+    json_decref(json);
+    return NULL;
+}
+
 static json_t *truck_json(const evn_compare_story *story, size_t index)
 {
     const evn_truck *truck = evn_lineup_truck(story->lineup, index);
@@ -285,7 +327,8 @@ static json_t *truck_json(const evn_compare_story *story, size_t index)
            evn_json_put(json, "demands", demands_json(story, index)) &&
            evn_json_put(json, "meets_demands",
                         evn_compare_demands(story) ? json_boolean(evn_compare_meets(story, index)) : json_null());
-    made = made && put_seasons(json, story->comparison, index);
+    made = made && evn_json_put(json, "changes", changes_json(story, index)) &&
+           put_seasons(json, story->comparison, index);
     for (int basis = EVN_BASIS_OWN; made && basis <= EVN_BASIS_COMMON; basis++)
         made = evn_json_put(json, evn_basis_name((evn_basis)basis),
                             outcome_json(evn_comparison_outcome(story->comparison, index, (evn_basis)basis)));
@@ -386,6 +429,7 @@ static json_t *answer_json(const evn_compare_story *story)
 {
     json_t *json = json_object();
     bool made = json && evn_json_put(json, "sentences", sentences_json(story, EVN_PART_SENTENCES)) &&
+                evn_json_put(json, "brief", sentences_json(story, EVN_PART_BRIEF)) &&
                 evn_json_put(json, "why", sentences_json(story, EVN_PART_WHY)) &&
                 evn_json_put(json, "change", sentences_json(story, EVN_PART_CHANGE)) &&
                 evn_json_put(json, "decides", evn_json_text(evn_compare_decides_by(story)->key));
@@ -410,7 +454,8 @@ static json_t *reached_json(const evn_compare_story *story, size_t truck)
         evn_json_put(json, "at_own_speeds_only", json_boolean(is.own_only)) &&
         evn_json_put(json, "at_the_common_speed_only", json_boolean(is.common_only)) &&
         evn_json_put(json, "distance_km", evn_json_real(is.distance_km)) &&
-        evn_json_put(json, "of_km", evn_json_real(is.of_km)) && evn_json_put(json, "reason", evn_json_text(is.reason)))
+        evn_json_put(json, "of_km", evn_json_real(is.of_km)) &&
+        evn_json_put(json, "reason", evn_json_text(is.reason)) && evn_json_put(json, "doubt", evn_json_text(is.doubt)))
         return json;
     json_decref(json);
     return NULL;

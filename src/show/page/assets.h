@@ -5,6 +5,7 @@
 /* Lists of texts that end with NULL; between them stand the title, what is there without scripts, and the data. */
 typedef struct evn_assets {
     const char *const *part[4];
+    const char *const *bare[3]; /* of pages without charts: no scripts, no data */
 } evn_assets;
 
 const evn_assets *evn_assets_get(void); /* NULL: built without it */

@@ -105,17 +105,20 @@ static void put_header(const evn_html_page *page, FILE *to)
 
 static void put_contents(const evn_html_page *page, FILE *to)
 {
-    if (page->truck_count <= EVN_HTML_TRUCKS_OPEN || !compares(page))
+    bool many = page->truck_count > EVN_HTML_TRUCKS_OPEN; /* of few the rest is near */
+    if (!compares(page))
         return;
-    fputs("<nav aria-label=\"Contents\"><a href=\"#answer\">Answer</a> ", to);
+    fprintf(to, "<nav%s aria-label=\"Contents\">", many ? " class=\"many\"" : "");
+    fputs(many ? "<a href=\"#answer\">Answer</a> " : "", to);
     if (page->comparison->causes)
         fputs("<a href=\"#why\">Why they differ</a> ", to);
-    fputs("<a href=\"#differ\">Differences</a> <a href=\"#limits\">Limits</a> ", to);
+    fputs("<a href=\"#differ\">Where the energy goes</a> <a href=\"#limits\">Limits</a> ", to);
     fputs(page->day ? "<a href=\"#day\">The day</a> " : "<a href=\"#route\">Route</a> ", to);
-    fputs("<a href=\"#trucks\">Trucks</a> <a href=\"#likeness\">Like for like</a> ", to);
+    fputs("<a href=\"#trucks\">Trucks</a> ", to);
+    fputs(many ? "<a href=\"#likeness\">Like for like</a> " : "", to);
     if (page->comparison->uncertainty)
         fputs("<a href=\"#sure\">How sure</a> ", to);
-    fputs("<a href=\"#trust\">Trust</a> <a href=\"#made\">How it was made</a></nav>\n", to);
+    fputs(many ? "<a href=\"#trust\">Trust</a> <a href=\"#made\">How it was made</a></nav>\n" : "</nav>\n", to);
 }
 
 /* ------------------------------------------------------------------------------------------------ one run */
@@ -340,6 +343,8 @@ static void put_route(const evn_html_page *page, FILE *to)
         fputc(' ', to);
         evn_html_value(to, &what, value);
         fprintf(to, "%s%s", what.unit[0] != '\0' ? "&#160;" : "", evn_html_unit(what.unit));
+        /* the chart marks those on the way */
+        fputs(strcmp(what.key, "stops") == 0 ? value > 1 ? ", of which one at the end" : ", at the end" : "", to);
         before = "; ";
     }
     fputs(before[0] == ';' ? ".</p>\n" : "", to);
@@ -557,9 +562,8 @@ static void put_made(const evn_html_page *page, FILE *to)
     put_asked(page, to, "driving");
     fputs("</tbody>", to);
     evn_html_table_end(to);
-    fputs("<p class=\"about\">Charts are drawn by ECharts (Apache-2.0). The page asks for nothing from any "
-          "network.</p>\n",
-          to);
+    fprintf(to, "<p class=\"about\">%sThe page asks for nothing from any network.</p>\n",
+            page->site ? "" : "Charts are drawn by ECharts (Apache-2.0). ");
     end_section(to);
 }
 
@@ -599,7 +603,7 @@ static void put_compared_sections(const evn_html_page *page, FILE *to)
 {
     if (page->comparison->causes)
         put_why(page, to);
-    begin_section(to, "differ", "Where the trucks differ");
+    begin_section(to, "differ", "Where the energy goes");
     evn_html_differ(page, to);
     evn_html_place(to, "differ");
     end_section(to);

@@ -104,9 +104,8 @@ static void put_caption(const evn_html_page *page, evn_basis basis, const char *
 /* The difference first, the value below it. */
 static void put_cell(const evn_html_page *page, FILE *to, const evn_compare_row *row, size_t truck)
 {
-    double change = evn_compare_row_change(row, page->comparison, truck);
-    bool told =
-        is_held(page, EVN_BASIS_OWN) && isfinite(change) && evn_compare_row_counts(row, page->comparison, truck);
+    double change = evn_compare_row_told_change(row, page->comparison, truck);
+    bool told = isfinite(change);
     fputs(evn_compare_row_is_text(row) ? "<td class=\"words\">" : "<td>", to);
     if (told) {
         put_change(to, row, change);
@@ -142,7 +141,7 @@ static void put_distances(const evn_html_page *page, FILE *to, const evn_html_co
         fputs("<td>", to);
         evn_html_decimals(to, 2, is.distance_km);
         if (!is.finished)
-            fputs("<small class=\"words\">did not finish</small>", to);
+            fprintf(to, "<small class=\"words\">did not finish%s</small>", is.doubt ? ", in doubt" : "");
         fputs("</td>", to);
     }
     fputs("</tr>\n", to);
@@ -338,22 +337,9 @@ static bool line_is_told(const evn_html_page *page, evn_basis basis, const evn_q
     return false;
 }
 
-/* What a truck takes more of a line than the one held against; a line that it has not is 0. NAN: not told. */
 static double line_change(const evn_html_page *page, size_t truck, evn_basis basis, const char *key)
 {
-    size_t against = against_of(page);
-    char name[KEY];
-    if (truck == against)
-        return (double)NAN;
-    if (against == 0) {
-        evn_figures differences = evn_figures_of_differences(outcome_of(page, truck, basis));
-        snprintf(name, sizeof name, "difference.%s", key);
-        return evn_figures_value(&differences, name);
-    }
-    if (!finished(page, truck, basis) || !finished(page, against, basis))
-        return (double)NAN;
-    double here = result(page, truck, basis, key), there = result(page, against, basis, key);
-    return (isfinite(here) ? here : 0) - (isfinite(there) ? there : 0);
+    return evn_compare_line_change(page->comparison, truck, basis, key);
 }
 
 static void put_line(const evn_html_page *page, FILE *to, const evn_html_columns *columns, evn_basis basis,
@@ -463,7 +449,7 @@ void evn_html_differ(const evn_html_page *page, FILE *to)
                 basis == EVN_BASIS_COMMON ? "Where the energy goes, all at the common speed, kWh"
                                           : "Where the energy goes, each at its own speeds, kWh",
                 caption);
-    if (page->truck_count > EVN_HTML_TRUCKS_UNFOLDED)
+    if (page->truck_count > EVN_HTML_TRUCKS_PARTED)
         fputs("<details class=\"paper\"><summary>Energy balance of every truck</summary>\n", to);
     for (evn_html_columns columns = {0}; evn_html_columns_next(page, &columns);) {
         begin(page, to, &columns, "side", caption);
@@ -471,7 +457,7 @@ void evn_html_differ(const evn_html_page *page, FILE *to)
         put_sum(page, to, &columns, basis);
         end(to);
     }
-    if (page->truck_count > EVN_HTML_TRUCKS_UNFOLDED)
+    if (page->truck_count > EVN_HTML_TRUCKS_PARTED)
         fputs("</details>\n", to);
 }
 

@@ -349,18 +349,57 @@ static bool put_phases(json_t *at, const evn_day_strip *s)
     return made;
 }
 
-/* As coarse as no eye sees: tenths of seconds, hundredths of a per cent. */
+/* How far a point of charge may lie from the line between those that are kept, as in a trace (html_trace.c). */
+static const double SOC_SLACK = 3e-4;
+
+typedef struct charge_line {
+    json_t *clock, *soc;
+    evn_day_point kept;
+    double least, most; /* slopes of lines from the one kept that no point since then is too far from */
+    bool made;
+} charge_line;
+
+static void keep_point(charge_line *line, const evn_day_point *p)
+{
+    line->made = line->made && json_array_append_new(line->clock, json_real(round(10 * p->clock_s) / 10)) == 0 &&
+                 json_array_append_new(line->soc, json_real(round(1e4 * p->soc) / 1e4)) == 0;
+    line->kept = *p;
+    line->least = -(double)INFINITY;
+    line->most = (double)INFINITY;
+}
+
+static bool passes(const charge_line *line, const evn_day_point *p)
+{
+    double slope = (p->soc - line->kept.soc) / (p->clock_s - line->kept.clock_s);
+    return slope >= line->least && slope <= line->most;
+}
+
+/* The charge over the clock, less the points that its line does not need. */
 static bool put_points(json_t *at, const evn_day_strip *s)
 {
-    json_t *clock = json_array(), *soc = json_array();
-    bool made = clock && soc;
-    for (size_t k = 0; made && k < s->points; k++)
-        made = json_array_append_new(clock, json_real(round(10 * s->point[k].clock_s) / 10)) == 0 &&
-               json_array_append_new(soc, json_real(round(1e4 * s->point[k].soc) / 1e4)) == 0;
-    made = made && json_object_set(at, "clock_s", clock) == 0 && json_object_set(at, "soc", soc) == 0;
-    json_decref(clock);
-    json_decref(soc);
-    return made;
+    charge_line line = {json_array(), json_array(), .made = true};
+    line.made = line.clock && line.soc;
+    for (size_t k = 0; line.made && k < s->points; k++) {
+        const evn_day_point *p = &s->point[k];
+        if (k == 0 || p->clock_s <= line.kept.clock_s) {
+            keep_point(&line, p);
+            continue;
+        }
+        if (!passes(&line, p))
+            keep_point(&line, p - 1);
+        double span_s = p->clock_s - line.kept.clock_s;
+        if (span_s <= 0 || k + 1 == s->points) {
+            keep_point(&line, p);
+            continue;
+        }
+        line.least = fmax(line.least, (p->soc - SOC_SLACK - line.kept.soc) / span_s);
+        line.most = fmin(line.most, (p->soc + SOC_SLACK - line.kept.soc) / span_s);
+    }
+    line.made =
+        line.made && json_object_set(at, "clock_s", line.clock) == 0 && json_object_set(at, "soc", line.soc) == 0;
+    json_decref(line.clock);
+    json_decref(line.soc);
+    return line.made;
 }
 
 static json_t *strip_json(const evn_day_strip *s)

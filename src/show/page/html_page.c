@@ -37,12 +37,12 @@ struct evn_html_run {
     bool strange;                /* a row was not of the rig: no page is made of it */
 };
 
-evn_html_run *evn_html_run_new(const evn_rig *rig, bool thinned)
+evn_html_run *evn_html_run_new(const evn_rig *rig, evn_html_detail detail)
 {
     evn_html_run *run = calloc(1, sizeof *run);
     if (!run)
         return NULL;
-    run->trace = evn_html_trace_new(rig, thinned);
+    run->trace = evn_html_trace_new(rig, detail);
     run->census = evn_census_new(rig);
     run->use = evn_adhesion_use_new(rig);
     run->columns = evn_trace_column_count(rig);
@@ -377,7 +377,7 @@ static json_t *outcome_json(json_t *outcome)
 
 static json_t *told_truck_json(json_t *truck)
 {
-    static const char *const left_out[] = {"facts", "likeness", "limits", "masses", "demands", NULL};
+    static const char *const left_out[] = {"facts", "likeness", "limits", "masses", "demands", "changes", NULL};
     json_t *json = without(truck, left_out);
     if (json && put(json, "own", outcome_json(json_object_get(truck, "own"))) &&
         put(json, "common", outcome_json(json_object_get(truck, "common"))))
@@ -462,9 +462,22 @@ static void put_data(const char *text, FILE *to)
             fputc(*text, to);
 }
 
+static void write_bare(const evn_html_page *page, const evn_assets *asset, FILE *to)
+{
+    put_part(asset->bare[0], to);
+    evn_html_text(to, page->title);
+    put_part(asset->bare[1], to);
+    evn_html_body(page, to);
+    put_part(asset->bare[2], to);
+}
+
 evn_status evn_html_write(const evn_html_page *page, FILE *to, evn_report *report)
 {
     const evn_assets *asset = evn_assets_get();
+    if (page->site) {
+        write_bare(page, asset, to);
+        return EVN_DONE;
+    }
     page_maker maker = {page, report, json_array()};
     json_t *data = maker.maps ? data_json(&maker) : NULL;
     char *text = data ? json_dumps(data, JSON_COMPACT | JSON_REAL_PRECISION(12)) : NULL;

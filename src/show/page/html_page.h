@@ -10,14 +10,15 @@
 #include "show/day_story.h"
 #include "show/day_strip.h"
 #include "show/payback_story.h"
+#include "show/page/html_trace.h"
 #include "show/site_story.h"
 #include <jansson.h>
 #include <stdio.h>
 
 /* What the page tells of one run over time: give it the rows of its trace. */
 typedef struct evn_html_run evn_html_run;
-/* The rig, whose columns its rows have, must outlive it; NULL when memory is out. Thinned: see html_trace.h. */
-evn_html_run *evn_html_run_new(const evn_rig *, bool thinned);
+/* The rig, whose columns its rows have, must outlive it; NULL when memory is out. */
+evn_html_run *evn_html_run_new(const evn_rig *, evn_html_detail);
 void evn_html_run_free(evn_html_run *);
 void evn_html_run_sample(void *run, const double *row, size_t columns); /* as evn_watcher.sample wants it */
 /* False: it was given rows of another rig, of which no page is made. */

@@ -97,6 +97,12 @@ static void put_words(FILE *to, const char *text)
     free(words);
 }
 
+/* What a figure is held against: of a payload the one that is asked for, which limits nothing. */
+static const char *held_to(const evn_site_figure *f)
+{
+    return strcmp(f->group, "payload") == 0 ? "asked" : f->demanded ? "demanded" : "limit";
+}
+
 static void put_figure(FILE *to, const evn_site_figure *f, const char *why)
 {
     if (isnan(f->value))
@@ -104,7 +110,7 @@ static void put_figure(FILE *to, const evn_site_figure *f, const char *why)
     else
         put_amount(to, f, f->value);
     if (!isnan(f->limit)) {
-        fputs("<small class=\"words\">limit ", to);
+        fprintf(to, "<small class=\"words\">%s ", held_to(f));
         put_amount(to, f, f->limit);
         fputs(", margin ", to);
         fputs(f->margin > 0 ? "+" : "", to);

@@ -48,15 +48,17 @@ struct evn_html_trace {
     double kept_s, held_s;
 };
 
-static const wanted *wanted_of(const char *key)
+static bool is_over_the_clock(const char *key) { return strcmp(key, "time_s") == 0 || strstr(key, "temperature"); }
+
+static const wanted *wanted_of(const char *key, evn_html_detail detail)
 {
     for (size_t k = 0; k < WANTED; k++)
         if (strcmp(key, columns_wanted[k].key) == 0)
-            return &columns_wanted[k];
+            return detail != EVN_HTML_OF_DAY || is_over_the_clock(key) ? &columns_wanted[k] : NULL;
     return NULL;
 }
 
-evn_html_trace *evn_html_trace_new(const evn_rig *rig, bool thinned)
+evn_html_trace *evn_html_trace_new(const evn_rig *rig, evn_html_detail detail)
 {
     size_t count = evn_trace_column_count(rig);
     evn_html_trace *trace = calloc(1, sizeof *trace);
@@ -68,7 +70,7 @@ evn_html_trace *evn_html_trace_new(const evn_rig *rig, bool thinned)
     }
     for (size_t k = 0; k < count; k++) {
         column *next = &trace->column[trace->count];
-        const wanted *row = evn_trace_column_at(rig, k, &next->is) ? wanted_of(next->is.what.key) : NULL;
+        const wanted *row = evn_trace_column_at(rig, k, &next->is) ? wanted_of(next->is.what.key, detail) : NULL;
         if (!row)
             continue;
         next->from = k;
@@ -78,7 +80,7 @@ evn_html_trace *evn_html_trace_new(const evn_rig *rig, bool thinned)
         next->slack = row->slack;
         trace->count++;
     }
-    trace->thinned = thinned;
+    trace->thinned = detail != EVN_HTML_WHOLE;
     return trace;
 }
 

@@ -6,11 +6,16 @@
 
 typedef struct evn_html_trace evn_html_trace;
 
-/*
- * The rig must outlive it; NULL when memory is out. Thinned: rows that lie so close to the line between those before
- * and behind them that nobody sees it are left out; else all are kept.
- */
-evn_html_trace *evn_html_trace_new(const evn_rig *, bool thinned);
+/* How much of a run is carried. */
+typedef enum evn_html_detail {
+    EVN_HTML_WHOLE,   /* every row */
+    EVN_HTML_THINNED, /* less rows that lie so close to the line between those before and behind them that nobody sees
+                         it */
+    EVN_HTML_OF_DAY   /* likewise, times and temperatures alone: no chart draws more of a run over the clock */
+} evn_html_detail;
+
+/* The rig must outlive it; NULL when memory is out. */
+evn_html_trace *evn_html_trace_new(const evn_rig *, evn_html_detail);
 void evn_html_trace_free(evn_html_trace *);
 void evn_html_trace_row(evn_html_trace *, const double *row);
 

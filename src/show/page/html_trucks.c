@@ -30,15 +30,22 @@ void evn_html_mark(FILE *to, size_t truck)
     fputs("</svg>", to);
 }
 
-/* A word longer than any in a sentence may break within, so that no table is as wide as it. */
+/* A word longer than any in a sentence may break within, so that no table is as wide as it: behind hyphens and
+ * underscores, where it has any ("tractor-4x2-central"), else anywhere. */
 enum { WORD_LETTERS = 18, BREAK_LETTERS = 10 };
 
-static size_t letters_of_word(const char *at)
+static bool is_joint(char letter) { return letter == '-' || letter == '_'; }
+
+/* Of a word, or of what stands between its joints, with the joint behind it. */
+static size_t letters_of_part(const char *at)
 {
     size_t letters = 0;
     uint32_t code;
-    for (size_t bytes; *at != ' ' && (bytes = evn_utf8_next(at, &code)) > 0; at += bytes)
+    for (size_t bytes; *at != ' ' && (bytes = evn_utf8_next(at, &code)) > 0; at += bytes) {
         letters++;
+        if (is_joint(*at))
+            break;
+    }
     return letters;
 }
 
@@ -48,10 +55,13 @@ static void put_breakable(FILE *to, const char *text)
     size_t letters = 0, within = 0; /* of this word, and put of it */
     for (size_t bytes; (bytes = evn_utf8_next(text, &code)) > 0; text += bytes) {
         char letter[8] = "";
-        letters = within == 0 ? letters_of_word(text) : letters;
+        letters = within == 0 ? letters_of_part(text) : letters;
         memcpy(letter, text, bytes < sizeof letter ? bytes : sizeof letter - 1);
         evn_html_letter(to, letter);
-        within = *text == ' ' ? 0 : within + 1;
+        bool joint = is_joint(*text) && text[1] != '\0';
+        within = *text == ' ' || joint ? 0 : within + 1;
+        if (joint)
+            fputs("<wbr>", to);
         if (letters > WORD_LETTERS && within > 0 && within < letters && within % BREAK_LETTERS == 0)
             fputs("<wbr>", to);
     }

@@ -95,6 +95,16 @@ static void put_reason(const evn_compare_report *report, FILE *to, size_t truck,
     evn_put_safe(to, reason + (named ? bytes : 0));
 }
 
+/* What was found, without what is expected of the data: that stands with the findings. */
+static void put_doubt(FILE *to, const char *found)
+{
+    char text[EVN_COMPARE_CELL * 2];
+    const char *expected = strstr(found, "; expected");
+    snprintf(text, sizeof text, "%.*s", (int)(expected ? (size_t)(expected - found) : strlen(found)), found);
+    fputs(". It is in doubt whether it stops there: ", to);
+    evn_put_safe(to, text);
+}
+
 /* "electric axle did not finish: stalled at 6.01 of 12.00 km; it cannot move off ...". */
 static bool put_end(const evn_compare_report *report, size_t truck)
 {
@@ -109,6 +119,8 @@ static bool put_end(const evn_compare_report *report, size_t truck)
     bool any = evn_compare_put_end(report, memory, truck);
     if (reached.reason)
         put_reason(report, memory, truck, reached.reason);
+    if (reached.doubt)
+        put_doubt(memory, reached.doubt);
     fputc('.', memory);
     bool made = ferror(memory) == 0;
     made = fclose(memory) == 0 && made;

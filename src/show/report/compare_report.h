@@ -2,6 +2,7 @@
 #ifndef EVENER_SHOW_COMPARE_REPORT_H
 #define EVENER_SHOW_COMPARE_REPORT_H
 #include "show/compare_rows.h"
+#include "show/compare_sureness.h"
 #include "show/report/wide_table.h"
 
 enum { EVN_COMPARE_CELL = 192, EVN_COMPARE_TRUCKS_MOST = 12 };
@@ -17,6 +18,7 @@ typedef struct evn_compare_report {
     bool unbroken;                       /* each paragraph on a line of its own, as other media break lines */
     bool there;                          /* it tells of the lineup beside, of which the report itself is not */
     bool headed;                         /* then too with headings */
+    bool brief;                          /* in short sentences: intervals have one of their own */
 } evn_compare_report;
 
 /* Results of a truck on a basis, and its differences against the first; none where there are none. */
@@ -48,6 +50,13 @@ void evn_format_change_bar(char *out, size_t size, const evn_look *, double shar
  */
 enum { EVN_COMPARE_SENTENCES = 3 };
 bool evn_compare_put_sentence(const evn_compare_report *, size_t index, FILE *);
+
+/* Of short ones the second: how sure that is, what own speeds say, and whether it is like for like. */
+void evn_compare_put_doubt(const evn_compare_report *, FILE *);
+/* The two whose difference the first sentence tells, on the basis that it speaks of. False: it tells of none. */
+bool evn_compare_answer_pair(const evn_compare_report *, evn_basis, evn_compare_pair *out);
+/* What own speeds say beside the common one, behind a semicolon; nothing where they say nothing. */
+void evn_compare_put_own(const evn_compare_report *, FILE *);
 
 /* Behind the name of a truck that is told as the best of something: " (does not meet the demands)", or nothing. */
 const char *evn_compare_but(const evn_compare_report *, size_t truck);
@@ -91,6 +100,8 @@ void evn_compare_put_beside(const evn_compare_report *, FILE *);
  * and what there is to be said beside the verdicts: that nobody asked, that more draws are needed, that it was stopped.
  */
 void evn_compare_put_interval(const evn_compare_report *, FILE *, size_t truck, size_t other, const evn_sureness *);
+void evn_compare_put_sureness(const evn_compare_report *, FILE *, size_t truck, size_t other,
+                              const evn_sureness *); /* the same without brackets */
 void evn_compare_format_interval(char out[EVN_COMPARE_CELL], const evn_compare_report *, double low, double high);
 void evn_compare_format_probability(char out[EVN_COMPARE_CELL], const evn_compare_report *, const evn_sureness *);
 /* What would change it: the datum that brings most into the difference. Nothing where there is none. */

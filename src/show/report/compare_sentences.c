@@ -87,7 +87,7 @@ static void put_gap(const evn_compare_report *report, FILE *to, size_t truck, si
     if (!evn_compare_tell_apart(report->story, truck, other, basis, &apart))
         return;
     put_percent(report, to, other, basis, apart.percent);
-    if (apart.sure)
+    if (apart.sure && !report->brief)
         evn_compare_put_interval(report, to, truck, other, &apart.sureness);
 }
 
@@ -146,9 +146,9 @@ static void put_not_apart(const evn_compare_report *report, FILE *to, const size
     fprintf(to, " cannot be told apart in %s: with %s it is ", evn_compare_decides_by(report->story)->words,
             report->name[pair.truck]);
     put_gap(report, to, pair.truck, pair.other, basis);
-    if (pair.other != against)
+    if (pair.other != against && !report->brief)
         put_each_against(report, to, truck, count, against, basis);
-    else if (ranked > count)
+    else if (pair.other == against && ranked > count)
         fprintf(to, "; %s more than at least one of them", ranked == count + 1 ? "the other takes" : "the others take");
 }
 
@@ -222,10 +222,32 @@ static void put_own(const evn_compare_report *report, FILE *to, const size_t *co
     put_percent(report, to, other, EVN_BASIS_OWN, apart.percent);
 }
 
+void evn_compare_put_own(const evn_compare_report *report, FILE *to)
+{
+    size_t leading[EVN_COMPARE_TRUCKS_MOST];
+    size_t count = evn_compare_leading(report->story, EVN_BASIS_COMMON, false, leading);
+    if (count > 0)
+        put_own(report, to, leading, count);
+}
+
 static bool is_open(const evn_compare_report *report, const size_t *ranked, evn_basis basis)
 {
     evn_compare_apart apart;
     return evn_compare_tell_apart(report->story, ranked[0], ranked[1], basis, &apart) && apart.open;
+}
+
+bool evn_compare_answer_pair(const evn_compare_report *report, evn_basis basis, evn_compare_pair *out)
+{
+    size_t ranked[EVN_COMPARE_TRUCKS_MOST], leading[EVN_COMPARE_TRUCKS_MOST];
+    if (evn_compare_rank(report->story, basis, false, ranked) < 2)
+        return false;
+    size_t count = evn_compare_leading(report->story, basis, false, leading);
+    size_t against = evn_compare_held_against(report->story, basis);
+    if (count > 1 && !is_open(report, ranked, basis))
+        *out = pair_of_group(report, leading, count, basis);
+    else
+        *out = (evn_compare_pair){ranked[0] == against ? ranked[1] : ranked[0], against};
+    return true;
 }
 
 static bool none_meets(const evn_compare_report *report)
@@ -258,7 +280,7 @@ static void put_on_basis(const evn_compare_report *report, FILE *to, evn_basis b
         put_not_apart(report, to, leading, count, ranked_count, basis);
     else
         put_lowest(report, to, ranked, basis);
-    if (basis == EVN_BASIS_COMMON)
+    if (basis == EVN_BASIS_COMMON && !report->brief)
         put_own(report, to, leading, count);
     put_able(report, to, basis, ranked[0]);
 }
@@ -581,6 +603,8 @@ bool evn_compare_put_sentence(const evn_compare_report *report, size_t index, FI
 {
     if (index == 0)
         put_which(report, to);
+    else if (index == 1 && report->brief)
+        evn_compare_put_doubt(report, to);
     else if (index == 1)
         put_alike(report, to);
     else

@@ -62,7 +62,7 @@ static void put_draws_of_both(const evn_compare_report *report, FILE *to, const 
         }
 }
 
-void evn_compare_put_interval(const evn_compare_report *report, FILE *to, size_t truck, size_t other,
+void evn_compare_put_sureness(const evn_compare_report *report, FILE *to, size_t truck, size_t other,
                               const evn_sureness *is)
 {
     char interval[CELL], probability[CELL], by[CELL], mean[CELL] = "";
@@ -71,9 +71,16 @@ void evn_compare_put_interval(const evn_compare_report *report, FILE *to, size_t
     evn_method_words(is, by, sizeof by);
     if (is->by == EVN_UNCERTAINTY_DRAWS) /* which lie about their own mean */
         format_percent(mean, report, is->mean_percent);
-    fprintf(to, " (90 %% interval %s %% %s%s%s%s; probability that it is lower %s %%", interval, by,
+    fprintf(to, "90 %% interval %s %% %s%s%s%s; probability that it is lower %s %%", interval, by,
             mean[0] == '\0' ? "" : ", mean ", mean, mean[0] == '\0' ? "" : " %", probability);
     put_draws_of_both(report, to, (const size_t[]){truck, other}, is);
+}
+
+void evn_compare_put_interval(const evn_compare_report *report, FILE *to, size_t truck, size_t other,
+                              const evn_sureness *is)
+{
+    fputs(" (", to);
+    evn_compare_put_sureness(report, to, truck, other, is);
     fputc(')', to);
 }
 

@@ -202,15 +202,23 @@ static bool put_sentences(const evn_compare_report *report)
     return made;
 }
 
+static bool put_brief(const evn_compare_report *report)
+{
+    evn_compare_report brief = *report;
+    brief.brief = true;
+    return put_sentences(&brief);
+}
+
 static const struct {
     bool (*write)(const evn_compare_report *);
     bool headed;
 } parts[EVN_PART_COUNT] = {
-    [EVN_PART_SENTENCES] = {put_sentences, false},  [EVN_PART_NOTES] = {evn_compare_notes, false},
-    [EVN_PART_ENDS] = {evn_compare_ends, true},     [EVN_PART_ALIKE] = {evn_compare_alike, true},
-    [EVN_PART_LOADS] = {evn_compare_loads, true},   [EVN_PART_WHY] = {evn_compare_why_sentences, true},
-    [EVN_PART_CHANGE] = {evn_compare_change, true}, [EVN_PART_CAUSES] = {evn_compare_why, false},
-    [EVN_PART_SURE] = {evn_compare_sure, false},    [EVN_PART_TRUST] = {evn_compare_trust, false},
+    [EVN_PART_SENTENCES] = {put_sentences, false},      [EVN_PART_BRIEF] = {put_brief, false},
+    [EVN_PART_NOTES] = {evn_compare_notes, false},      [EVN_PART_ENDS] = {evn_compare_ends, true},
+    [EVN_PART_ALIKE] = {evn_compare_alike, true},       [EVN_PART_LOADS] = {evn_compare_loads, true},
+    [EVN_PART_WHY] = {evn_compare_why_sentences, true}, [EVN_PART_CHANGE] = {evn_compare_change, true},
+    [EVN_PART_CAUSES] = {evn_compare_why, false},       [EVN_PART_SURE] = {evn_compare_sure, false},
+    [EVN_PART_TRUST] = {evn_compare_trust, false},
 };
 
 bool evn_compare_lines(const evn_compare_story *story, evn_compare_part part, FILE *to)

@@ -32,9 +32,9 @@ function fetchPackages() {
 
 const esbuildOf = () => createRequire(join(work, 'package.json'))('esbuild');
 
-function script() {
+function script(entry) {
   const { outputFiles } = esbuildOf().buildSync({
-    entryPoints: [join(source, 'main.js')],
+    entryPoints: [join(source, entry)],
     bundle: true,
     write: false,
     minify: true,
@@ -51,14 +51,21 @@ const loader = () => esbuildOf().transformSync(readFileSync(join(source, 'load.j
 
 const hash = (code) => `'sha256-${createHash('sha256').update(code, 'utf8').digest('base64')}'`;
 
-/** The frame cut where the program puts in title, body and data. The script stands in it packed: it is most of a page. */
+const pack = (code) => deflateRawSync(Buffer.from(code, 'utf8'), { level: 9 }).toString('base64');
+const policyOf = (scripts) => `default-src 'none'; ${scripts.length > 0 ? `script-src ${scripts.map(hash).join(' ')}; ` : ''}style-src 'unsafe-inline'; base-uri 'none'; form-action 'none'`;
+
+/** Frames cut where the program puts in title, body and data: one with scripts, which stand in it packed, as they are most of a page,
+ * and one without. */
 function pieces() {
-  const [code, load] = [script(), loader()];
-  const policy = `default-src 'none'; script-src ${hash(load)} ${hash(code)}; style-src 'unsafe-inline'; base-uri 'none'; form-action 'none'`;
+  const [code, charts, load] = [script('main.js'), script('charts.js'), loader()];
   const style = readFileSync(join(source, 'style.css'), 'utf8').replace(/\/\*[^]*?\*\//g, '').replace(/\s+/g, ' ').trim();
-  const put = { policy, style, load, packed: deflateRawSync(Buffer.from(code, 'utf8'), { level: 9 }).toString('base64') };
-  const frame = readFileSync(join(source, 'frame.html'), 'utf8').replace(/\n\s*/g, '\n');
-  return frame.split(/\{\{(?:title|body|data)\}\}/).map((part) => part.replace(/\{\{(\w+)\}\}/g, (_, name) => put[name]));
+  const put = { policy: policyOf([load, code, charts]), bare_policy: policyOf([]), style, load, packed: pack(code), charts: pack(charts) };
+  const cut = (name) =>
+    readFileSync(join(source, name), 'utf8')
+      .replace(/\n\s*/g, '\n')
+      .split(/\{\{(?:title|body|data)\}\}/)
+      .map((part) => part.replace(/\{\{(\w+)\}\}/g, (_, name) => put[name]));
+  return [...cut('frame.html'), ...cut('bare.html')];
 }
 
 // ------------------------------------------------------------------------------------------------ C
@@ -84,7 +91,7 @@ function withPage(parts) {
   const lists = parts.map((part, at) => `static const char *const part_${at}[] = {\n${literals(part)}\n    NULL};\n`).join('\n');
   return (
     `${HEAD}${lists}\nconst evn_assets *evn_assets_get(void)\n{\n` +
-    '    static const evn_assets asset = {{part_0, part_1, part_2, part_3}};\n    return &asset;\n}\n\n' +
+    '    static const evn_assets asset = {{part_0, part_1, part_2, part_3}, {part_4, part_5, part_6}};\n    return &asset;\n}\n\n' +
     'const char *evn_assets_missing(void) { return NULL; }\n'
   );
 }

@@ -1,5 +1,4 @@
 // A figure: heading, chart, what to see in it, its numbers as a table and as a CSV file.
-import { init } from './charts.js';
 import { bound, csv, decimals, heading, unitText } from './data.js';
 import { freshId, make, table } from './dom.js';
 import { theme } from './theme.js';
@@ -12,6 +11,19 @@ const PAPER_SHARE = 0.86;
 const PAPER_PX = 680;
 
 const figures = new Set();
+
+// ------------------------------------------------------------------------------------------------ the library
+
+let library = null;
+
+/** Unpacks the chart library; the promise of it, one for all who ask. */
+export function bringLibrary() {
+  library ??= globalThis.evenerUnpack('chart-script');
+  return library;
+}
+
+// ------------------------------------------------------------------------------------------------ drawing
+
 // Set before the browser counts sheets: what changed its height later would leave blank ones.
 let onPaper = false;
 
@@ -34,17 +46,25 @@ class Figure {
     this.chart = null;
     this.drawn = false;
     this.width = 0;
+    this.shown = null; // the look and width that it was drawn with
   }
 
-  /** Draws it, anew when the look or the width changed. */
+  /** Draws it, anew where the look or the width changed. */
   draw() {
     const width = widthOf(this.frame);
     if (width === 0) {
       this.width = 0; // folded: drawn anew when it is opened
       return;
     }
+    if (!this.parts.paint && !globalThis.evenerCharts) {
+      bringLibrary().then(() => this.draw());
+      return;
+    }
     const look = theme();
+    const shown = JSON.stringify([look, width, isForPaper()]);
     this.width = this.frame.clientWidth;
+    if (shown === this.shown) return;
+    this.shown = shown;
     this.chart?.dispose();
     this.chart = null;
     this.drawn = true;
@@ -54,13 +74,18 @@ class Figure {
     }
     const height = Math.round(this.parts.height(width) * (isForPaper() && !this.parts.firm ? PAPER_SHARE : 1));
     this.frame.style.height = `${height}px`;
-    this.chart = init(this.frame, null, { renderer: 'svg', width, height });
+    this.chart = globalThis.evenerCharts.init(this.frame, null, { renderer: 'svg', width, height });
     this.chart.setOption(this.parts.option(look, width, height));
     this.parts.ready?.(this.chart, look);
   }
 
   redraw() {
     if (this.drawn) this.draw();
+  }
+
+  get isNear() {
+    const { top, bottom } = this.frame.getBoundingClientRect();
+    return bottom > -NEAR_PX && top < innerHeight + NEAR_PX;
   }
 }
 
@@ -74,7 +99,25 @@ const watcher = new IntersectionObserver(
   { rootMargin: `${NEAR_PX}px` },
 );
 
-export const redrawAll = () => figures.forEach((figure) => figure.redraw());
+let turn = 0;
+/** One after another, so that the page answers the reader between them. */
+function redrawInTurn(list) {
+  clearTimeout(turn);
+  const [first, ...others] = list;
+  if (!first) return;
+  first.redraw();
+  turn = setTimeout(redrawInTurn, 0, others);
+}
+
+/** Those near the window at once, the others in turn; for paper all at once. */
+export function redrawAll() {
+  const far = [];
+  for (const figure of figures) {
+    if (isForPaper() || figure.isNear) figure.redraw();
+    else far.push(figure);
+  }
+  redrawInTurn(far);
+}
 
 /** For paper all are drawn, also those that were never looked at. */
 export function toPaper() {
@@ -90,9 +133,7 @@ export function fromPaper() {
 let waiting = 0;
 new ResizeObserver(() => {
   cancelAnimationFrame(waiting);
-  waiting = requestAnimationFrame(() =>
-    figures.forEach((figure) => figure.frame.clientWidth !== figure.width && figure.redraw()),
-  );
+  waiting = requestAnimationFrame(redrawAll);
 }).observe(document.documentElement);
 
 // ------------------------------------------------------------------------------------------------ numbers
@@ -152,14 +193,14 @@ export const column = (key, unit, digits, values, text) => ({
 /**
  * title, caption (text), alt (text), height(width) in px, option(look, width, height), ready(chart, look), or paint(look, width),
  * which gives a picture of its own height; sheets: [{title, file, columns}], before: elements between heading and chart; firm: as high
- * on paper as on a screen.
+ * on paper as on a screen; told: its numbers stand in a table that is printed, so that it is not.
  */
 export function figure(parts) {
   const id = freshId('figure');
   const frame = make('div', { class: 'chart', role: 'img', 'aria-label': parts.alt });
   const element = make(
     'figure',
-    { 'aria-labelledby': id },
+    { 'aria-labelledby': id, class: parts.told ? 'told-twice' : null },
     make('h3', { id }, parts.title),
     parts.before,
     frame,

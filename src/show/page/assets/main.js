@@ -1,6 +1,6 @@
 // Puts charts into the page that is there without them, and lets tables be sorted.
 import { make } from './dom.js';
-import { foldOnPhone, fromPaper, redrawAll, toPaper } from './figure.js';
+import { bringLibrary, foldOnPhone, fromPaper, redrawAll, toPaper } from './figure.js';
 import { modelOf } from './model.js';
 import { groupPlaces } from './sections/abilities.js';
 import { beside } from './sections/beside.js';
@@ -17,12 +17,13 @@ import { putSmall, takeSmall } from './sections/small.js';
 import { why } from './sections/why.js';
 import { sortable } from './sort.js';
 
-// What each place of the page takes, in the order in which it is read; a title makes it a section of its own. Another
+// What each place of the page takes, in the order in which it is read; a title makes it a section of its own, an empty one a
+// part of the section that it stands in. Another
 // subject brings its own file and one line here.
 const PLACES = {
   why: [['bridge', null, why]],
   differ: [
-    ['energy', 'Energy balance', energy],
+    ['energy', '', energy],
     ['beside', 'Beside other data', beside],
   ],
   route: [['strip', null, route]],
@@ -47,12 +48,13 @@ const TRUCKS_OPEN = 3;
 // behind those of starting.
 function placesOf(model) {
   if (model.limits) return { ...groupPlaces, forces: [PLACES.evidence[0]] };
-  return model.compares ? PLACES : { ...PLACES, evidence: [PLACES.differ[0], ...PLACES.evidence] };
+  return model.compares ? PLACES : { ...PLACES, evidence: [['energy', 'Energy balance', energy], ...PLACES.evidence] };
 }
 
 /** A part of the page; what is evidence is folded of many trucks, and on a phone. */
 function partOf(model, id, title, content, isEvidence) {
   if (title === null) return content;
+  if (title === '') return make('div', { id }, content);
   const heading = make('h2', { id: `${id}-title` }, title);
   const show = `Show ${title.toLowerCase()}`;
   const many = isEvidence && model.trucks.length > TRUCKS_OPEN;
@@ -95,11 +97,15 @@ const work = build(told);
 /** What is folded of many trucks is printed small. */
 const isPrintedSmall = told.compares && !told.limits && told.trucks.length > TRUCKS_OPEN;
 
+const AT_REST_MS = 100;
+
 function goOn() {
   if (!work.next().done) setTimeout(goOn);
-  else if (!document.documentElement.dataset.built) {
+  else if (!document.documentElement.dataset.made) {
     document.querySelectorAll('#plain, .keys.plain').forEach((one) => one.remove());
-    document.documentElement.dataset.built = 'true';
+    document.documentElement.dataset.made = 'true';
+    // The library comes when the page has nothing else to do, so that it is there for charts and for paper.
+    setTimeout(() => bringLibrary().then(() => (document.documentElement.dataset.built = 'true')), AT_REST_MS);
   }
 }
 goOn();

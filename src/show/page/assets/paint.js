@@ -39,6 +39,8 @@ export const sheet = (width, height, children) =>
 
 // ------------------------------------------------------------------------------------------------ rows of bars
 
+/** What is higher than that may be parted between two sheets. */
+const SHEET_PX = 640;
 const BAR = { high: 9, pitch: 17, gap: 11, foot: 40, heading: 18, line: 30, bare: 15 };
 /** On paper bars stand closer, so that as many as are drawn fit a sheet with their caption. */
 const pitchOf = () => (isForPaper() ? 13.5 : BAR.pitch);
@@ -101,5 +103,6 @@ export function bars(look, width, groups, axis) {
     pieces.push(sheet(width, y + (last ? BAR.foot : 0), [...rules(pieces.length === 0 ? 2 : 0, y), last ? scale(y) : [], children]));
     [children, y] = [[], 0];
   }
-  return parted ? make('div', { class: 'pieces' }, pieces.map((one) => make('div', {}, one))) : pieces[0];
+  const tall = pieces.reduce((sum, one) => sum + Number(one.getAttribute('height')), 0);
+  return parted ? make('div', { class: tall > SHEET_PX ? 'pieces long' : 'pieces' }, pieces.map((one) => make('div', {}, one))) : pieces[0];
 }

@@ -23,6 +23,7 @@ export function theme() {
   return {
     ink: of('ink'),
     soft: of('soft'),
+    pale: of('pale'),
     rule: of('rule'),
     paper: of('paper'),
     accent: of('accent'),

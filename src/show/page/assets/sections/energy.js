@@ -138,6 +138,7 @@ function differences(model, basis) {
   return figure({
     title: `${title}: differences against ${found[0].truck.name}`,
     caption: differenceCaption(model, found, rows, `${inTable(model, unlike.filter((line) => !rows.includes(line)))}${alike.length > 0 ? ` Alike: ${alike.join(', ')}.` : ''}`),
+    told: basis === 'common', // by the table of the section (html_compare.c)
     alt: `Bars: differences of each line of the energy balance against ${found[0].truck.name}, kWh`,
     paint: (look, width) =>
       bars(

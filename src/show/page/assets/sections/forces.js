@@ -50,7 +50,7 @@ const signsOf = (model, truck, look, top) =>
 function option(model, truck, look) {
   const others = model.trucks.filter((one) => one !== truck && one.forces !== null);
   const most = Math.max(...model.trucks.flatMap((one) => Array.from(one.forces?.of('peak_driving_kn') ?? [])).filter(Number.isFinite));
-  const top = shownTop(model, truck);
+  const top = Math.max(...[truck, ...others].map((one) => shownTop(model, one))); // one axis for all
   const highest = Math.ceil((most * 1.05) / 10) * 10;
   return {
     ...base(look),

@@ -403,6 +403,9 @@ function outsideFigure(model, parts) {
   });
 }
 
+/** Not halfway to any limit that is stated: a line along the foot of a chart. */
+const isFarFromLimits = (line) => limitsOf(line).length > 0 && 2 * line.degc[hottestRow(line.degc)] < Math.min(...limitsOf(line));
+
 function brakesFigure(model, parts) {
   const { truck, brakes } = parts;
   const most = hottestOf(brakes);
@@ -410,6 +413,7 @@ function brakesFigure(model, parts) {
     title: `Temperatures of the friction brakes${of(model, truck)}`,
     caption: `Hottest friction brakes: axle ${most.name}: ${hottest(model, most)}. All brakes of an axle, or of a trailer's group of axles, are one body. Dashed: limits that the file states.`,
     before: keyOf(truck, brakes.map(({ name }) => name)),
+    told: brakes.every(isFarFromLimits), // by the table of peaks
     alt: `Temperatures of the friction brakes of each axle of ${truck.name} ${along(model)}`,
     height: (width) => (width < 500 ? 260 : 300),
     option: (look, width) => brakesOption(parts, look, width),

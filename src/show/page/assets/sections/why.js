@@ -10,6 +10,8 @@ const FOOT_PX = 8;
 const NAME_PX = 16;
 const ROOM = 0.12;
 const LINES_TOLD = 6;
+/** As many more decimals have parts than what they add up to (show/compare_causes.c). */
+const PART_DIGITS = 2;
 
 /** Steps from the first truck to the other, as compared: ends as whole bars, causes between them, with what the lower speed of the
  * hybrids makes; what is alike makes none. */
@@ -34,7 +36,10 @@ function rangeOf(steps) {
   return [low - 3 * room, high + room];
 }
 
-const textOf = (step, digits) => (step.end === undefined ? change(step.part, digits) : decimals(step.to, digits));
+/** Neither is a truck's: what a cause adds is dark, what it takes off pale; sign and side tell it too. */
+const colourOf = (look, part) => (part < 0 ? look.pale : look.ink);
+
+const textOf = (step, digits) => (step.end === undefined ? change(step.part, digits) : decimals(step.to, digits - PART_DIGITS));
 
 function paintBridge(look, width, steps, axis, digits) {
   const narrow = width < NARROW_PX;
@@ -50,7 +55,7 @@ function paintBridge(look, width, steps, axis, digits) {
   steps.forEach((step, index) => {
     const y = index * pitch + (narrow ? 16 : 4);
     const [a, b] = step.end === undefined ? [Math.min(step.from, step.to), Math.max(step.from, step.to)] : [low, step.to];
-    const colour = step.end === undefined ? (step.part < 0 ? look.flow.back : look.flow.lost) : look.series(step.end);
+    const colour = step.end === undefined ? colourOf(look, step.part) : look.series(step.end);
     if (narrow) children.push(words(look, 2, y - 4, step.name, { size: 11 }));
     else children.push(words(look, left - 10, y + BAR_PX - 3, step.name, { anchor: 'end' }));
     children.push(draw('rect', { x: xOf(a), y, width: Math.max(xOf(b) - xOf(a), 1), height: BAR_PX, fill: colour, 'data-value': step.part ?? step.to }));
@@ -112,7 +117,7 @@ function lines(truck, told, unit, digits) {
       bars(
         look,
         width,
-        largest.map((line) => ({ name: line.label, rows: [{ name: '', colour: line.part < 0 ? look.flow.back : look.flow.lost, value: line.part, text: change(line.part, digits) }] })),
+        largest.map((line) => ({ name: line.label, rows: [{ name: '', colour: colourOf(look, line.part), value: line.part, text: change(line.part, digits) }] })),
         unit,
       ),
     sheets: [

@@ -1,0 +1,45 @@
+/* The second of the short sentences that answer: how sure the first is, what own speeds say, and whether the layouts
+ * alone make it. */
+#include "show/report/compare_report.h"
+
+/* Of the rows in which the two are not alike the first that are named; the rest is counted. */
+enum { NAMED_MOST = 2 };
+
+static void put_how_sure(const evn_compare_report *report, FILE *to, const evn_compare_pair *pair, evn_basis basis)
+{
+    evn_compare_apart apart;
+    bool told = evn_compare_tell_apart(report->story, pair->truck, pair->other, basis, &apart);
+    fputs("How sure: ", to);
+    if (told && apart.sure)
+        evn_compare_put_sureness(report, to, pair->truck, pair->other, &apart.sureness);
+    else
+        fputs(report->story->sure == EVN_SURE_OFF ? "not asked" : "not found", to);
+}
+
+/* "; not alike in peak wheel power, continuous wheel power and 3 more, so the layouts alone do not make it". */
+static void put_likeness(const evn_compare_report *report, FILE *to, const evn_compare_pair *pair)
+{
+    evn_likeness_row row;
+    evn_likeness is;
+    size_t told = 0;
+    for (size_t k = 0; evn_likeness_row_at(k, &row); k++)
+        if (evn_compare_unlike(report->story, pair->truck, pair->other, k, &is) && told++ < NAMED_MOST)
+            fprintf(to, "%s%s", told > 1 ? ", " : "; the two are not alike in ", row.what.label);
+    if (told > NAMED_MOST)
+        fprintf(to, " and %zu more", told - NAMED_MOST);
+    fputs(told > 0 ? ": the layouts alone do not make it" : "; like for like", to);
+}
+
+void evn_compare_put_doubt(const evn_compare_report *report, FILE *to)
+{
+    evn_compare_pair pair;
+    for (int basis = EVN_BASIS_COMMON; basis >= EVN_BASIS_OWN; basis--)
+        if (evn_compare_answer_pair(report, (evn_basis)basis, &pair)) {
+            put_how_sure(report, to, &pair, (evn_basis)basis);
+            if (basis == EVN_BASIS_COMMON)
+                evn_compare_put_own(report, to);
+            put_likeness(report, to, &pair);
+            fputc('.', to);
+            return;
+        }
+}
