@@ -68,6 +68,15 @@ typedef struct evn_payback evn_payback;
  */
 EVN_API evn_status evn_payback_find(const evn_lineup *, const evn_prices *, const evn_conditions *,
                                     const evn_payback_how *how, evn_payback **out, evn_report *);
+/*
+ * The same trucks over the same days with other prices, another distance or other years: nothing is driven, so that it
+ * takes some milliseconds. `driven` must outlive it, beside what that needs. Batteries of another size are those that
+ * were found; where law of ageing, years or distance would have had others of a truck, it is "not_asked" on that basis.
+ * Draws with `physics` take what was found of it, and are refused ("usage") where nothing was; `beside` and `threads`
+ * mean nothing. EVN_DONE, or what does not do: NULL in `out` then.
+ */
+EVN_API evn_status evn_payback_again(const evn_payback *driven, const evn_prices *, const evn_payback_how *how,
+                                     evn_payback **out, evn_report *);
 EVN_API void evn_payback_free(evn_payback *);
 
 /* How many runs over the distinct legs and stops of the day the physics takes; 0 where what the files state cannot be
@@ -79,6 +88,17 @@ EVN_API double evn_payback_annual_km(const evn_payback *); /* that was reckoned 
 EVN_API unsigned evn_payback_years(const evn_payback *);
 
 EVN_API bool evn_payback_partial(const evn_payback *); /* stopped before all was done */
+
+/* The stops of the day at which it charges, on both bases as the duty states them: none is longer for a smaller
+ * battery. False: no more. */
+typedef struct evn_payback_stop {
+    const char *name;
+    size_t times;        /* a day */
+    double duration_min; /* NAN: until it has charged so much */
+    double connector_kw; /* the most over the state of charge */
+    double until_soc;    /* NAN: as far as the battery allows */
+} evn_payback_stop;
+EVN_API bool evn_payback_stop_at(const evn_payback *, size_t index, evn_payback_stop *out);
 
 /* What a truck was given to be equal to the first. False: no such truck, or it was not driven. */
 EVN_API bool evn_payback_equalised(const evn_payback *, size_t truck, evn_equalised *out);

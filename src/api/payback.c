@@ -175,6 +175,24 @@ evn_status evn_payback_find(const evn_lineup *lineup, const evn_prices *prices, 
     return evn_report_status(report);
 }
 
+evn_status evn_payback_again(const evn_payback *driven, const evn_prices *prices, const evn_payback_how *how,
+                             evn_payback **out, evn_report *report)
+{
+    static const evn_payback_how plain = {0};
+    if (out)
+        *out = NULL;
+    if (!evn_not_null(report, __func__,
+                      (const evn_argument[]){{"driven", driven}, {"prices", prices}, {"out", out}, {0}}) ||
+        !how_fits(how ? how : &plain, report))
+        return evn_report_status(report);
+    if (how && how->physics && !driven->physics)
+        evn_say(report, EVN_FAULT_USAGE, evn_nowhere, evn_nowhere,
+                "draws with the physics of an answer that has none; expected one that was found with it");
+    else
+        *out = evn_payback_remake(driven, prices->file, &prices->places, how ? how : &plain, report);
+    return evn_report_status(report);
+}
+
 void evn_payback_free(evn_payback *b)
 {
     if (b)
@@ -200,6 +218,14 @@ const char *evn_payback_status(const evn_payback *b, size_t truck, evn_payback_b
 {
     const evn_paying *p = paying_of(b, truck, basis);
     return p ? p->status : NULL;
+}
+
+bool evn_payback_stop_at(const evn_payback *b, size_t index, evn_payback_stop *out)
+{
+    if (!b || !out || index >= b->stops)
+        return false;
+    *out = b->stop[index];
+    return true;
 }
 
 bool evn_payback_equalised(const evn_payback *b, size_t truck, evn_equalised *out)

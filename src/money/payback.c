@@ -123,7 +123,9 @@ static bool size_battery(const evn_payback_of *of, size_t k, const evn_paying *o
     p->status = "no_battery";
     if (!heaviest_kg(of, t, &payload_kg, report))
         return false;
-    p->age_years = age_of(t->battery, least_capacity(own));
+    p->size_ages = t->battery->ageing;
+    p->capacity = least_capacity(own);
+    p->age_years = age_of(t->battery, p->capacity);
     evn_range_how how = {.payload_kg = &payload_kg,
                          .payloads = 1,
                          .age_years = &p->age_years,
@@ -173,13 +175,13 @@ static double most_t(const evn_paying *p, size_t count)
     return most;
 }
 
-static void reckon(evn_payback *b, evn_payback_basis basis, const evn_payback_of *of)
+static void reckon(evn_payback *b, evn_payback_basis basis)
 {
     evn_paying *p = b->paying[basis];
     double carries_most_t = most_t(p, b->count);
     for (size_t k = 0; k < b->count; k++) {
         p[k].ask = (evn_account_ask){.prices = b->prices,
-                                     .name = of->who[k].name,
+                                     .name = b->name[k],
                                      .bought = &p[k].bought,
                                      .use = &p[k].use,
                                      .annual_km = b->annual_km,
@@ -219,24 +221,24 @@ evn_account_ask evn_payback_ask_in_field(const evn_payback *b, size_t truck, evn
 /* ------------------------------------------------------------------------------------------------ what is asked */
 
 /* Charging at stops needs its price, and its efficiency where the duty states none. */
-static bool stops_have_prices(const evn_payback *b, const evn_payback_of *of, evn_report *report)
+static bool stops_have_prices(const evn_payback *b, const evn_price_places *places, evn_report *report)
 {
     for (size_t k = 0; k < b->count; k++) {
         const evn_paying *p = &b->paying[EVN_PAYBACK_AS_LINEUP][k];
         if (!p->there || p->use.charged_kwh == 0 || b->prices->energy->stops)
             continue;
-        evn_prices_say(of->places, "energy.stops", EVN_FAULT_MISSING_KEY, report,
+        evn_prices_say(places, "energy.stops", EVN_FAULT_MISSING_KEY, report,
                        "no price of energy at stops, and the duty '%.80s' charges at such; expected energy.stops",
-                       of->duty->name);
+                       b->duty);
         return false;
     }
     return true;
 }
 
-static void put_distance(evn_payback *b, const evn_payback_of *of, const evn_payback_how *how)
+static void put_distance(evn_payback *b, const evn_payback_how *how)
 {
     const evn_prices_file *p = b->prices;
-    double days = of->duty->working_days_per_year, km = b->paying[EVN_PAYBACK_AS_LINEUP][0].use.km;
+    double days = b->working_days_per_year, km = b->paying[EVN_PAYBACK_AS_LINEUP][0].use.km;
     b->annual_km_from = "asked for";
     b->annual_km = how->annual_km;
     if (!(b->annual_km > 0)) {
@@ -281,22 +283,20 @@ static bool all_have_prices(const evn_payback_of *of, evn_report *report)
 }
 
 /* Base prices of trucks that the lineup does not have are mistyped. */
-static bool base_prices_fit(const evn_payback_of *of, evn_report *report)
+static bool base_prices_fit(const char *const *names, size_t count, const evn_prices_file *prices,
+                            const evn_price_places *places, evn_report *report)
 {
-    const evn_numbers *b = &of->prices->base_prices;
-    const char *names[EVN_LINEUP_MOST];
+    const evn_numbers *b = &prices->base_prices;
     char path[120];
-    for (size_t k = 0; k < of->count && k < EVN_LINEUP_MOST; k++)
-        names[k] = of->who[k].name;
     for (size_t k = 0; k < b->count; k++) {
         bool known = false;
-        for (size_t i = 0; i < of->count; i++)
+        for (size_t i = 0; i < count; i++)
             known = known || strcmp(names[i], b->name[k]) == 0;
         if (known)
             continue;
-        const char *nearest = evn_nearest(b->name[k], names, of->count);
+        const char *nearest = evn_nearest(b->name[k], names, count);
         snprintf(path, sizeof path, "base_prices.%.80s", b->name[k]);
-        evn_prices_say(of->places, path, EVN_FAULT_DISAGREES, report,
+        evn_prices_say(places, path, EVN_FAULT_DISAGREES, report,
                        "base price of '%.60s', which is no truck of the lineup; expected the name of one%s%.60s",
                        b->name[k], nearest ? ", nearest is " : "", nearest ? nearest : "");
         return false;
@@ -325,20 +325,21 @@ static bool may_be_told(const evn_payback *b)
 
 /* ------------------------------------------------------------------------------------------------ the whole */
 
-static evn_payback *room_for(const evn_payback_of *of, const evn_payback_how *how)
+static evn_payback *room_for(const char *const *name, size_t count, const evn_prices_file *prices,
+                             const evn_payback_how *how)
 {
     evn_arena *arena = evn_arena_new();
     evn_payback *b = arena ? evn_arena_take(arena, sizeof *b) : NULL;
-    const char **names = b ? evn_arena_take(arena, of->count * sizeof *names) : NULL;
+    const char **names = b ? evn_arena_take(arena, count * sizeof *names) : NULL;
     if (names)
-        *b = (evn_payback){.arena = arena, .prices = of->prices, .count = of->count, .name = names};
+        *b = (evn_payback){.arena = arena, .prices = prices, .count = count, .name = names};
     for (size_t basis = 0; names && basis < EVN_PAYBACK_BASES; basis++) {
-        evn_paying *p = evn_arena_take(arena, of->count * sizeof *p);
-        for (size_t k = 0; p && k < of->count; k++) {
+        evn_paying *p = evn_arena_take(arena, count * sizeof *p);
+        for (size_t k = 0; p && k < count; k++) {
             memset(&p[k], 0, sizeof p[k]);
             p[k].age_years = (double)NAN;
             p[k].status = "not_asked";
-            names[k] = of->who[k].name;
+            names[k] = name[k];
         }
         names = p ? names : NULL;
         b->paying[basis] = p;
@@ -348,7 +349,7 @@ static evn_payback *room_for(const evn_payback_of *of, const evn_payback_how *ho
             evn_arena_free(arena);
         return NULL;
     }
-    b->years = how->years > 0 ? how->years : (unsigned)of->prices->years;
+    b->years = how->years > 0 ? how->years : (unsigned)prices->years;
     return b;
 }
 
@@ -449,28 +450,77 @@ static bool put_answers(evn_payback *b, const evn_payback_how *how, evn_report *
     return true;
 }
 
+/* A name that lives as long as the answer. False when memory is out. */
+static bool put_duty(evn_payback *b, const char *name, double working_days_per_year)
+{
+    b->duty = evn_arena_text(b->arena, name, strlen(name));
+    b->working_days_per_year = working_days_per_year;
+    return b->duty;
+}
+
+static bool put_stop(evn_payback *b, const evn_stop_file *s, const evn_standing *is)
+{
+    for (size_t k = 0; k < b->stops; k++)
+        if (strcmp(b->stop[k].name, s->name) == 0 && b->stop[k].connector_kw == s->charging->connector_kw) {
+            b->stop[k].times++;
+            return true;
+        }
+    char *name = evn_arena_text(b->arena, s->name, strlen(s->name));
+    b->stop[b->stops++] =
+        (evn_payback_stop){.name = name,
+                           .times = 1,
+                           .duration_min = isfinite(is->duration_s) ? is->duration_s / 60 : (double)NAN,
+                           .connector_kw = s->charging->connector_kw,
+                           .until_soc = s->charging->until_soc};
+    return name;
+}
+
+/* Those that charge, of the day of the first truck. False when memory is out (or said). */
+static bool put_stops(evn_payback *b, const evn_payback_of *of, evn_report *report)
+{
+    const evn_contender *first = &of->who[0];
+    double asked = of->ask->load_case.payload_kg;
+    evn_day_plan plan;
+    evn_arena *arena = evn_arena_new();
+    bool made = arena && evn_day_plan_make(&plan, of->duty, isnan(asked) ? first->truck->payload->mass_kg : asked,
+                                           arena, report);
+    if (made)
+        b->stop = evn_arena_take(b->arena, (plan.count + 1) * sizeof *b->stop);
+    made = made && b->stop;
+    for (size_t k = 0; made && k < plan.count; k++)
+        if (plan.of[k].stop && plan.of[k].stop->charging)
+            made = put_stop(b, plan.of[k].stop, &plan.phase[k].standing);
+    if (arena)
+        evn_arena_free(arena);
+    return made;
+}
+
 evn_payback *evn_payback_make(const evn_payback_of *of, const evn_payback_how *how, evn_report *report)
 {
     progress steps = {.how = how};
     bool both = !how->only_as_lineup;
     work_shares share = shares_of(of, how);
-    if (!base_prices_fit(of, report) || !all_have_prices(of, report))
+    const char *names[EVN_LINEUP_MOST];
+    for (size_t k = 0; k < of->count; k++)
+        names[k] = of->who[k].name;
+    if (!base_prices_fit(names, of->count, of->prices, of->places, report) || !all_have_prices(of, report))
         return give_up(NULL, &steps, report);
-    evn_payback *b = room_for(of, how);
-    if (!b || !drive_as_lineup(b, of, how, &steps, share.as_lineup, report) || (steps.stopped && !may_be_told(b)))
+    evn_payback *b = room_for(names, of->count, of->prices, how);
+    if (!b || !put_duty(b, of->duty->name, of->duty->working_days_per_year) || !put_stops(b, of, report) ||
+        !drive_as_lineup(b, of, how, &steps, share.as_lineup, report) || (steps.stopped && !may_be_told(b)))
         return give_up(b, &steps, report);
-    if (!stops_have_prices(b, of, report) || !has_distance(b, how, report))
+    if (!stops_have_prices(b, of->places, report) || !has_distance(b, how, report))
         return give_up(b, &steps, report);
-    put_distance(b, of, how);
+    put_distance(b, how);
     put_advised(b);
     if (steps.stopped)
         mark_stopped(b, EVN_PAYBACK_AS_LINEUP);
-    reckon(b, EVN_PAYBACK_AS_LINEUP, of);
+    reckon(b, EVN_PAYBACK_AS_LINEUP);
     if (both && !drive_least(b, of, how, &steps, &share, report))
         return give_up(b, &steps, report);
     if (both && steps.stopped)
         mark_stopped(b, EVN_PAYBACK_LEAST_BATTERY);
-    reckon(b, EVN_PAYBACK_LEAST_BATTERY, of);
+    reckon(b, EVN_PAYBACK_LEAST_BATTERY);
     if (!find_physics(b, of, how, &steps, share.least, report))
         return give_up(b, &steps, report);
     b->partial = steps.stopped;
@@ -479,4 +529,66 @@ evn_payback *evn_payback_make(const evn_payback_of *of, const evn_payback_how *h
     if (!put_answers(b, how, report))
         return give_up(b, &steps, report);
     return b;
+}
+
+/* ------------------------------------------------------------------------------------------------ once more */
+
+static bool bought_have_prices(const evn_payback *driven, const evn_prices_file *prices, const evn_price_places *places,
+                               evn_report *report)
+{
+    bool all = base_prices_fit(driven->name, driven->count, prices, places, report);
+    for (size_t k = 0; k < driven->count; k++)
+        all = evn_bought_has_prices(&driven->paying[EVN_PAYBACK_AS_LINEUP][k].bought, driven->name[k], prices, places,
+                                    report) &&
+              all;
+    return all;
+}
+
+/* What was found of trucks and days, without what followed from prices. */
+static void take_over(evn_paying *p, const evn_paying *driven, size_t count)
+{
+    for (size_t k = 0; k < count; k++) {
+        p[k] = driven[k];
+        p[k].held_against = false;
+        memset(&p[k].sure, 0, sizeof p[k].sure);
+        memset(&p[k].figures, 0, sizeof p[k].figures);
+    }
+}
+
+/* The least battery is that of another age where the law or the years leave the truck's own another capacity. */
+static void leave_out_aged(evn_payback *b)
+{
+    evn_paying *least = b->paying[EVN_PAYBACK_LEAST_BATTERY];
+    for (size_t k = 0; k < b->count; k++) {
+        const evn_paying *own = &b->paying[EVN_PAYBACK_AS_LINEUP][k];
+        if (!least[k].there || !least[k].size_ages || least_capacity(own) == least[k].capacity)
+            continue;
+        least[k].there = false;
+        least[k].status = "not_asked";
+    }
+}
+
+evn_payback *evn_payback_remake(const evn_payback *driven, const evn_prices_file *prices,
+                                const evn_price_places *places, const evn_payback_how *how, evn_report *report)
+{
+    progress none = {.how = how};
+    if (!bought_have_prices(driven, prices, places, report))
+        return give_up(NULL, &none, report);
+    evn_payback *b = room_for(driven->name, driven->count, prices, how);
+    if (!b || !put_duty(b, driven->duty, driven->working_days_per_year))
+        return give_up(b, &none, report);
+    for (size_t basis = 0; basis < (how->only_as_lineup ? 1 : EVN_PAYBACK_BASES); basis++)
+        take_over(b->paying[basis], driven->paying[basis], b->count);
+    b->physics = how->physics ? driven->physics : NULL;
+    b->stop = driven->stop;
+    b->stops = driven->stops;
+    if (!stops_have_prices(b, places, report) || !has_distance(b, how, report))
+        return give_up(b, &none, report);
+    put_distance(b, how);
+    put_advised(b);
+    reckon(b, EVN_PAYBACK_AS_LINEUP);
+    leave_out_aged(b);
+    reckon(b, EVN_PAYBACK_LEAST_BATTERY);
+    b->partial = driven->partial;
+    return put_answers(b, how, report) ? b : give_up(b, &none, report);
 }

@@ -37,6 +37,8 @@ typedef struct evn_paying {
     bool there; /* it has costs */
     evn_sized_truck sized;
     double age_years;    /* of the battery for whose size the day was looked at; NAN: none */
+    bool size_ages;      /* the file of its battery states how that ages ... */
+    double capacity;     /* ... and its own battery came to so much, by the prices' law, for which that was */
     evn_equalised given; /* to be equal to the first */
     evn_bought bought;
     evn_use use;
@@ -53,6 +55,10 @@ typedef struct evn_physics evn_physics; /* physics.h */
 struct evn_payback {
     evn_arena *arena;
     const evn_prices_file *prices;
+    const char *duty;       /* its name */
+    evn_payback_stop *stop; /* that charge, in their order */
+    size_t stops;
+    double working_days_per_year; /* of it; NAN: not stated */
     size_t count;
     const char *const *name;
     double annual_km;
@@ -83,6 +89,11 @@ typedef struct evn_payback_of {
 
 /* NULL (said) where something does not do, the work was stopped, or memory is out. */
 evn_payback *evn_payback_make(const evn_payback_of *, const evn_payback_how *, evn_report *);
+
+/* The same trucks, days and batteries with other prices, distances or years; nothing is driven. What was driven must
+ * outlive it. NULL (said) where something does not do, or memory is out. */
+evn_payback *evn_payback_remake(const evn_payback *driven, const evn_prices_file *, const evn_price_places *,
+                                const evn_payback_how *, evn_report *);
 
 /* What it would be at another distance; truck and basis are there. */
 void evn_payback_at_km(const evn_payback *, size_t truck, evn_payback_basis, double annual_km, evn_account *out);

@@ -165,6 +165,40 @@ bool evn_payback_sentence(const evn_payback_story *story, evn_payback_basis basi
     return true;
 }
 
+bool evn_payback_stops_sentence(const evn_payback_story *story, char out[EVN_PAYBACK_SENTENCE_BYTES])
+{
+    char minutes[NUMBER], kw[NUMBER], soc[NUMBER], times[NUMBER];
+    size_t bytes = EVN_PAYBACK_SENTENCE_BYTES, length = 0;
+    evn_payback_stop s;
+    for (size_t k = 0; length < bytes && evn_payback_stop_at(story->payback, k, &s); k++) {
+        whole(minutes, s.duration_min);
+        whole(kw, s.connector_kw);
+        whole(soc, 100 * s.until_soc);
+        snprintf(times, sizeof times, s.times > 1 ? " (%zu times)" : "", s.times);
+        length += (size_t)snprintf(out + length, bytes - length, "%s%.60s%s %s%s with %s kW%s%s%s",
+                                   k == 0 ? "Charging stops are as the duty states them, with any battery: " : "; ",
+                                   s.name, times, isnan(s.duration_min) ? "until charged" : minutes,
+                                   isnan(s.duration_min) ? "" : " min", kw, isnan(s.until_soc) ? "" : ", up to ",
+                                   isnan(s.until_soc) ? "" : soc, isnan(s.until_soc) ? "" : " %");
+    }
+    if (length > 0 && length < bytes)
+        snprintf(out + length, bytes - length, ". None is made longer for a smaller one.");
+    return length > 0;
+}
+
+const char *evn_payback_not_counted(size_t index)
+{
+    static const char *const all[] = {
+        "wear of tyres by torque: they wear by distance, where they are, as the prices have it",
+        "room that a layout frees for a larger battery ('evener site' tells it)",
+        "charging stops longer or shorter than the duty states",
+        "inflation, and prices that change over the years",
+        "a battery's growing resistance in the energy of later years",
+        "a truck's time in the workshop, and trailers",
+        "what traction on a slippery road is worth"};
+    return index < sizeof all / sizeof *all ? all[index] : NULL;
+}
+
 bool evn_payback_unmet(const evn_payback_story *story, size_t truck, evn_payback_basis basis, size_t index,
                        char out[EVN_PAYBACK_SENTENCE_BYTES])
 {

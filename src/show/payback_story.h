@@ -51,6 +51,12 @@ bool evn_payback_axles(const evn_payback_story *, char out[EVN_PAYBACK_SENTENCE_
 #define EVN_PAYBACK_AXLES "Driven axles are not alike either:"
 #define EVN_PAYBACK_TRACTION "What traction is worth stands in no price; 'evener limits' tells what each starts on."
 
+/* How long the day's stops charge on both bases: "rest 45 min with 400 kW, up to 90 %". False: it charges at none. */
+bool evn_payback_stops_sentence(const evn_payback_story *, char out[EVN_PAYBACK_SENTENCE_BYTES]);
+
+/* What stands in no cost, one after another; NULL: no more. */
+const char *evn_payback_not_counted(size_t index);
+
 /* Why a truck has no costs on a basis, in words; NULL: it has. */
 const char *evn_payback_why_not(const evn_payback_story *, size_t truck, evn_payback_basis);
 

@@ -66,11 +66,14 @@ refused() {
         [ "$(grep -c "At $km km a year [a-z]* costs least" <<<"$output")" -eq 2 ]
     done
     [[ $(told) == *"Against plain, slippery is bought for 1500 EUR more; the answer between these two turns where that is "*" EUR more."* ]]
+    [[ $(told) == *"Charging stops are as the duty states them, with any battery: rest 3 min with 40 kW. None is made longer for a smaller one."* ]]
+    [[ $(told) == *"What is not counted"*"wear of tyres by torque"*"room that a layout frees for a larger battery"* ]]
     [[ $(told) == *"Each with its own battery"*"Each with the smallest battery that does the day"*"Accuracy and validity"* ]]
 }
 
 @test "each figure of the document follows from what stands there: formulas are worked out again, down to what was driven and the prices" {
     "$EVENER" payback pair.yaml --prices prices.yaml --annual-km 90000 --json >out.json 2>/dev/null
+    jq -e '.charging_stops == [{name: "rest", times: 1, duration_min: 3, connector_kw: 40, until_soc: null}] and (.not_counted | length > 4)' out.json
     jq -e '.schema == "evener.payback/1" and .status == "finished" and (.bases | length) == 2' out.json
     cat >audit.py <<'TEXT'
 import json, re

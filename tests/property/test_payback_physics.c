@@ -15,27 +15,27 @@
 #include <stdlib.h>
 #include <unistd.h>
 
-enum { DRAWS = 12, TRUCKS = 2 };
+enum { DRAWS = 8, TRUCKS = 2 };
 
 static const char duty_text[] = "name: A day\n"
                                 "invented: true\n"
                                 "day:\n"
                                 "  - rounds:\n"
-                                "      times: 2\n"
+                                "      times: %2$s\n"
                                 "      each:\n"
-                                "        - leg: {name: out, cycle: {use: %s/tests/vehicles/routes/hump.yaml}}\n"
+                                "        - stop: {name: loading, duration_min: 5, payload_kg: 10000}\n"
+                                "        - leg: {name: out, cycle: {use: %1$s/tests/vehicles/routes/hump.yaml}}\n"
                                 "        - stop: {name: rest, duration_min: 5, payload_kg: 2000}\n"
-                                "        - leg: {name: home, cycle: {use: %s/tests/vehicles/routes/hump.yaml}, "
-                                "direction: back}\n"
-                                "        - stop: {name: loading, duration_min: 5, payload_kg: 10000}\n";
+                                "        - leg: {name: home, cycle: {use: %1$s/tests/vehicles/routes/hump.yaml}, "
+                                "direction: back}\n";
 static const char lineup_text[] = "name: Pair\n"
                                   "invented: true\n"
                                   "duty: {use: day.yaml}\n"
                                   "driving: {integrator: arkode, accuracy: 1e-5}\n"
                                   "load_case: {payload_kg: 10000}\n"
                                   "trucks:\n"
-                                  "  central: {use: %s/tests/vehicles/trucks/tractor-4x2-central.yaml}\n"
-                                  "  other: {use: %s/tests/vehicles/trucks/%s}\n";
+                                  "  central: {use: %1$s/tests/vehicles/trucks/tractor-4x2-central.yaml}\n"
+                                  "  other: {use: %1$s/tests/vehicles/trucks/%2$s}\n";
 
 static char folder[64];
 static evn_report *report;
@@ -43,24 +43,24 @@ static evn_lineup *lineup;
 static evn_prices *prices;
 static evn_conditions ask;
 
-static void write_file(char path[PATH_MAX], const char *name, const char *format, const char *other)
+static void write_file(char path[PATH_MAX], const char *name, const char *format, const char *what)
 {
     char root[PATH_MAX];
     ck_assert(realpath(".", root));
     ck_assert(snprintf(path, PATH_MAX, "%s/%s", folder, name) < PATH_MAX);
     FILE *file = fopen(path, "w");
     ck_assert(file);
-    fprintf(file, format, root, root, other);
+    fprintf(file, format, root, what);
     fclose(file);
 }
 
-/* The pair over the day, the second truck from a file of its own. */
-static void load_pair(const char *other)
+/* The pair over a day of so many rounds, the second truck from a file of its own. */
+static void load_pair(const char *other, const char *rounds)
 {
     char duty[PATH_MAX], pair[PATH_MAX];
     snprintf(folder, sizeof folder, "/tmp/evener-physics-XXXXXX");
     ck_assert(mkdtemp(folder));
-    write_file(duty, "day.yaml", duty_text, "");
+    write_file(duty, "day.yaml", duty_text, rounds);
     write_file(pair, "pair.yaml", lineup_text, other);
     report = evn_report_new();
     evn_lineup_load(pair, &lineup, report);
@@ -175,7 +175,7 @@ START_TEST(first_order_is_what_days_driven_with_drawn_numbers_come_to_at_any_num
 {
     double off[TRUCKS + 1] = {0}, size[TRUCKS + 1] = {0};
     second_way w;
-    load_pair("tractor-4x2-eaxle.yaml");
+    load_pair("tractor-4x2-eaxle.yaml", "2");
     evn_payback *b = pay(1);
     evn_payback_energy e;
     begin(&w);
@@ -209,7 +209,7 @@ START_TEST(two_trucks_of_the_same_data_have_no_spread_in_their_difference)
     evn_payback_energy e;
     evn_payback_sure s;
     evn_payback_physics p;
-    load_pair("tractor-4x2-central.yaml");
+    load_pair("tractor-4x2-central.yaml", "1");
     evn_payback *b = pay(0);
     ck_assert(evn_payback_energy_of(b, 1, &e) && evn_payback_physics_of(b, &p));
     ck_assert_msg(fabs(e.is_percent) < 1e-9 && e.standard_percent < 1e-9, "%g, %g %%", e.is_percent,
@@ -221,6 +221,54 @@ START_TEST(two_trucks_of_the_same_data_have_no_spread_in_their_difference)
     evn_payback_free(b);
 }
 END_TEST
+
+/* ------------------------------------------------------------------------------------------------ once more */
+
+static void is_alike(const evn_payback *one, const evn_payback *other)
+{
+    for (int basis = EVN_PAYBACK_AS_LINEUP; basis <= EVN_PAYBACK_LEAST_BATTERY; basis++)
+        for (size_t t = 0; t < TRUCKS; t++) {
+            evn_payback_figure a, b;
+            size_t count = 0;
+            ck_assert_str_eq(evn_payback_status(one, t, (evn_payback_basis)basis),
+                             evn_payback_status(other, t, (evn_payback_basis)basis));
+            for (; evn_payback_figure_at(one, t, (evn_payback_basis)basis, count, &a); count++) {
+                ck_assert(evn_payback_figure_at(other, t, (evn_payback_basis)basis, count, &b));
+                ck_assert_str_eq(a.what.key, b.what.key);
+                ck_assert_msg(a.value == b.value || (isnan(a.value) && isnan(b.value)), "%s", a.what.key);
+            }
+            ck_assert(!evn_payback_figure_at(other, t, (evn_payback_basis)basis, count, &b));
+        }
+}
+
+START_TEST(trucks_that_were_driven_have_the_same_figures_without_being_driven_again)
+{
+    const evn_payback_how first = {.annual_km = 60000}, asked = {.annual_km = 90000, .years = 6, .draws = 64},
+                          other = {.annual_km = 90000, .years = 6, .draws = 64, .only_as_lineup = true};
+    evn_payback *driven = NULL, *again = NULL, *anew = NULL;
+    evn_payback_sure s[2];
+    load_pair("tractor-4x2-eaxle.yaml", "1");
+    ck_assert_msg(evn_payback_find(lineup, prices, &ask, &first, &driven, report) == EVN_DONE, "%s",
+                  first_finding(report));
+    ck_assert_int_eq(evn_payback_again(driven, prices, &first, &again, report), EVN_DONE);
+    is_alike(driven, again);
+    ck_assert_str_eq(evn_payback_status(again, 1, EVN_PAYBACK_LEAST_BATTERY), "finished");
+    evn_payback_free(again);
+    ck_assert_int_eq(evn_payback_again(driven, prices, &asked, &again, report), EVN_DONE);
+    ck_assert_int_eq(evn_payback_find(lineup, prices, &ask, &other, &anew, report), EVN_DONE);
+    for (size_t k = 0; k < 2; k++)
+        ck_assert(evn_payback_sure_of(k == 0 ? again : anew, 1, EVN_PAYBACK_AS_LINEUP, &s[k]));
+    ck_assert(s[0].low == s[1].low && s[0].pays == s[1].pays);
+    evn_payback_free(again);
+    ck_assert_int_eq(evn_payback_again(driven, prices, &other, &again, report), EVN_DONE);
+    is_alike(anew, again);
+    evn_payback_free(again);
+    evn_payback_free(anew);
+    evn_payback_free(driven);
+}
+END_TEST
+
+/* ------------------------------------------------------------------------------------------------ stopped */
 
 /* Soon after the trucks as they are: in the physics, which comes last. */
 static bool stop_there(void *self, double done_share)
@@ -237,7 +285,7 @@ START_TEST(stopped_in_the_physics_costs_are_there_and_nothing_of_how_sure_they_a
     evn_payback_physics p;
     evn_payback_sure s;
     double value;
-    load_pair("tractor-4x2-central.yaml");
+    load_pair("tractor-4x2-central.yaml", "1");
     ck_assert_int_eq(evn_payback_find(lineup, prices, &ask, &how, &b, report), EVN_NO_RESULT);
     ck_assert(b && evn_payback_partial(b));
     ck_assert(evn_payback_get(b, 1, EVN_PAYBACK_AS_LINEUP, "extra.present_value", &value));
@@ -249,12 +297,15 @@ END_TEST
 int main(void)
 {
     Suite *suite = suite_create("payback physics");
-    TCase *physics = tcase_create("physics");
+    TCase *physics = tcase_create("physics"), *again = tcase_create("again");
     tcase_add_checked_fixture(physics, NULL, tear_down);
+    tcase_add_checked_fixture(again, NULL, tear_down);
     tcase_add_test(physics, first_order_is_what_days_driven_with_drawn_numbers_come_to_at_any_number_of_threads);
     tcase_add_test(physics, two_trucks_of_the_same_data_have_no_spread_in_their_difference);
     tcase_add_test(physics, stopped_in_the_physics_costs_are_there_and_nothing_of_how_sure_they_are);
+    tcase_add_test(again, trucks_that_were_driven_have_the_same_figures_without_being_driven_again);
     suite_add_tcase(suite, physics);
+    suite_add_tcase(suite, again);
     SRunner *runner = srunner_create(suite);
     srunner_run_all(runner, CK_ENV);
     int failed = srunner_ntests_failed(runner);

@@ -991,7 +991,6 @@ static void paybacks(void)
     evn_prices_load(PRICES, &p, said);
     refused_paybacks(p);
     ck_assert_int_eq(evn_payback_find(s.lineup, p, &s.ask, &how, &b, said), EVN_DONE);
-    evn_report_free(said);
     ck_assert(evn_payback_truck_count(b) >= TWO && evn_payback_years(b) == 8);
     ck_assert_double_eq(evn_payback_annual_km(b), 100000);
     NOTHING(evn_payback_truck_count(NULL));
@@ -1068,6 +1067,20 @@ static void paybacks(void)
     NOTHING(evn_payback_band_at(b, 0, own, 1, &band)); /* the first against itself */
     NOTHING(evn_payback_band_at(b, 1, own, FAR, &band));
     NOTHING(evn_payback_band_at(b, 1, own, 1, NULL));
+    evn_payback_stop stop;
+    NOTHING(evn_payback_stop_at(NULL, 0, &stop));
+    NOTHING(evn_payback_stop_at(b, FAR, &stop));
+    NOTHING(evn_payback_stop_at(b, 0, NULL));
+    evn_payback *again = NULL;
+    const evn_payback_how with_physics = {.draws = 16, .physics = true};
+    REFUSES_HANDLE(evn_payback, evn_payback_again(NULL, p, NULL, &out, report));
+    REFUSES_HANDLE(evn_payback, evn_payback_again(b, NULL, NULL, &out, report));
+    REFUSES(evn_payback_again(b, p, NULL, NULL, report));
+    REFUSES_NO_REPORT(evn_payback, evn_payback_again(b, p, NULL, &out, NULL));
+    REFUSES_HANDLE(evn_payback, evn_payback_again(b, p, &with_physics, &out, report)); /* of which it has none */
+    ck_assert_int_eq(evn_payback_again(b, p, &how, &again, said), EVN_DONE);
+    evn_payback_free(again);
+    evn_report_free(said);
     evn_payback_physics physics;
     evn_payback_energy energy;
     NOTHING(evn_payback_physics_runs(NULL, NULL));
@@ -1458,13 +1471,14 @@ static const struct {
                     "evn_rules_clause_name"},
     {prices, "evn_prices_load evn_prices_free evn_prices_name evn_prices_source evn_prices_invented "
              "evn_prices_currency"},
-    {paybacks, "evn_payback_find evn_payback_free evn_payback_truck_count evn_payback_annual_km evn_payback_years "
-               "evn_payback_partial evn_payback_equalised evn_payback_demand_at evn_payback_meets_demands "
-               "evn_payback_reason_at "
-               "evn_payback_status evn_payback_figure_at evn_payback_get evn_payback_input_at evn_payback_advice_at "
-               "evn_payback_cell_at evn_payback_cell_value evn_payback_line_at "
-               "evn_payback_turn_at evn_payback_sure_of evn_payback_within evn_payback_band_at evn_payback_cause_at "
-               "evn_payback_physics_runs evn_payback_physics_of evn_payback_energy_of"},
+    {paybacks,
+     "evn_payback_find evn_payback_free evn_payback_truck_count evn_payback_annual_km evn_payback_years "
+     "evn_payback_partial evn_payback_equalised evn_payback_demand_at evn_payback_meets_demands "
+     "evn_payback_reason_at "
+     "evn_payback_status evn_payback_figure_at evn_payback_get evn_payback_input_at evn_payback_advice_at "
+     "evn_payback_cell_at evn_payback_cell_value evn_payback_line_at "
+     "evn_payback_turn_at evn_payback_sure_of evn_payback_within evn_payback_band_at evn_payback_cause_at "
+     "evn_payback_stop_at evn_payback_again evn_payback_physics_runs evn_payback_physics_of evn_payback_energy_of"},
     {sites, "evn_site_group_at evn_site_ask_default evn_site_ask_set evn_site_ask_get evn_site_find evn_site_free "
             "evn_site_count evn_site_at evn_site_get evn_site_meets_all"},
     {drawings, "evn_drawing_of evn_drawing_free evn_drawing_at evn_drawing_missing evn_drawing_ends"},

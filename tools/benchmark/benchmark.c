@@ -4,6 +4,7 @@
 #include "figure.h"
 #include "lane.h"
 #include "limits/limits.h"
+#include "payback.h"
 #include "read/read.h"
 #include "record.h"
 #include "rk4.h"
@@ -405,6 +406,8 @@ int main(int argc, char **argv)
 {
     if (argc > 4 && strcmp(argv[1], "record") == 0 && atoi(argv[2]) > 0)
         return evn_record(atoi(argv[2]), argv[3], argv + 4) ? 0 : 1;
+    if (argc == 5 && strcmp(argv[1], "payback") == 0 && atoi(argv[2]) > 0)
+        return evn_measure_payback(argv[3], argv[4], atoi(argv[2])) ? 0 : 1;
     if (argc > 4 && strcmp(argv[1], "once") == 0)
         return evn_record_once(argv[2], argv[3], argv[4]) ? 0 : 1;
     if (argc < 6 || !is_job(argv[1]) || atoi(argv[2]) < 1) {
@@ -412,6 +415,7 @@ int main(int argc, char **argv)
               "EVENER "
               "TRUCK "
               "CYCLE...\n"
+              "       evener-benchmark payback REPEATS LINEUP PRICES\n"
               "       evener-benchmark record REPEATS CYCLE TRUCK... [-- TRUCK...]\n"
               "       evener-benchmark once INTEGRATOR CYCLE TRUCK\n",
               stderr);

@@ -298,6 +298,32 @@ static json_t *basis_json(const evn_payback_story *story, evn_payback_basis basi
     return if_made(made, json);
 }
 
+static json_t *stops_json(const evn_payback *b)
+{
+    json_t *list = json_array();
+    evn_payback_stop s;
+    bool made = list;
+    for (size_t k = 0; made && evn_payback_stop_at(b, k, &s); k++) {
+        json_t *json = json_object();
+        made = json && evn_json_put(json, "name", evn_json_text(s.name)) &&
+               evn_json_put(json, "times", json_integer((json_int_t)s.times)) &&
+               evn_json_put(json, "duration_min", evn_json_real(s.duration_min)) &&
+               evn_json_put(json, "connector_kw", evn_json_real(s.connector_kw)) &&
+               evn_json_put(json, "until_soc", evn_json_real(s.until_soc)) && json_array_append(list, json) == 0;
+        json_decref(json);
+    }
+    return if_made(made, list);
+}
+
+static json_t *not_counted_json(void)
+{
+    json_t *list = json_array();
+    bool made = list;
+    for (size_t k = 0; made && evn_payback_not_counted(k); k++)
+        made = json_array_append_new(list, evn_json_text(evn_payback_not_counted(k))) == 0;
+    return if_made(made, list);
+}
+
 static bool put_prices(json_t *document, const evn_prices *p)
 {
     return evn_json_put(document, "prices.name", evn_json_text(evn_prices_name(p))) &&
@@ -311,6 +337,8 @@ static bool put_found(json_t *document, const evn_payback_story *story)
     json_t *bases = json_array();
     bool made = bases && evn_json_put(document, "partial", json_boolean(evn_payback_partial(story->payback))) &&
                 evn_json_put(document, "physics", physics_json(story->payback)) &&
+                evn_json_put(document, "charging_stops", stops_json(story->payback)) &&
+                evn_json_put(document, "not_counted", not_counted_json()) &&
                 evn_json_put(document, "annual_km", evn_json_real(evn_payback_annual_km(story->payback))) &&
                 evn_json_put(document, "years", json_integer(evn_payback_years(story->payback)));
     for (int basis = EVN_PAYBACK_AS_LINEUP; made && basis <= EVN_PAYBACK_LEAST_BATTERY; basis++)

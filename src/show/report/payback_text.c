@@ -363,15 +363,34 @@ static bool put_unlike(const payback_report *r)
     return true;
 }
 
+/* Which charging stop was taken, where the smallest battery is looked for beside it. */
+static bool put_stops(const payback_report *r)
+{
+    char sentence[EVN_PAYBACK_SENTENCE_BYTES];
+    return !evn_payback_stops_sentence(r->story, sentence) ||
+           evn_put_sentence(r->to, evn_look_prose(r->look), indent, "%s", sentence);
+}
+
 static bool put_basis(const payback_report *r, evn_payback_basis basis)
 {
     put_heading(r, evn_payback_basis_title(basis));
     evn_put_paragraph_within(r->to, evn_look_prose(r->look), 0, indent, evn_payback_basis_words(basis));
-    if (!put_unlike(r) || !put_without(r, basis) || !put_unmet(r, basis))
+    if ((basis == EVN_PAYBACK_LEAST_BATTERY && !put_stops(r)) || !put_unlike(r) || !put_without(r, basis) ||
+        !put_unmet(r, basis))
         return false;
     return !has_costs(r, basis) ||
            (put_advice(r, basis) && put_demands(r, basis) && put_costs(r, basis) && put_against(r, basis) &&
             put_turning_line(r, basis) && put_years(r, basis) && put_sure(r, basis));
+}
+
+static bool put_not_counted(const payback_report *r)
+{
+    const char *what;
+    put_heading(r, "What is not counted");
+    for (size_t k = 0; (what = evn_payback_not_counted(k)); k++)
+        if (!evn_put_sentence(r->to, evn_look_prose(r->look), indent, "- %s", what))
+            return false;
+    return true;
 }
 
 static bool put_first(const payback_report *r)
@@ -396,6 +415,8 @@ static bool tell(payback_report *r)
                                   "Interrupted: what was whole by then is told, and how sure it is was not asked.")) &&
                 put_basis(r, EVN_PAYBACK_AS_LINEUP) && put_basis(r, EVN_PAYBACK_LEAST_BATTERY);
     if (!made)
+        return false;
+    if (!put_not_counted(r))
         return false;
     put_heading(r, "Accuracy and validity");
     evn_put_paragraph_within(r->to, evn_look_prose(r->look), 0, indent, EVN_PAYBACK_CAUTION);
