@@ -174,7 +174,9 @@ bool evn_payback_stops_sentence(const evn_payback_story *story, char out[EVN_PAY
         whole(minutes, s.duration_min);
         whole(kw, s.connector_kw);
         whole(soc, 100 * s.until_soc);
-        snprintf(times, sizeof times, s.times > 1 ? " (%zu times)" : "", s.times);
+        times[0] = '\0';
+        if (s.times > 1)
+            snprintf(times, sizeof times, " (%zu times)", s.times);
         length += (size_t)snprintf(out + length, bytes - length, "%s%.60s%s %s%s with %s kW%s%s%s",
                                    k == 0 ? "Charging stops are as the duty states them, with any battery: " : "; ",
                                    s.name, times, isnan(s.duration_min) ? "until charged" : minutes,

@@ -42,11 +42,6 @@ bool evn_payback_drawn(const evn_payback_story *, evn_payback_basis, char out[EV
 bool evn_payback_unmet(const evn_payback_story *, size_t truck, evn_payback_basis, size_t index,
                        char out[EVN_PAYBACK_SENTENCE_BYTES]);
 
-/* How long the day's stops charge on both bases: "rest 45 min with 400 kW, up to 90 %". False: it charges at none. */
-bool evn_payback_stops_sentence(const evn_payback_story *, char out[EVN_PAYBACK_SENTENCE_BYTES]);
-
-/* What stands in no cost, one after another; NULL: no more. */
-const char *evn_payback_not_counted(size_t index);
 /* What the lineup gave a truck to be equal to the first. False: nothing that is other than in its file. */
 bool evn_payback_given(const evn_payback_story *, size_t truck, char out[EVN_PAYBACK_SENTENCE_BYTES]);
 
@@ -55,6 +50,12 @@ bool evn_payback_given(const evn_payback_story *, size_t truck, char out[EVN_PAY
 bool evn_payback_axles(const evn_payback_story *, char out[EVN_PAYBACK_SENTENCE_BYTES]);
 #define EVN_PAYBACK_AXLES "Driven axles are not alike either:"
 #define EVN_PAYBACK_TRACTION "What traction is worth stands in no price; 'evener limits' tells what each starts on."
+
+/* How long the day's stops charge on both bases: "rest 45 min with 400 kW, up to 90 %". False: it charges at none. */
+bool evn_payback_stops_sentence(const evn_payback_story *, char out[EVN_PAYBACK_SENTENCE_BYTES]);
+
+/* What stands in no cost, one after another; NULL: no more. */
+const char *evn_payback_not_counted(size_t index);
 
 /* Why a truck has no costs on a basis, in words; NULL: it has. */
 const char *evn_payback_why_not(const evn_payback_story *, size_t truck, evn_payback_basis);

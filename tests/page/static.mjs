@@ -226,6 +226,7 @@ export function staticLooks({ folder, json, plain, durationText }) {
           assert.match(await page.locator('.invented').innerText(), /^Invented prices: /);
           const tops = await page.locator('.invented, table.which, .verdict').evaluateAll((list) => list.map((one) => one.getBoundingClientRect().top));
           assert.ok(tops.every((top, at) => at === 0 || top > tops[at - 1]) && tops[2] < 900, `${tops}`);
+          assert.deepEqual((await page.locator('#left-out li').allInnerTexts()).map(plain), document.not_counted.map(plain));
           const [which] = await cellsIn(page, 'table.which');
           assert.deepEqual(which.map(({ head }) => Number(plain(head))), document.bases[0].advice.map((of) => of.annual_km));
           for (const [at, basis] of document.bases.entries()) {

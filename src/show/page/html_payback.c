@@ -286,6 +286,14 @@ static void put_figures(const evn_html_page *page, FILE *to, evn_payback_basis b
     }
 }
 
+/* Beside the smallest battery, as a longer stop would do with a smaller one. */
+static void put_stops(const evn_html_page *page, FILE *to, evn_payback_basis basis)
+{
+    char sentence[EVN_PAYBACK_SENTENCE_BYTES];
+    if (basis == EVN_PAYBACK_LEAST_BATTERY && evn_payback_stops_sentence(page->payback, sentence))
+        put_paragraph(to, "stops", sentence);
+}
+
 static void put_basis(const evn_html_page *page, FILE *to, evn_payback_basis basis)
 {
     fprintf(to, "<div class=\"part basis\" data-basis=\"%s\"><h2>%s</h2>\n", evn_payback_basis_name(basis),
@@ -295,6 +303,7 @@ static void put_basis(const evn_html_page *page, FILE *to, evn_payback_basis bas
     put_unmet(page, to, basis);
     if (has_costs(page, basis)) {
         put_paragraph(to, "alike", evn_payback_basis_words(basis));
+        put_stops(page, to, basis);
         put_figures(page, to, basis);
     }
     fputs("</div>\n", to);

@@ -397,6 +397,19 @@ static void put_sure(const evn_html_page *page, FILE *to)
     fputs("</section>\n", to);
 }
 
+static void put_not_counted(FILE *to)
+{
+    const char *what;
+    begin_section(to, "left-out", "What is not counted");
+    fputs("<ul>", to);
+    for (size_t k = 0; (what = evn_payback_not_counted(k)); k++) {
+        fputs("<li>", to);
+        evn_html_words(to, what);
+        fputs("</li>\n", to);
+    }
+    fputs("</ul></section>\n", to);
+}
+
 void evn_html_payback_sections(const evn_html_page *page, FILE *to)
 {
     put_flow(page, to);
@@ -404,4 +417,5 @@ void evn_html_payback_sections(const evn_html_page *page, FILE *to)
     put_field(page, to);
     put_sure(page, to);
     put_costs(page, to);
+    put_not_counted(to);
 }
