@@ -117,7 +117,7 @@ export function staticLooks({ folder, json, plain, durationText }) {
           const told = finishedOn(truck, row);
           const gap = truck !== first && told && first.own.status === 'finished' ? gapOf(row, truck, first, first === document.trucks[0]) : null;
           const listed = at(truck.changes, row.key) ?? null;
-          assert.ok(gap === null ? listed === null : Math.abs(listed - gap) <= 1e-6 * Math.abs(gap), `${name}: ${row.key} of ${truck.name} changes by ${gap}, listed ${listed}`);
+          assert.ok(gap === null ? listed === null : Math.abs(listed - gap) <= 1e-6 * Math.abs(gap) + 1e-9, `${name}: ${row.key} of ${truck.name} changes by ${gap}, listed ${listed}`);
           const value = told ? textOf(row, at(truck, row.key), durationText) : '\u2013';
           const cell = shown.get(headOf(row))[index];
           const [head, small] = [plain(cell.first), cell.small === null ? null : plain(cell.small)];
