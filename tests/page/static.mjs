@@ -117,7 +117,7 @@ export function staticLooks({ folder, json, plain, durationText }) {
           const told = finishedOn(truck, row);
           const gap = truck !== first && told && first.own.status === 'finished' ? gapOf(row, truck, first, first === document.trucks[0]) : null;
           const listed = at(truck.changes, row.key) ?? null;
-          assert.ok(gap === null ? listed === null : Math.abs(listed - gap) <= 1e-6 * Math.abs(gap), `${name}: ${row.key} of ${truck.name} changes by ${gap}, listed ${listed}`);
+          assert.ok(gap === null ? listed === null : Math.abs(listed - gap) <= 1e-6 * Math.abs(gap) + 1e-9, `${name}: ${row.key} of ${truck.name} changes by ${gap}, listed ${listed}`);
           const value = told ? textOf(row, at(truck, row.key), durationText) : '\u2013';
           const cell = shown.get(headOf(row))[index];
           const [head, small] = [plain(cell.first), cell.small === null ? null : plain(cell.small)];
@@ -337,6 +337,12 @@ export function staticLooks({ folder, json, plain, durationText }) {
           const value = ({ first, small }) => Number(plain(small ?? first).replace('\u2013', '0'));
           const lines = [...shown].filter(([head]) => head !== 'net battery energy');
           const sum = lines.reduce((all, [, cells]) => all + value(cells[index]), 0);
+          for (const { key, label } of json('results').results.filter((row) => row.key.startsWith('energy_balance.') && shown.has(row.label))) {
+            const { first, small } = shown.get(label)[index];
+            const listed = truck.line_changes[basis][key.replace('energy_balance.', '')];
+            if (small === null) assert.equal(listed, undefined, `${name}: ${key} of ${truck.name}`);
+            else assert.ok(Math.abs(Number(plain(first)) - listed) < 0.006, `${name}: ${key} of ${truck.name} ${first}, listed ${listed}`);
+          }
           assert.ok(Math.abs(sum - truck[basis].battery_kwh) < 0.006 * lines.length, `${name}: lines of ${truck.name} sum to ${sum}`);
           assert.equal(value(sums[index]).toFixed(1), fixed(truck[basis].battery_kwh, 1));
         });

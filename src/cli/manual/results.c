@@ -65,6 +65,14 @@ static void put_comparison_rows(FILE *to)
         to);
     for (size_t i = 0; evn_compare_row_beside(&i, &row);)
         put_comparison_row(&row, to);
+    fputs(".PP\nIn the JSON document each truck has \\fBchanges\\fR, its differences against the truck that "
+          "\\fBlikeness.against\\fR names, as they are told: by the keys of the rows, in per cent or in the unit of "
+          "the row "
+          "as its \\fBchange\\fR says; what may not be told is not there. \\fBline_changes\\fR has those of the lines "
+          "of the "
+          "energy balance, kWh, on both bases. \\fBanswer.brief\\fR is the answer in the short sentences of the page; "
+          "\\fBreached.doubt\\fR is what leaves open whether a truck stops where it did, null for nothing.\n",
+          to);
 }
 
 static void put_limits(FILE *to)

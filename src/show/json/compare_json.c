@@ -261,26 +261,30 @@ static json_t *demands_json(const evn_compare_story *story, size_t truck)
     return NULL;
 }
 
-/* Differences of a truck's lines of the energy balance, of all lines that it or the one held against has. */
-static bool put_line_changes(json_t *at, const evn_compare_story *story, size_t truck, evn_basis basis)
+/* Differences of a truck's lines of the energy balance, kWh, by basis: of all lines that it or the one held against
+ * has. */
+static json_t *line_changes_json(const evn_compare_story *story, size_t truck)
 {
+    static const char balance[] = "energy_balance.";
     const size_t either[] = {truck, evn_compare_alike_against(story)};
-    bool made = true;
-    for (size_t k = 0; k < 2; k++) {
-        evn_figures lines =
-            evn_figures_of_results(evn_outcome_results(evn_comparison_outcome(story->comparison, either[k], basis)));
+    json_t *json = json_pack("{s:{}, s:{}}", evn_basis_name(EVN_BASIS_OWN), evn_basis_name(EVN_BASIS_COMMON));
+    bool made = json;
+    for (int k = 0; made && k < 4; k++) {
+        evn_basis basis = k < 2 ? EVN_BASIS_OWN : EVN_BASIS_COMMON;
+        json_t *lines = json_object_get(json, evn_basis_name(basis));
+        evn_figures figures = evn_figures_of_results(
+            evn_outcome_results(evn_comparison_outcome(story->comparison, either[k % 2], basis)));
         evn_quantity what;
-        double value;
-        for (size_t i = 0; made && evn_figures_at(&lines, i, &what, &value); i++) {
-            char path[160];
-            double change = strncmp(what.key, "energy_balance.", strlen("energy_balance.")) == 0
-                                ? evn_compare_line_change(story, truck, basis, what.key)
-                                : (double)NAN;
-            snprintf(path, sizeof path, "%s.%s", evn_basis_name(basis), what.key);
-            made = !isfinite(change) || evn_json_put(at, path, json_real(change));
-        }
+        double value, change;
+        for (size_t i = 0; made && evn_figures_at(&figures, i, &what, &value); i++)
+            if (strncmp(what.key, balance, strlen(balance)) == 0 &&
+                isfinite(change = evn_compare_line_change(story, truck, basis, what.key)))
+                made = json_object_set_new(lines, what.key + strlen(balance), json_real(change)) == 0;
     }
-    return made;
+    if (made)
+        return json;
+    json_decref(json);
+    return NULL;
 }
 
 /* Differences against the truck that all are held against (likeness.against), as they are told, by the keys of the
@@ -290,8 +294,6 @@ static json_t *changes_json(const evn_compare_story *story, size_t truck)
     json_t *json = json_object();
     bool made = json;
     evn_compare_row row;
-    for (int basis = EVN_BASIS_OWN; made && basis <= EVN_BASIS_COMMON; basis++)
-        made = put_line_changes(json, story, truck, (evn_basis)basis);
     for (size_t i = 0; made && evn_compare_told_row_at(i, &row); i++) {
         double change = evn_compare_row_told_change(&row, story, truck);
         made = !isfinite(change) || !evn_compare_row_is_told(&row, story) ||
@@ -328,6 +330,7 @@ static json_t *truck_json(const evn_compare_story *story, size_t index)
            evn_json_put(json, "meets_demands",
                         evn_compare_demands(story) ? json_boolean(evn_compare_meets(story, index)) : json_null());
     made = made && evn_json_put(json, "changes", changes_json(story, index)) &&
+           evn_json_put(json, "line_changes", line_changes_json(story, index)) &&
            put_seasons(json, story->comparison, index);
     for (int basis = EVN_BASIS_OWN; made && basis <= EVN_BASIS_COMMON; basis++)
         made = evn_json_put(json, evn_basis_name((evn_basis)basis),

@@ -377,7 +377,8 @@ static json_t *outcome_json(json_t *outcome)
 
 static json_t *told_truck_json(json_t *truck)
 {
-    static const char *const left_out[] = {"facts", "likeness", "limits", "masses", "demands", "changes", NULL};
+    static const char *const left_out[] = {"facts",   "likeness", "limits",       "masses",
+                                           "demands", "changes",  "line_changes", NULL};
     json_t *json = without(truck, left_out);
     if (json && put(json, "own", outcome_json(json_object_get(truck, "own"))) &&
         put(json, "common", outcome_json(json_object_get(truck, "common"))))

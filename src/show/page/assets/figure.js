@@ -109,7 +109,7 @@ function redrawInTurn(list) {
   turn = setTimeout(redrawInTurn, 0, others);
 }
 
-/** Those near the window at once, the others in turn; for paper all at once. */
+/** In another look: those near the window at once, the others in turn; for paper all at once. */
 export function redrawAll() {
   const far = [];
   for (const figure of figures) {
@@ -127,13 +127,13 @@ export function toPaper() {
 
 export function fromPaper() {
   onPaper = false;
-  redrawAll();
+  figures.forEach((figure) => figure.redraw());
 }
 
 let waiting = 0;
 new ResizeObserver(() => {
   cancelAnimationFrame(waiting);
-  waiting = requestAnimationFrame(redrawAll);
+  waiting = requestAnimationFrame(() => figures.forEach((figure) => figure.frame.clientWidth !== figure.width && figure.redraw()));
 }).observe(document.documentElement);
 
 // ------------------------------------------------------------------------------------------------ numbers
