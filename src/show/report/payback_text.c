@@ -286,8 +286,7 @@ static bool put_bands(const payback_report *r, evn_payback_basis basis)
             made = evn_wide_row(table, cells);
         }
         if (made) {
-            snprintf(heading, sizeof heading, "Saved by %.50s, discounted, of the draws, %.12s", r->title[t],
-                     r->currency);
+            snprintf(heading, sizeof heading, "Saved, discounted, %.12s: %.80s", r->currency, r->title[t]);
             put_heading(r, heading);
             made = evn_wide_print(table, r->to, indent, evn_look_width(r->look));
         }
