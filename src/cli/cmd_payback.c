@@ -334,6 +334,13 @@ static const char *const notes[] = {
     "the flow has: there may be none, one or several.",
     "A truck that does not do what the duty demands (a steepest start, a reserve) has its costs, but is out of what to "
     "buy. What the lineup makes equal counts as in comparisons.",
+    "--draws asks how sure all that is: percentiles of the net present value and of what is saved by each year, and "
+    "the "
+    "probability of having paid back, from prices that may be off; with --physics from values of the trucks that may "
+    "be "
+    "off as well. These move each truck's day by first order, in the lineup's season; what errs in several trucks "
+    "alike "
+    "errs in them together, as in comparisons. Interrupted before all is there nothing is told of how sure it is.",
     "The exit code is 1 where a truck does not come to the end of its day, no battery of another size does it, or the "
     "day does not come to what the duty demands; the others are told none the less. Interrupted (code 3), what was "
     "whole by then is told and marked; files are not written.",

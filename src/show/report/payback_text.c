@@ -252,7 +252,7 @@ static bool put_energies(evn_wide_table *table, const payback_report *r, evn_pay
 {
     evn_payback_physics p;
     return !evn_payback_physics_of(r->story->payback, &p) ||
-           (sure_row(table, r, basis, "energy of the day against it, 5 % below, %", energy_at, 0, 1) &&
+           (sure_row(table, r, basis, "energy against the first, 5 % below, %", energy_at, 0, 1) &&
             sure_row(table, r, basis, "its expectation, %", energy_at, 1, 1) &&
             sure_row(table, r, basis, "95 % of it below, %", energy_at, 2, 1));
 }
@@ -286,8 +286,7 @@ static bool put_bands(const payback_report *r, evn_payback_basis basis)
             made = evn_wide_row(table, cells);
         }
         if (made) {
-            snprintf(heading, sizeof heading, "Saved by %.50s, discounted, of the draws, %.12s", r->title[t],
-                     r->currency);
+            snprintf(heading, sizeof heading, "Saved, discounted, %.12s: %.80s", r->currency, r->title[t]);
             put_heading(r, heading);
             made = evn_wide_print(table, r->to, indent, evn_look_width(r->look));
         }
