@@ -603,8 +603,6 @@ bool evn_compare_put_sentence(const evn_compare_report *report, size_t index, FI
 {
     if (index == 0)
         put_which(report, to);
-    else if (index == 1 && report->brief)
-        evn_compare_put_doubt(report, to);
     else if (index == 1)
         put_alike(report, to);
     else

@@ -206,7 +206,13 @@ static bool put_brief(const evn_compare_report *report)
 {
     evn_compare_report brief = *report;
     brief.brief = true;
-    return put_sentences(&brief);
+    bool made = evn_compare_put_sentence(&brief, 0, brief.to);
+    fputc('\n', brief.to);
+    evn_compare_put_doubt(&brief, brief.to); /* in place of what is not alike */
+    fputc('\n', brief.to);
+    made = made && evn_compare_put_sentence(&brief, EVN_COMPARE_SENTENCES - 1, brief.to);
+    fputc('\n', brief.to);
+    return made;
 }
 
 static const struct {
