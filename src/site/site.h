@@ -9,7 +9,7 @@
 #include "cycle/cycle.h"
 #include "duty/duty.h"
 #include "evener/site.h"
-#include "site/rules.h"
+#include "truck/rules.h"
 #include "truck/rig.h"
 #include "truck/truck.h"
 
