@@ -68,6 +68,7 @@ EVN_API evn_demands evn_lineup_demands(const evn_lineup *);
 typedef struct evn_limits_how {
     bool only_forces;           /* what follows from forces alone: none of the figures that are found by driving */
     bool only_deciding;         /* the group "deciding" alone, which comparisons tell: from forces too */
+    bool only_demands;          /* what is demanded alone, from forces: no figures */
     const evn_demands *demands; /* that are judged; NULL: none */
     void *self;
     bool (*go_on)(void *self, double done_share); /* as that of evn_watcher; may be NULL */

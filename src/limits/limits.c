@@ -133,6 +133,8 @@ evn_status evn_limits_make(const evn_rig *r, const evn_driving *driving, const e
     if (!l || !l->arena || !set_rigs(&w, r)) {
         if (l)
             l->short_of_memory = true;
+    } else if (how->only_demands) {
+        evn_limits_judge(&w);
     } else if (how->only_deciding) {
         evn_limits_judge(&w);
         evn_limits_deciding(&w);
