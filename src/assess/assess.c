@@ -1,5 +1,6 @@
 /* Puts it together: days and costs, what stands, verdicts with their inputs. */
 #include "assess/assess.h"
+#include "core/pool.h"
 #include "core/report.h"
 #include "cycle/surface.h"
 #include "duty/reach.h"
@@ -120,24 +121,24 @@ static bool find_days(evn_assessment *a, const evn_assess_of *of, const evn_asse
 
 /* ------------------------------------------------------------------------------------------------ inputs */
 
-static void add_input(evn_assessment *a, evn_assess_cell *c, const char *key, const char *unit, double value,
+static void add_input(evn_assess_cell *c, const char *key, const char *unit, double value,
                       const char *from)
 {
     if (!c->input)
-        c->input = evn_arena_take(a->arena, INPUTS_MOST * sizeof *c->input);
+        c->input = evn_arena_take(c->arena, INPUTS_MOST * sizeof *c->input);
     if (c->input && c->inputs < INPUTS_MOST && !isnan(value))
         c->input[c->inputs++] = (evn_assess_input){key, unit, value, from};
 }
 
 /* "cycles/duties/tipper-site.yaml:6", where the duty states a path. */
-static const char *duty_place(evn_assessment *a, const evn_assess_of *of, const char *path)
+static const char *duty_place(const evn_assess_cell *c, const evn_assess_of *of, const char *path)
 {
     const evn_value *v = evn_duty_value_at(&of->duty->places, path, strlen(path));
-    return v && v->file ? evn_assess_text(a->arena, "%s:%u", v->file, v->line) : "of the duty";
+    return v && v->file ? evn_assess_text(c->arena, "%s:%u", v->file, v->line) : "of the duty";
 }
 
 /* Where a value of a truck stands. */
-static const char *truck_place(evn_assessment *a, const evn_assess_of *of, size_t truck, const char *path)
+static const char *truck_place(const evn_assess_cell *c, const evn_assess_of *of, size_t truck, const char *path)
 {
     const char *name = of->who[truck].name;
     size_t length = strlen(name);
@@ -145,7 +146,7 @@ static const char *truck_place(evn_assessment *a, const evn_assess_of *of, size_
         const evn_value *v = &of->erring.values.at[k];
         if (strncmp(v->path, "trucks.", 7) == 0 && strncmp(v->path + 7, name, length) == 0 &&
             v->path[7 + length] == '.' && strcmp(v->path + 8 + length, path) == 0)
-            return v->file ? evn_assess_text(a->arena, "%s:%u", v->file, v->line) : "default of its key";
+            return v->file ? evn_assess_text(c->arena, "%s:%u", v->file, v->line) : "default of its key";
     }
     return "of the truck";
 }
@@ -155,18 +156,18 @@ static void add_limits_inputs(evn_assessment *a, const evn_assess_of *of, size_t
 {
     const evn_truck_file *t = of->who[truck].truck;
     const evn_demands *d = of->duty->demands->abilities;
-    add_input(a, c, "payload_kg", "kg", a->payload_kg[truck], "heaviest payload of the day");
-    add_input(a, c, "body.mass_kg", "kg", t->body->mass_kg, truck_place(a, of, truck, "body.mass_kg"));
+    add_input(c, "payload_kg", "kg", a->payload_kg[truck], "heaviest payload of the day");
+    add_input(c, "body.mass_kg", "kg", t->body->mass_kg, truck_place(c, of, truck, "body.mass_kg"));
     if ((kind == EVN_DEMAND_START || kind == EVN_DEMAND_CHANGE_UP) && d->start_surface != EVN_SURFACE_AS_CYCLE)
-        add_input(a, c, "adhesion", "", evn_surface_kinds[d->start_surface - 1].adhesion,
-                  evn_assess_text(a->arena, "%s, as its kind has it; common practice, from memory",
+        add_input(c, "adhesion", "", evn_surface_kinds[d->start_surface - 1].adhesion,
+                  evn_assess_text(c->arena, "%s, as its kind has it; common practice, from memory",
                                   evn_surface_kinds[d->start_surface - 1].name));
     if (kind == EVN_DEMAND_CLIMB)
-        add_input(a, c, "climb_grade_percent", "%", d->climb_grade_percent,
-                  duty_place(a, of, "demands.abilities.climb_grade_percent"));
+        add_input(c, "climb_grade_percent", "%", d->climb_grade_percent,
+                  duty_place(c, of, "demands.abilities.climb_grade_percent"));
     if (kind == EVN_DEMAND_DESCENT)
-        add_input(a, c, "descent_speed_km_h", "km/h", d->descent_speed_km_h,
-                  duty_place(a, of, "demands.abilities.descent_speed_km_h"));
+        add_input(c, "descent_speed_km_h", "km/h", d->descent_speed_km_h,
+                  duty_place(c, of, "demands.abilities.descent_speed_km_h"));
 }
 
 static void add_site_inputs(evn_assessment *a, const evn_assess_of *of, size_t truck, evn_assess_cell *c,
@@ -174,51 +175,51 @@ static void add_site_inputs(evn_assessment *a, const evn_assess_of *of, size_t t
 {
     const evn_ground_demands_file *g = of->duty->demands->ground;
     if (kind != EVN_DEMAND_TRACK_EMPTY && kind != EVN_DEMAND_PAYLOAD)
-        add_input(a, c, "payload_kg", "kg", a->payload_kg[truck], "heaviest payload of the day");
+        add_input(c, "payload_kg", "kg", a->payload_kg[truck], "heaviest payload of the day");
     if (kind == EVN_DEMAND_CLEARANCE) {
-        add_input(a, c, "rut_mm", "mm", g->rut_mm, duty_place(a, of, "demands.ground.rut_mm"));
-        add_input(a, c, "crown_mm", "mm", g->crown_mm, duty_place(a, of, "demands.ground.crown_mm"));
+        add_input(c, "rut_mm", "mm", g->rut_mm, duty_place(c, of, "demands.ground.rut_mm"));
+        add_input(c, "crown_mm", "mm", g->crown_mm, duty_place(c, of, "demands.ground.crown_mm"));
     }
     if (kind == EVN_DEMAND_TRACK || kind == EVN_DEMAND_TRACK_EMPTY || kind == EVN_DEMAND_SHAKEN) {
         bool by_class = isnan(g->unevenness_m3);
         double m3 = by_class ? evn_unevenness_of_class_m3(EVN_UNEVENNESS_CLASSES[g->unevenness - 1]) : g->unevenness_m3;
-        add_input(a, c, "unevenness_m3", "m3", m3,
-                  duty_place(a, of, by_class ? "demands.ground.unevenness" : "demands.ground.unevenness_m3"));
+        add_input(c, "unevenness_m3", "m3", m3,
+                  duty_place(c, of, by_class ? "demands.ground.unevenness" : "demands.ground.unevenness_m3"));
     }
     if (kind == EVN_DEMAND_SHAKEN)
-        add_input(a, c, "speed_km_h", "km/h", g->speed_km_h, duty_place(a, of, "demands.ground.speed_km_h"));
+        add_input(c, "speed_km_h", "km/h", g->speed_km_h, duty_place(c, of, "demands.ground.speed_km_h"));
 }
 
 static void add_inputs(evn_assessment *a, const evn_assess_of *of, size_t truck, evn_assess_cell *c,
                        evn_demand_kind kind)
 {
     const evn_demand_row *row = &evn_demand_rows[kind];
-    add_input(a, c, "value", row->unit, c->is.value, row->found);
-    add_input(a, c, "demanded", row->unit, c->is.demanded,
-              kind == EVN_DEMAND_RULES ? c->is.why : duty_place(a, of, row->path));
+    add_input(c, "value", row->unit, c->is.value, row->found);
+    add_input(c, "demanded", row->unit, c->is.demanded,
+              kind == EVN_DEMAND_RULES ? c->is.why : duty_place(c, of, row->path));
     if (row->of == EVN_OF_LIMITS)
         add_limits_inputs(a, of, truck, c, kind);
     if (row->of == EVN_OF_SITE)
         add_site_inputs(a, of, truck, c, kind);
     if (row->of == EVN_OF_DAY && a->use) {
-        add_input(a, c, "discharge_depth", "", a->use[truck].depth, "largest of any season, of the driven day");
-        add_input(a, c, "pack_kwh", "kWh", a->use[truck].pack_kwh, truck_place(a, of, truck, "battery.capacity_ah"));
-        add_input(a, c, "kwh_per_km", "kWh/km", a->use[truck].battery_kwh / a->use[truck].km,
+        add_input(c, "discharge_depth", "", a->use[truck].depth, "largest of any season, of the driven day");
+        add_input(c, "pack_kwh", "kWh", a->use[truck].pack_kwh, truck_place(c, of, truck, "battery.capacity_ah"));
+        add_input(c, "kwh_per_km", "kWh/km", a->use[truck].battery_kwh / a->use[truck].km,
                   "out of the battery, mean over the seasons of the driven day");
     }
     if (row->of == EVN_OF_COSTS && a->payback && a->payback->paying[EVN_PAYBACK_AS_LINEUP][truck].held_against) {
         const evn_paying *p = &a->payback->paying[EVN_PAYBACK_AS_LINEUP][truck];
-        add_input(a, c, "extra_invested", a->payback->prices->currency, p->against.invested, "prices of its parts");
-        add_input(a, c, "annual_km", "km", a->payback->annual_km, a->payback->annual_km_from);
-        add_input(a, c, "yearly", a->payback->prices->currency, p->account.yearly, "costs of a year");
-        add_input(a, c, "first.yearly", a->payback->prices->currency,
+        add_input(c, "extra_invested", a->payback->prices->currency, p->against.invested, "prices of its parts");
+        add_input(c, "annual_km", "km", a->payback->annual_km, a->payback->annual_km_from);
+        add_input(c, "yearly", a->payback->prices->currency, p->account.yearly, "costs of a year");
+        add_input(c, "first.yearly", a->payback->prices->currency,
                   a->payback->paying[EVN_PAYBACK_AS_LINEUP][0].account.yearly, "costs of a year of the first truck");
     }
 }
 
 /* ------------------------------------------------------------------------------------------------ verdicts */
 
-static const char *label_of(evn_assessment *a, const evn_duty_demands_file *d, evn_demand_kind kind)
+static const char *label_of(evn_arena *arena, const evn_duty_demands_file *d, evn_demand_kind kind)
 {
     const char *label = evn_demand_rows[kind].label;
     const evn_demands *of = d->abilities;
@@ -228,29 +229,29 @@ static const char *label_of(evn_assessment *a, const evn_duty_demands_file *d, e
     switch (kind) {
     case EVN_DEMAND_START:
     case EVN_DEMAND_CHANGE_UP:
-        return evn_assess_text(a->arena, "%s, %s", label, ground);
+        return evn_assess_text(arena, "%s, %s", label, ground);
     case EVN_DEMAND_CLIMB:
-        return evn_assess_text(a->arena, "%s of %.4g %%%s", label, of->climb_grade_percent,
+        return evn_assess_text(arena, "%s of %.4g %%%s", label, of->climb_grade_percent,
                                of->climb_continuous ? ", continuous" : "");
     case EVN_DEMAND_DESCENT:
-        return evn_assess_text(a->arena, "%s at %.4g km/h", label, of->descent_speed_km_h);
+        return evn_assess_text(arena, "%s at %.4g km/h", label, of->descent_speed_km_h);
     case EVN_DEMAND_CLEARANCE:
-        return g->rut_mm > 0 ? evn_assess_text(a->arena, "%s, ruts of %.4g mm", label, g->rut_mm) : label;
+        return g->rut_mm > 0 ? evn_assess_text(arena, "%s, ruts of %.4g mm", label, g->rut_mm) : label;
     case EVN_DEMAND_TRACK:
     case EVN_DEMAND_TRACK_EMPTY:
     case EVN_DEMAND_SHAKEN:
         return isnan(g->unevenness_m3)
-                   ? evn_assess_text(a->arena, "%s, class %c", label, EVN_UNEVENNESS_CLASSES[g->unevenness - 1])
+                   ? evn_assess_text(arena, "%s, class %c", label, EVN_UNEVENNESS_CLASSES[g->unevenness - 1])
                    : label;
     default:
         return label;
     }
 }
 
-static void begin_cell(evn_assessment *a, const evn_assess_of *of, evn_assess_cell *c, evn_demand_kind kind)
+static void begin_cell(const evn_assess_of *of, evn_assess_cell *c, evn_demand_kind kind)
 {
     const evn_demand_row *row = &evn_demand_rows[kind];
-    const char *label = label_of(a, of->duty->demands, kind);
+    const char *label = label_of(c->arena, of->duty->demands, kind);
     c->is = (evn_assessed){.what = {row->key, row->unit, row->label, row->share ? EVN_SHARE : EVN_REAL, row->digits,
                                     label, label},
                            .at_most = row->at_most,
@@ -294,7 +295,7 @@ static void judge_day(evn_assessment *a, const evn_assess_of *of, size_t truck, 
     else {
         f.value = d->value;
         f.margin = d->value - demanded;
-        f.where = u->worst[index] ? evn_assess_text(a->arena, "season %s", u->worst[index]) : NULL;
+        f.where = u->worst[index] ? evn_assess_text(c->arena, "season %s", u->worst[index]) : NULL;
         f.why = strcmp(u->status, "finished") != 0 ? u->status : d->what.label;
         half = day_half_width(a, u, kind, d);
         if (d->met && f.margin < 0) /* as the day is judged: to within rounding */
@@ -342,7 +343,7 @@ void evn_assess_stand_ask(const evn_assessment *a, const evn_assess_of *of, size
                            .demands = *d,
                            .abilities = evn_demands_default(),
                            .only_season = SIZE_MAX,
-                           .arena = a->arena};
+                           .arena = a->own[truck]};
     if (d->ground)
         out->ground = *d->ground;
     else
@@ -369,7 +370,8 @@ static bool judge_truck(evn_assessment *a, const evn_assess_of *of, const evn_da
     for (size_t k = 0; k < a->demands; k++) {
         evn_demand_kind kind = a->kind[k];
         evn_assess_cell *c = evn_assess_cell_of(a, truck, k);
-        begin_cell(a, of, c, kind);
+        c->arena = a->own[truck];
+        begin_cell(of, c, kind);
         if (evn_demand_rows[kind].of == EVN_OF_DAY)
             judge_day(a, of, truck, c, kind);
         else if (evn_demand_rows[kind].of == EVN_OF_COSTS)
@@ -431,16 +433,42 @@ static evn_assessment *room_for(const evn_assess_of *of, const evn_assess_how *h
     return NULL;
 }
 
-static bool judge_all(evn_assessment *a, const evn_assess_of *of, evn_report *report)
-{
+/* Trucks at the same time, each with an arena and a report of its own. */
+typedef struct judging {
+    evn_assessment *a;
+    const evn_assess_of *of;
     evn_data data;
+    evn_report *aside[EVN_LINEUP_MOST];
+    bool judged[EVN_LINEUP_MOST];
+} judging;
+
+static void judge_one(void *self, size_t truck)
+{
+    judging *j = self;
+    j->judged[truck] = judge_truck(j->a, j->of, &j->data, truck, j->aside[truck]);
+}
+
+static bool judge_all(evn_assessment *a, const evn_assess_of *of, size_t threads, evn_report *report)
+{
+    judging j = {.a = a, .of = of};
     evn_erring erring = of->erring;
+    bool all = true;
     erring.who = of->who;
-    if (!evn_data_gather(&erring, a->arena, &data, report))
+    if (!evn_data_gather(&erring, a->arena, &j.data, report))
         return false;
-    for (size_t k = 0; k < a->count; k++)
-        if (!judge_truck(a, of, &data, k, report))
-            return false;
+    for (size_t k = 0; k < a->count; k++) {
+        a->own[k] = evn_arena_within(a->arena);
+        j.aside[k] = evn_report_new();
+        all = all && a->own[k] && j.aside[k];
+    }
+    if (all)
+        evn_pool_run(threads, a->count, judge_one, &j);
+    for (size_t k = 0; k < a->count; k++) {
+        all = (!j.aside[k] || hand_on(j.aside[k], of->who[k].name, report)) && all && j.judged[k];
+        evn_report_free(j.aside[k]);
+    }
+    if (!all)
+        return false;
     evn_assess_choose(a);
     return evn_assess_find_turns(a, of);
 }
@@ -463,7 +491,7 @@ evn_assessment *evn_assess_make(const evn_assess_of *of, const evn_assess_how *h
         evn_arena_free(a->arena);
         return NULL;
     }
-    if (a && take_payloads(a, of, report) && find_days(a, of, how, report) && judge_all(a, of, report)) {
+    if (a && take_payloads(a, of, report) && find_days(a, of, how, report) && judge_all(a, of, how->threads, report)) {
         say_unmet(a, report);
         return a;
     }

@@ -65,6 +65,7 @@ typedef struct evn_stand_ask { /* what needs no day */
     unsigned wanted;              /* 1u << kind */
     size_t only_season;           /* SIZE_MAX: the worst of all */
     evn_arena *arena;             /* of texts; NULL: none are made */
+    bool still;                   /* in still air: for what a datum moves, which wind hardly changes */
     const char *rules_key;        /* of the clause that is asked; NULL: that with the least margin */
 } evn_stand_ask;
 
@@ -80,6 +81,7 @@ bool evn_stand_spread(const evn_stand_ask *, const evn_truck_file *, const evn_d
 /* ---- the whole */
 
 typedef struct evn_assess_cell {
+    evn_arena *arena; /* of its texts */
     evn_assessed is;
     evn_found found;
     evn_assess_input *input;
@@ -94,6 +96,7 @@ struct evn_assessment {
     evn_assess_cell *cell;                  /* [count][demands] */
     bool only_standing;
     double energy_percent;
+    evn_arena *own[EVN_LINEUP_MOST]; /* of what is told of each truck */
     evn_use *use;               /* of each; NULL: no days */
     const evn_payback *payback; /* NULL: no prices */
     evn_payback *own_payback;   /* NULL: it is the prepared one's */

@@ -1,6 +1,6 @@
 /*
  * How sure what stands is: each datum of the truck that errs moved up and down by its standard uncertainty, about the
- * middle of its range, the same judge asked, squares of half the differences added (JCGM 100:2008, 5.1.2, equation 10,
+ * middle of its range and in still air, the same judge asked, squares of half the differences added (JCGM 100:2008, 5.1.2, equation 10,
  * from memory).
  */
 #include "assess/assess.h"
@@ -19,14 +19,17 @@ typedef struct spreading {
     evn_report *aside;
 } spreading;
 
-/* Of drive units and battery only masses and places stand on the ground. */
+static bool ends_in(const char *text, const char *end)
+{
+    size_t length = strlen(text), of = strlen(end);
+    return length >= of && strcmp(text + length - of, end) == 0;
+}
+
+/* What the site asks: masses, places and springs, nothing that drives. */
 static bool is_of_site(const char *path)
 {
-    bool within = strncmp(path, "drive_units.", 12) == 0 || strncmp(path, "battery.", 8) == 0;
-    size_t length = strlen(path);
-    bool mass = length > 3 && strcmp(path + length - 3, "_kg") == 0;
-    bool place = length > 2 && strcmp(path + length - 2, "_m") == 0;
-    return !within || mass || place;
+    return ends_in(path, "_kg") || ends_in(path, "_m") || strstr(path, ".suspension.") ||
+           ends_in(path, ".stiffness_kn_m");
 }
 
 /* False: nothing of the truck is moved by it. */
@@ -102,6 +105,7 @@ static void add_seasons(const spreading *s, size_t datum, bool site, const evn_f
         while (!(left >> first & 1u))
             first++;
         ask.arena = NULL;
+        ask.still = true;
         ask.rules_key = nominal[EVN_DEMAND_RULES].site_key;
         ask.only_season = nominal[first].season;
         ask.wanted = 0;

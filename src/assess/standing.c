@@ -84,12 +84,10 @@ static evn_found found_of(const evn_stand_ask *s, const evn_limits_verdict *v, s
 }
 
 /* Standard uncertainty of the grade by the range of the ground's adhesion: a rectangle between its ends. */
-static double adhesion_range(const evn_limits *limits)
+static double adhesion_range(const evn_limits_verdict *v)
 {
-    evn_limits_figure f;
-    if (!evn_limits_get(limits, "deciding.startability.steepest_percent", &f) || isnan(f.low) || isnan(f.high))
-        return 0;
-    return (f.high - f.low) / 2 / sqrt(3);
+    double low = isnan(v->low) && !isnan(v->high) ? 0 : v->low; /* not even on the level */
+    return isnan(low) || isnan(v->high) ? 0 : (v->high - low) / 2 / sqrt(3);
 }
 
 static evn_demand_kind kind_of(const char *key)
@@ -100,17 +98,23 @@ static evn_demand_kind kind_of(const char *key)
     return (evn_demand_kind)k;
 }
 
+/* With what binds where texts are made of it. */
+static evn_limits_how limits_how(const evn_stand_ask *s, const evn_demands *demands)
+{
+    return (evn_limits_how){.only_deciding = s->arena, .only_demands = !s->arena, .demands = demands};
+}
+
 static void put_abilities(const evn_stand_ask *s, const evn_rig *rig, size_t season, bool first, evn_found found[],
                           evn_report *report)
 {
     evn_limits *limits = NULL;
     evn_limits_verdict v;
-    evn_limits_how how = {.only_deciding = s->arena, .only_demands = !s->arena, .demands = &s->abilities};
+    evn_limits_how how = limits_how(s, &s->abilities);
     evn_limits_make(rig, &s->ask->driving, &how, &limits, report);
     for (size_t k = 0; evn_limits_demand_at(limits, k, &v); k++) {
         evn_found f = found_of(s, &v, season);
         evn_demand_kind kind = kind_of(v.what.key);
-        f.range = kind == EVN_DEMAND_START ? adhesion_range(limits) : 0;
+        f.range = adhesion_range(&v);
         if (wants(s, kind))
             put_worst(found, kind, &f, first);
     }
@@ -124,8 +128,8 @@ static void put_steepest(const evn_stand_ask *s, const evn_rig *rig, size_t seas
     evn_limits_verdict v;
     evn_demands demands = evn_demands_default();
     demands.start_grade_percent = s->demands.steepest_start_percent;
-    evn_limits_make(rig, &s->ask->driving, &(evn_limits_how){.only_demands = true, .demands = &demands}, &limits,
-                    report);
+    evn_limits_how how = limits_how(s, &demands);
+    evn_limits_make(rig, &s->ask->driving, &how, &limits, report);
     if (evn_limits_demand_at(limits, 0, &v)) {
         evn_found f = found_of(s, &v, season);
         put_worst(found, EVN_DEMAND_STEEPEST_START, &f, first);
@@ -152,6 +156,8 @@ static bool stand_by_forces(const evn_stand_ask *s, const evn_truck_file *truck,
         evn_load_case c = evn_duty_load_case(s->duty, k, s->ask);
         evn_rig *rig = NULL;
         c.payload_kg = s->payload_kg;
+        if (s->still)
+            c.wind_m_s = 0;
         if (!evn_rig_make(truck, &c, &rig, report))
             return false;
         if (abilities)

@@ -1,10 +1,11 @@
 /*
  * What would turn a fail, or the choice: the smallest change of one datum, the rest as it is, found by asking the same
- * judge again: halving the range between where it is and where it is turned.
+ * judge again between where it is and where it is turned.
  */
 #include "assess/assess.h"
 #include "core/change.h"
 #include "core/field_copy.h"
+#include "core/root.h"
 #include <math.h>
 #include <stdio.h>
 
@@ -30,33 +31,39 @@ static void add(turning *t, const char *datum, const char *unit, double from, do
 
 /* ------------------------------------------------------------------------------------------------ what stands */
 
-static bool is_kept(turning *t)
+/* Below 0: not kept; by all that is demanded and more where it cannot at all. */
+static double margin_of(turning *t)
 {
     evn_found found[EVN_DEMAND_KINDS] = {{0}};
-    return evn_stand(&t->ask, t->copy, found, t->aside) && found[t->kind].known && found[t->kind].margin >= 0;
+    const evn_found *f = &found[t->kind];
+    bool known = evn_stand(&t->ask, t->copy, found, t->aside) && f->known;
+    return known && !isnan(f->margin) ? f->margin : -2 * (1 + fabs(f->demanded));
 }
 
 typedef void set_datum(turning *, double);
 
+typedef struct asking {
+    turning *turning;
+    set_datum *set;
+} asking;
+
+static double margin_at(void *self, double x)
+{
+    asking *a = self;
+    a->set(a->turning, x);
+    return margin_of(a->turning);
+}
+
 /* The place nearest to `is` at which it is kept, towards `end`; NAN: not even there. */
 static double turned(turning *t, set_datum *set, double is, double end)
 {
-    double kept = end, missed = is;
-    set(t, end);
-    if (!is_kept(t)) {
-        set(t, is);
-        return (double)NAN;
-    }
-    for (int k = 0; k < HALVINGS; k++) {
-        double middle = (kept + missed) / 2;
-        set(t, middle);
-        if (is_kept(t))
-            kept = middle;
-        else
-            missed = middle;
-    }
+    asking a = {t, set};
+    evn_known missed = {is, margin_at(&a, is)}, kept = {end, margin_at(&a, end)};
+    evn_between how = {.tolerance = 1e-4 * fabs(missed.error), .x_tolerance = 1e-5, .steps = HALVINGS};
+    double to = kept.error >= 0 && missed.error < 0 ? evn_root_short_of(margin_at, &a, kept, missed, &how).x
+                                                    : (double)NAN;
     set(t, is);
-    return kept;
+    return to;
 }
 
 static void set_payload(turning *t, double kg) { t->ask.payload_kg = kg; }
@@ -211,6 +218,15 @@ static void turn_choice(turning *t)
 
 /* ------------------------------------------------------------------------------------------------ all */
 
+/* What is sure, and kept without the spare alone: closed form. */
+static void turn_spare(turning *t)
+{
+    const evn_assessed *is = &evn_assess_cell_of(t->of, t->truck, t->demand)->is;
+    double u = isnan(is->uncertainty) ? 0 : is->uncertainty;
+    if (is->verdict == EVN_VERDICT_MARGINAL && isnan(is->probability) && is->margin >= u && is->margin < is->spare)
+        add(t, "spare that is asked", "%", 100 * is->spare / fabs(is->demanded), 100 * is->margin / fabs(is->demanded));
+}
+
 static void turn(turning *t)
 {
     const evn_demand_row *row = &evn_demand_rows[t->kind];
@@ -242,6 +258,8 @@ bool evn_assess_find_turns(evn_assessment *a, const evn_assess_of *of)
             t.kind = a->kind[k];
             if (evn_assess_cell_of(a, i, k)->is.verdict == EVN_VERDICT_FAIL)
                 turn(&t);
+            else
+                turn_spare(&t);
         }
         if (arena)
             evn_arena_free(arena);
