@@ -55,6 +55,10 @@ EVN_API evn_status evn_assess(const evn_lineup *, const evn_conditions *, const 
                               evn_assessment **out, evn_report *);
 EVN_API void evn_assessment_free(evn_assessment *);
 
+/* Whether the duty of a lineup demands what comparisons and costs do not judge by themselves: ground, rules, payload, a
+ * power take-off. They tell it by an assessment of what stands alone. */
+EVN_API bool evn_lineup_demands_more(const evn_lineup *);
+
 EVN_API size_t evn_assessment_truck_count(const evn_assessment *);
 EVN_API size_t evn_assessment_demand_count(const evn_assessment *); /* that are asked; the same of all trucks */
 EVN_API evn_verdict evn_assessment_of(const evn_assessment *, size_t truck); /* the worst of its verdicts */

@@ -98,6 +98,13 @@ evn_status evn_assess(const evn_lineup *lineup, const evn_conditions *ask, const
     return evn_report_status(report);
 }
 
+bool evn_lineup_demands_more(const evn_lineup *lineup)
+{
+    const evn_duty_file *duty = lineup ? evn_lineup_duty_file(lineup) : NULL;
+    const evn_duty_demands_file *d = duty ? duty->demands : NULL;
+    return d && (d->ground || d->rules || !isnan(d->payload_kg) || !isnan(d->takeoff_kw));
+}
+
 void evn_assessment_free(evn_assessment *a)
 {
     if (!a)

@@ -215,20 +215,28 @@ bool evn_assess_turn_words(const evn_assess_story *s, size_t index, char out[EVN
 
 /* ------------------------------------------------------------------------------------------------ beside others */
 
+static void put_fails(words *w, const evn_assessment *a, size_t truck, const char *before)
+{
+    evn_assessed is;
+    size_t told = 0;
+    for (size_t k = 0; evn_assessed_at(a, truck, k, &is); k++)
+        if (is.verdict == EVN_VERDICT_FAIL)
+            put(w, "%s%.120s", told++ == 0 ? before : ", ", is.what.label);
+}
+
+void evn_assess_fails_words(const evn_assessment *a, size_t truck, char out[EVN_ASSESS_SENTENCE_BYTES])
+{
+    words w = begin(out);
+    put_fails(&w, a, truck, "");
+}
+
 void evn_assess_unfit_words(const evn_lineup *lineup, const evn_assessment *a, char out[EVN_ASSESS_SENTENCE_BYTES])
 {
     words w = begin(out);
-    evn_assessed is;
+    char before[200];
     for (size_t k = 0; k < evn_assessment_truck_count(a); k++) {
-        size_t told = 0;
-        for (size_t i = 0; evn_assessed_at(a, k, i, &is); i++)
-            if (is.verdict == EVN_VERDICT_FAIL) {
-                if (told++ == 0)
-                    put(&w, "%s%.100s fails ", w.length > 0 ? "; " : "", evn_lineup_truck_title(lineup, k));
-                else
-                    put(&w, ", ");
-                put(&w, "%.120s", is.what.label);
-            }
+        snprintf(before, sizeof before, "%s%.100s fails ", w.length > 0 ? "; " : "", evn_lineup_truck_title(lineup, k));
+        put_fails(&w, a, k, before);
     }
     if (w.length > 0)
         put(&w, ".");

@@ -38,8 +38,10 @@ bool evn_assess_turn_words(const evn_assess_story *, size_t index, char out[EVN_
 void evn_assess_amount(char *out, size_t bytes, const evn_quantity *, double value);
 const char *evn_verdict_words(evn_verdict); /* "not known" */
 
-/* Whom a duty's demands that need no day speak against: "electric axle fails rules on loads"; beside who leads in
- * comparisons and costs. Empty: nobody. */
+/* What a truck fails, "rules on loads, payload"; empty: nothing, or no assessment. Told beside who leads in comparisons
+ * and costs. */
+void evn_assess_fails_words(const evn_assessment *, size_t truck, char out[EVN_ASSESS_SENTENCE_BYTES]);
+/* Of all trucks of the lineup: "electric axle fails rules on loads"; empty likewise. */
 void evn_assess_unfit_words(const evn_lineup *, const evn_assessment *, char out[EVN_ASSESS_SENTENCE_BYTES]);
 
 #define EVN_ASSESS_CAUTION                                                                                             \

@@ -87,6 +87,10 @@ static json_t *truck_json(const evn_payback_story *story, size_t truck, evn_payb
                              evn_payback_why_not(story, truck, basis)
                                  ? json_null()
                                  : json_boolean(evn_payback_meets_demands(story->payback, truck, basis))) &&
+                evn_json_put(json, "standing_verdict",
+                             story->standing
+                                 ? evn_json_text(evn_verdict_name(evn_assessment_of(story->standing, truck)))
+                                 : json_null()) &&
                 evn_json_put(json, "sure", sure_json(story->payback, truck, basis)) &&
                 evn_json_put(json, "why_not", evn_json_text(evn_payback_why_not(story, truck, basis)));
     for (size_t k = 0; made && evn_payback_figure_at(story->payback, truck, basis, k, &f); k++)
