@@ -29,12 +29,12 @@ typedef struct evn_assessment evn_assessment;
 
 /* All zero does. */
 typedef struct evn_assess_how {
-    const evn_prices *prices; /* NULL: no costs; a payback that is demanded is not known then. Must outlive it */
-    double energy_percent;    /* by which the energy of a day may be off, half width of a normal distribution (two
-                                 standard uncertainties), 0 to 50; 0: EVN_ASSESS_ENERGY_PERCENT */
-    double annual_km;         /* as of evn_payback_how */
-    unsigned years;           /* likewise */
-    bool only_standing;       /* what needs no day; demands of the day, and payback, are not asked */
+    const evn_prices *prices;       /* NULL: no costs; a payback that is demanded is not known then. Must outlive it */
+    double energy_percent;          /* by which the energy of a day may be off, half width of a normal distribution (two
+                                       standard uncertainties), 0 to 50; 0: EVN_ASSESS_ENERGY_PERCENT */
+    double annual_km;               /* as of evn_payback_how */
+    unsigned years;                 /* likewise */
+    bool only_standing;             /* what needs no day; demands of the day, and payback, are not asked */
     const evn_assessment *prepared; /* NULL, or one of the same lineup, conditions and prices: its days are taken, and
                                        nothing is driven. Only the trucks' days are its own; it must outlive this one */
     size_t threads;                 /* as in evn_compare_how */
@@ -67,14 +67,14 @@ EVN_API evn_verdict evn_assessment_of(const evn_assessment *, size_t truck); /* 
 typedef struct evn_assessed {
     evn_quantity what; /* key "start", unit of all values, label "start on 15 %, soil" */
     evn_verdict verdict;
-    bool at_most;       /* demanded at most, else at least */
-    double demanded;    /* of rules: the limit of the clause that is told */
-    double value;       /* NAN: none; why says whether it cannot, missing what is not known */
-    double margin;      /* below 0: not kept */
-    double uncertainty; /* half width of the 90 % interval of the margin; NAN: not found; 0: no datum that errs moves
-                           it */
-    double probability; /* that the demand is kept, of draws; NAN: judged by the interval */
-    double spare;       /* that is asked beyond the demand */
+    bool at_most;        /* demanded at most, else at least */
+    double demanded;     /* of rules: the limit of the clause that is told */
+    double value;        /* NAN: none; why says whether it cannot, missing what is not known */
+    double margin;       /* below 0: not kept */
+    double uncertainty;  /* half width of the 90 % interval of the margin; NAN: not found; 0: no datum that errs moves
+                            it */
+    double probability;  /* that the demand is kept, of draws; NAN: judged by the interval */
+    double spare;        /* that is asked beyond the demand */
     const char *why;     /* what decides: the limit that binds, the part, the clause */
     const char *where;   /* the season, or with what payload */
     const char *missing; /* of what is not known: the datum, as a key or an option */
@@ -105,13 +105,14 @@ EVN_API bool evn_assess_turn_at(const evn_assessment *, size_t index, evn_assess
 
 /*
  * Which layout: of those that pass all the one of least cost per km, without prices of least energy per km. Where none
- * passes, of the marginal ones (`marginal`). A next one that differs by no more than `uncertainty` cannot be told apart.
+ * passes, of the marginal ones (`marginal`). A next one that differs by no more than `uncertainty` cannot be told
+ * apart.
  */
 typedef struct evn_assess_choice {
     size_t advised; /* SIZE_MAX: none */
     size_t next;    /* SIZE_MAX: no other */
     bool marginal, apart, by_cost;
-    bool open; /* a truck without a fail is not known whole: it may be that one */
+    bool open;                             /* a truck without a fail is not known whole: it may be that one */
     double value, next_value, uncertainty; /* by cost: per km; else kWh/km. NAN: no day was driven */
 } evn_assess_choice;
 EVN_API bool evn_assessment_choice(const evn_assessment *, evn_assess_choice *out);

@@ -121,8 +121,7 @@ static bool find_days(evn_assessment *a, const evn_assess_of *of, const evn_asse
 
 /* ------------------------------------------------------------------------------------------------ inputs */
 
-static void add_input(evn_assess_cell *c, const char *key, const char *unit, double value,
-                      const char *from)
+static void add_input(evn_assess_cell *c, const char *key, const char *unit, double value, const char *from)
 {
     if (!c->input)
         c->input = evn_arena_take(c->arena, INPUTS_MOST * sizeof *c->input);
@@ -252,13 +251,13 @@ static void begin_cell(const evn_assess_of *of, evn_assess_cell *c, evn_demand_k
 {
     const evn_demand_row *row = &evn_demand_rows[kind];
     const char *label = label_of(c->arena, of->duty->demands, kind);
-    c->is = (evn_assessed){.what = {row->key, row->unit, row->label, row->share ? EVN_SHARE : EVN_REAL, row->digits,
-                                    label, label},
-                           .at_most = row->at_most,
-                           .probability = (double)NAN,
-                           .formula = row->at_most ? "{demanded} - {value}" : "{value} - {demanded}",
-                           .source = row->source[0] ? row->source : NULL,
-                           .found = row->found};
+    c->is = (evn_assessed){
+        .what = {row->key, row->unit, row->label, row->share ? EVN_SHARE : EVN_REAL, row->digits, label, label},
+        .at_most = row->at_most,
+        .probability = (double)NAN,
+        .formula = row->at_most ? "{demanded} - {value}" : "{value} - {demanded}",
+        .source = row->source[0] ? row->source : NULL,
+        .found = row->found};
 }
 
 /* What of the day the energy's own uncertainty moves. */
@@ -320,7 +319,7 @@ static void judge_costs(evn_assessment *a, const evn_assess_of *of, size_t truck
         f.known = true;
         f.value = years;
         f.margin = demanded - years;
-        f.why = isnan(years) ? "what it costs more does not come back within the years"
+        f.why = isnan(years)               ? "what it costs more does not come back within the years"
                 : p->against.invested <= 0 ? "it costs no more than the first"
                                            : "saved in a year against what it costs more";
         if (p->sure.draws > 0 && demanded <= a->payback->years)
@@ -347,9 +346,8 @@ void evn_assess_stand_ask(const evn_assessment *a, const evn_assess_of *of, size
     if (d->ground)
         out->ground = *d->ground;
     else
-        out->ground = (evn_ground_demands_file){.unevenness_m3 = (double)NAN,
-                                                .speed_km_h = (double)NAN,
-                                                .empty_speed_km_h = (double)NAN};
+        out->ground = (evn_ground_demands_file){
+            .unevenness_m3 = (double)NAN, .speed_km_h = (double)NAN, .empty_speed_km_h = (double)NAN};
     if (d->abilities)
         out->abilities = *d->abilities;
     for (size_t k = 0; k < a->demands; k++)

@@ -58,15 +58,15 @@ typedef struct evn_found {
 typedef struct evn_stand_ask { /* what needs no day */
     const evn_duty_file *duty;
     const evn_conditions *ask;
-    double payload_kg;            /* the heaviest of the day */
+    double payload_kg;             /* the heaviest of the day */
     evn_duty_demands_file demands; /* those of the duty, or others for what would turn it */
     evn_ground_demands_file ground;
     evn_demands abilities;
-    unsigned wanted;              /* 1u << kind */
-    size_t only_season;           /* SIZE_MAX: the worst of all */
-    evn_arena *arena;             /* of texts; NULL: none are made */
-    bool still;                   /* in still air: for what a datum moves, which wind hardly changes */
-    const char *rules_key;        /* of the clause that is asked; NULL: that with the least margin */
+    unsigned wanted;       /* 1u << kind */
+    size_t only_season;    /* SIZE_MAX: the worst of all */
+    evn_arena *arena;      /* of texts; NULL: none are made */
+    bool still;            /* in still air: for what a datum moves, which wind hardly changes */
+    const char *rules_key; /* of the clause that is asked; NULL: that with the least margin */
 } evn_stand_ask;
 
 /* Those that need no day, of what is wanted. False (said): it does not stand, or memory is out. */
@@ -97,11 +97,11 @@ struct evn_assessment {
     bool only_standing;
     double energy_percent;
     evn_arena *own[EVN_LINEUP_MOST]; /* of what is told of each truck */
-    evn_use *use;               /* of each; NULL: no days */
-    const evn_payback *payback; /* NULL: no prices */
-    evn_payback *own_payback;   /* NULL: it is the prepared one's */
-    double *payload_kg;         /* the heaviest, of each */
-    evn_conditions *ask;        /* of each, with the payload that it was given */
+    evn_use *use;                    /* of each; NULL: no days */
+    const evn_payback *payback;      /* NULL: no prices */
+    evn_payback *own_payback;        /* NULL: it is the prepared one's */
+    double *payload_kg;              /* the heaviest, of each */
+    evn_conditions *ask;             /* of each, with the payload that it was given */
     evn_assess_turn turn[EVN_ASSESS_TURNS_MOST];
     size_t turns;
     evn_assess_choice choice;

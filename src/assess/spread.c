@@ -1,7 +1,7 @@
 /*
  * How sure what stands is: each datum of the truck that errs moved up and down by its standard uncertainty, about the
- * middle of its range and in still air, the same judge asked, squares of half the differences added (JCGM 100:2008, 5.1.2, equation 10,
- * from memory).
+ * middle of its range and in still air, the same judge asked, squares of half the differences added (JCGM
+ * 100:2008, 5.1.2, equation 10, from memory).
  */
 #include "assess/assess.h"
 #include "core/change.h"

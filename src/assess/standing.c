@@ -235,7 +235,8 @@ static void put_rules(const evn_stand_ask *s, const evn_site *site, evn_found *f
     double least = (double)INFINITY;
     evn_site_figure f;
     evn_found unknown = {.known = true};
-    *found = (evn_found){.known = false, .value = (double)NAN, .margin = (double)NAN, .missing = "a clause that applies"};
+    *found =
+        (evn_found){.known = false, .value = (double)NAN, .margin = (double)NAN, .missing = "a clause that applies"};
     for (size_t k = 0; evn_site_at(site, k, &f); k++) {
         if (strcmp(f.group, "rules") != 0 || !f.demanded || strcmp(f.row, "set") == 0)
             continue;

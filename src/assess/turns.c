@@ -60,8 +60,8 @@ static double turned(turning *t, set_datum *set, double is, double end)
     asking a = {t, set};
     evn_known missed = {is, margin_at(&a, is)}, kept = {end, margin_at(&a, end)};
     evn_between how = {.tolerance = 1e-4 * fabs(missed.error), .x_tolerance = 1e-5, .steps = HALVINGS};
-    double to = kept.error >= 0 && missed.error < 0 ? evn_root_short_of(margin_at, &a, kept, missed, &how).x
-                                                    : (double)NAN;
+    double to =
+        kept.error >= 0 && missed.error < 0 ? evn_root_short_of(margin_at, &a, kept, missed, &how).x : (double)NAN;
     set(t, is);
     return to;
 }

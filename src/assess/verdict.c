@@ -13,9 +13,7 @@ static const double SURE = 0.95;
 
 static evn_verdict by_probability(double probability)
 {
-    return probability >= SURE       ? EVN_VERDICT_PASS
-           : probability <= 1 - SURE ? EVN_VERDICT_FAIL
-                                     : EVN_VERDICT_MARGINAL;
+    return probability >= SURE ? EVN_VERDICT_PASS : probability <= 1 - SURE ? EVN_VERDICT_FAIL : EVN_VERDICT_MARGINAL;
 }
 
 static evn_verdict by_margin(const evn_assessed *is)

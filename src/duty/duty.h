@@ -66,10 +66,10 @@ typedef struct evn_ground_demands_file {
 } evn_ground_demands_file;
 
 typedef struct evn_duty_demands_file {
-    double reserve_soc, reserve_kwh; /* at the end of the day, above the usable window's end; NAN: not demanded */
-    double steepest_start_percent;   /* likewise */
-    double distance_km;              /* at least so much a day */
-    const evn_demands *abilities;    /* with the heaviest payload of the day; NULL: none */
+    double reserve_soc, reserve_kwh;       /* at the end of the day, above the usable window's end; NAN: not demanded */
+    double steepest_start_percent;         /* likewise */
+    double distance_km;                    /* at least so much a day */
+    const evn_demands *abilities;          /* with the heaviest payload of the day; NULL: none */
     const evn_ground_demands_file *ground; /* NULL: nothing */
     const evn_rules_file *rules;           /* likewise */
     double payload_kg, takeoff_kw, payback_years, spare_percent;

@@ -326,7 +326,8 @@ static const evn_field demands_fields[] = {
      .shape = EVN_ONE,
      .of = &evn_rules_object,
      .offset = MEMBER(rules),
-     .help = "rules on masses and axle loads that the truck keeps with the largest payload of the day; assess judges it"},
+     .help =
+         "rules on masses and axle loads that the truck keeps with the largest payload of the day; assess judges it"},
     {.key = "payload_kg",
      .shape = EVN_NUMBER,
      .most = PAYLOAD_MOST_KG,
@@ -356,12 +357,12 @@ static const evn_field demands_fields[] = {
      .most = 100,
      .usual_high = 50,
      .offset = MEMBER(spare_percent),
-     .help = "of every demand: so much of what is demanded is to be left beyond it; assess tells which is kept without"},
+     .help =
+         "of every demand: so much of what is demanded is to be left beyond it; assess tells which is kept without"},
 };
 #undef MEMBER
-static const evn_object demands_object =
-    OBJECT("duty_demands", "what the day has to come to", evn_duty_demands_file, demands_fields,
-           evn_duty_demands_check);
+static const evn_object demands_object = OBJECT("duty_demands", "what the day has to come to", evn_duty_demands_file,
+                                                demands_fields, evn_duty_demands_check);
 
 /* ------------------------------------------------------------------------------------------------ the duty */
 

@@ -140,8 +140,9 @@ static void put_choice(words *w, const evn_assess_story *s, const evn_assess_cho
     snprintf(unit, sizeof unit, "%.12s/km", c->by_cost ? evn_prices_currency(s->prices) : "kWh");
     evn_format_decimals(value, sizeof value, digits, c->value);
     if (c->next == SIZE_MAX) {
-        put(w, "%s%.100s, as no other %s all that is demanded.", c->marginal ? "No truck passes all. Nearest is " : "Advised is ",
-            advised, c->marginal ? "comes so near to" : "passes");
+        put(w, "%s%.100s, as no other %s all that is demanded.",
+            c->marginal ? "No truck passes all. Nearest is " : "Advised is ", advised,
+            c->marginal ? "comes so near to" : "passes");
         return;
     }
     evn_format_decimals(less, sizeof less, digits, c->next_value - c->value);
@@ -149,8 +150,8 @@ static void put_choice(words *w, const evn_assess_story *s, const evn_assess_cho
     const char *next = evn_lineup_truck_title(s->lineup, c->next), *what = c->by_cost ? "cost" : "energy";
     if (!c->apart) {
         put(w, "%s %.100s and %.100s cannot be told apart in %s: %s %s and %s more, sure to %s.",
-            c->marginal ? "No truck passes all; of the marginal ones" : "Both pass all:", advised, next, what, value, unit,
-            less, sure);
+            c->marginal ? "No truck passes all; of the marginal ones" : "Both pass all:", advised, next, what, value,
+            unit, less, sure);
         return;
     }
     put(w, "%s%.100s: of those that %s its %s is least, %s %s, %s less than of %.100s (sure to %s).",
@@ -208,8 +209,8 @@ bool evn_assess_turn_words(const evn_assess_story *s, size_t index, char out[EVN
     const char *unit = demanded ? evn_shown_unit(&is.what) : t.unit;
     number_words(from, times * t.from, unit);
     number_words(to, times * t.to, unit);
-    put(&w, "%.100s, %.120s: %s %s instead of %s", evn_lineup_truck_title(s->lineup, t.truck), is.what.label, t.datum, to,
-        from);
+    put(&w, "%.100s, %.120s: %s %s instead of %s", evn_lineup_truck_title(s->lineup, t.truck), is.what.label, t.datum,
+        to, from);
     return true;
 }
 

@@ -37,7 +37,7 @@ typedef struct evn_compare_story {
     const evn_uncertainty *beside_uncertainty; /* of the other lineup, likewise */
     bool why_asked;
     const evn_causes *causes;                /* NULL: not asked why, or not found */
-    const evn_assessment *standing; /* what needs no day of the duty's other demands; NULL: there are none */
+    const evn_assessment *standing;          /* what needs no day of the duty's other demands; NULL: there are none */
     const evn_comparison *beside_comparison; /* of the other lineup, likewise */
     const evn_causes *beside_causes;
 } evn_compare_story;

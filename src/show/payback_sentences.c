@@ -124,8 +124,9 @@ bool evn_payback_sentence(const evn_payback_story *story, evn_payback_basis basi
     evn_format_decimals(less, sizeof less, 4, a.next_per_km - a.per_km);
     extra_words(story, basis, index, a.best > 0 ? a.best : a.next, extra, sizeof extra);
     reason_words(story, basis, index, why, sizeof why);
-    snprintf(out, EVN_PAYBACK_SENTENCE_BYTES, "At %s km a year %.80s costs least: %s %.12s/km, %s less than %.80s.%s%s%s",
-             km, best, cost, currency, less, evn_lineup_truck_title(story->lineup, a.next), fails, why, extra);
+    snprintf(out, EVN_PAYBACK_SENTENCE_BYTES,
+             "At %s km a year %.80s costs least: %s %.12s/km, %s less than %.80s.%s%s%s", km, best, cost, currency,
+             less, evn_lineup_truck_title(story->lineup, a.next), fails, why, extra);
     return true;
 }
 

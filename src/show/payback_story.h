@@ -13,7 +13,7 @@ typedef struct evn_payback_story {
     const evn_lineup *lineup; /* NULL: not read */
     const evn_prices *prices; /* likewise */
     evn_conditions ask;
-    const evn_payback *payback; /* NULL: nothing was found */
+    const evn_payback *payback;     /* NULL: nothing was found */
     const evn_assessment *standing; /* what needs no day of the duty's other demands; NULL: there are none */
 } evn_payback_story;
 

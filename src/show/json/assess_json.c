@@ -37,25 +37,24 @@ static json_t *verdict_json(const evn_assessment *a, size_t truck, size_t demand
 {
     evn_assessed is;
     json_t *json = json_object();
-    bool made = json && evn_assessed_at(a, truck, demand, &is) &&
-                evn_json_put(json, "demand", evn_json_text(is.what.key)) &&
-                evn_json_put(json, "label", evn_json_text(is.what.label)) &&
-                evn_json_put(json, "unit", evn_json_text(is.what.unit)) &&
-                evn_json_put(json, "verdict", evn_json_text(evn_verdict_name(is.verdict))) &&
-                evn_json_put(json, "at_most", json_boolean(is.at_most)) &&
-                evn_json_put(json, "demanded", evn_json_real(is.demanded)) &&
-                evn_json_put(json, "value", evn_json_real(is.value)) &&
-                evn_json_put(json, "margin", evn_json_real(is.margin)) &&
-                evn_json_put(json, "uncertainty", evn_json_real(is.uncertainty)) &&
-                evn_json_put(json, "probability", evn_json_real(is.probability)) &&
-                evn_json_put(json, "spare", evn_json_real(is.spare)) &&
-                evn_json_put(json, "why", evn_json_text(is.why)) &&
-                evn_json_put(json, "where", evn_json_text(is.where)) &&
-                evn_json_put(json, "missing", evn_json_text(is.missing)) &&
-                evn_json_put(json, "formula", evn_json_text(is.formula)) &&
-                evn_json_put(json, "source", evn_json_text(is.source)) &&
-                evn_json_put(json, "found", evn_json_text(is.found)) &&
-                evn_json_put(json, "inputs", inputs_json(a, truck, demand));
+    bool made =
+        json && evn_assessed_at(a, truck, demand, &is) && evn_json_put(json, "demand", evn_json_text(is.what.key)) &&
+        evn_json_put(json, "label", evn_json_text(is.what.label)) &&
+        evn_json_put(json, "unit", evn_json_text(is.what.unit)) &&
+        evn_json_put(json, "verdict", evn_json_text(evn_verdict_name(is.verdict))) &&
+        evn_json_put(json, "at_most", json_boolean(is.at_most)) &&
+        evn_json_put(json, "demanded", evn_json_real(is.demanded)) &&
+        evn_json_put(json, "value", evn_json_real(is.value)) &&
+        evn_json_put(json, "margin", evn_json_real(is.margin)) &&
+        evn_json_put(json, "uncertainty", evn_json_real(is.uncertainty)) &&
+        evn_json_put(json, "probability", evn_json_real(is.probability)) &&
+        evn_json_put(json, "spare", evn_json_real(is.spare)) && evn_json_put(json, "why", evn_json_text(is.why)) &&
+        evn_json_put(json, "where", evn_json_text(is.where)) &&
+        evn_json_put(json, "missing", evn_json_text(is.missing)) &&
+        evn_json_put(json, "formula", evn_json_text(is.formula)) &&
+        evn_json_put(json, "source", evn_json_text(is.source)) &&
+        evn_json_put(json, "found", evn_json_text(is.found)) &&
+        evn_json_put(json, "inputs", inputs_json(a, truck, demand));
     return if_made(made, json);
 }
 
@@ -64,11 +63,11 @@ static json_t *truck_json(const evn_assess_story *story, size_t truck)
     char text[EVN_ASSESS_SENTENCE_BYTES];
     json_t *json = json_object(), *list = json_array();
     evn_assess_truck_words(story, truck, text);
-    bool made = json && list && evn_json_put(json, "name", evn_json_text(evn_lineup_truck_name(story->lineup, truck))) &&
-                evn_json_put(json, "title", evn_json_text(evn_lineup_truck_title(story->lineup, truck))) &&
-                evn_json_put(json, "verdict",
-                             evn_json_text(evn_verdict_name(evn_assessment_of(story->assessment, truck)))) &&
-                evn_json_put(json, "sentence", evn_json_text(text));
+    bool made =
+        json && list && evn_json_put(json, "name", evn_json_text(evn_lineup_truck_name(story->lineup, truck))) &&
+        evn_json_put(json, "title", evn_json_text(evn_lineup_truck_title(story->lineup, truck))) &&
+        evn_json_put(json, "verdict", evn_json_text(evn_verdict_name(evn_assessment_of(story->assessment, truck)))) &&
+        evn_json_put(json, "sentence", evn_json_text(text));
     for (size_t k = 0; made && k < evn_assessment_demand_count(story->assessment); k++)
         made = json_array_append_new(list, verdict_json(story->assessment, truck, k)) == 0;
     made = made && json_object_set(json, "verdicts", list) == 0;

@@ -82,7 +82,8 @@ static bool put_table(const assess_report *r)
     return made;
 }
 
-/* ------------------------------------------------------------------------------------------------ what it is made of */
+/* ------------------------------------------------------------------------------------------------ what it is made of
+ */
 
 static bool put_inputs_of(const assess_report *r, size_t truck, size_t demand)
 {
@@ -149,16 +150,16 @@ static bool tell(assess_report *r)
     }
     made = made && put_turns(r) && put_inputs(r);
     put_heading(r, "Accuracy and validity");
-    return made && put_sentence(r, indent,
-                                "Marginal is what lies within its uncertainty (half width of the 90 % interval), or "
-                                "is kept without the spare that is asked.") &&
+    return made &&
+           put_sentence(r, indent,
+                        "Marginal is what lies within its uncertainty (half width of the 90 % interval), or "
+                        "is kept without the spare that is asked.") &&
            put_sentence(r, indent, EVN_ASSESS_CAUTION);
 }
 
 bool evn_assess_words(const evn_assess_story *story, FILE *to, const evn_look *look)
 {
-    assess_report r = {
-        .story = story, .to = to, .look = look, .count = evn_assessment_truck_count(story->assessment)};
+    assess_report r = {.story = story, .to = to, .look = look, .count = evn_assessment_truck_count(story->assessment)};
     bool made = tell(&r);
     for (size_t k = 0; k < r.count; k++)
         free(r.title[k]);
