@@ -105,14 +105,6 @@ bool evn_lineup_demands_more(const evn_lineup *lineup)
     return d && (d->ground || d->rules || !isnan(d->payload_kg) || !isnan(d->takeoff_kw));
 }
 
-void evn_assessment_free(evn_assessment *a)
-{
-    if (!a)
-        return;
-    evn_payback_free(a->own_payback);
-    evn_arena_free(a->arena);
-}
-
 size_t evn_assessment_truck_count(const evn_assessment *a) { return a ? a->count : 0; }
 
 size_t evn_assessment_demand_count(const evn_assessment *a) { return a ? a->demands : 0; }

@@ -5,7 +5,6 @@
 #include "cycle/surface.h"
 #include "duty/reach.h"
 #include "evener/uncertainty.h"
-#include "limits/demands.h"
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
@@ -331,28 +330,6 @@ static void judge_costs(evn_assessment *a, const evn_assess_of *of, size_t truck
         c->is.missing = NULL;
         c->is.why = "what the others are held against";
     }
-}
-
-void evn_assess_stand_ask(const evn_assessment *a, const evn_assess_of *of, size_t truck, evn_stand_ask *out)
-{
-    const evn_duty_demands_file *d = of->duty->demands;
-    *out = (evn_stand_ask){.duty = of->duty,
-                           .ask = &a->ask[truck],
-                           .payload_kg = a->payload_kg[truck],
-                           .demands = *d,
-                           .abilities = evn_demands_default(),
-                           .only_season = SIZE_MAX,
-                           .arena = a->own[truck]};
-    if (d->ground)
-        out->ground = *d->ground;
-    else
-        out->ground = (evn_ground_demands_file){
-            .unevenness_m3 = (double)NAN, .speed_km_h = (double)NAN, .empty_speed_km_h = (double)NAN};
-    if (d->abilities)
-        out->abilities = *d->abilities;
-    for (size_t k = 0; k < a->demands; k++)
-        if (evn_demand_rows[a->kind[k]].of != EVN_OF_DAY && evn_demand_rows[a->kind[k]].of != EVN_OF_COSTS)
-            out->wanted |= 1u << a->kind[k];
 }
 
 static bool judge_truck(evn_assessment *a, const evn_assess_of *of, const evn_data *data, size_t truck,

@@ -1,5 +1,6 @@
 /* What a truck comes to before any day: asked of the rooms limits and site, and of its rig. */
 #include "assess/assess.h"
+#include "limits/demands.h"
 #include "site/site.h"
 #include <math.h>
 #include <stdarg.h>
@@ -126,7 +127,8 @@ static void put_steepest(const evn_stand_ask *s, const evn_rig *rig, size_t seas
 {
     evn_limits *limits = NULL;
     evn_limits_verdict v;
-    evn_demands demands = evn_demands_default();
+    evn_demands demands;
+    evn_object_default(&evn_demands_object, &demands, NULL);
     demands.start_grade_percent = s->demands.steepest_start_percent;
     evn_limits_how how = limits_how(s, &demands);
     evn_limits_make(rig, &s->ask->driving, &how, &limits, report);
@@ -307,4 +309,29 @@ bool evn_stand(const evn_stand_ask *s, const evn_truck_file *truck, evn_found fo
     bool forces = wants_any(s, EVN_OF_LIMITS) || wants_any(s, EVN_OF_RIG);
     return (!forces || stand_by_forces(s, truck, found, report)) &&
            (!wants_any(s, EVN_OF_SITE) || stand_on_site(s, truck, found, report));
+}
+
+/* ------------------------------------------------------------------------------------------------ what is asked */
+
+void evn_assess_stand_ask(const evn_assessment *a, const evn_assess_of *of, size_t truck, evn_stand_ask *out)
+{
+    const evn_duty_demands_file *d = of->duty->demands;
+    *out = (evn_stand_ask){.duty = of->duty,
+                           .ask = &a->ask[truck],
+                           .payload_kg = a->payload_kg[truck],
+                           .demands = *d,
+                           .only_season = SIZE_MAX,
+                           .arena = a->own[truck]};
+    if (d->ground)
+        out->ground = *d->ground;
+    else
+        out->ground = (evn_ground_demands_file){
+            .unevenness_m3 = (double)NAN, .speed_km_h = (double)NAN, .empty_speed_km_h = (double)NAN};
+    if (d->abilities)
+        out->abilities = *d->abilities;
+    else
+        evn_object_default(&evn_demands_object, &out->abilities, NULL);
+    for (size_t k = 0; k < a->demands; k++)
+        if (evn_demand_rows[a->kind[k]].of != EVN_OF_DAY && evn_demand_rows[a->kind[k]].of != EVN_OF_COSTS)
+            out->wanted |= 1u << a->kind[k];
 }

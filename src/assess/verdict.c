@@ -63,3 +63,11 @@ evn_verdict evn_assessment_of(const evn_assessment *a, size_t truck)
     }
     return worst;
 }
+
+void evn_assessment_free(evn_assessment *a)
+{
+    if (!a)
+        return;
+    evn_payback_free(a->own_payback);
+    evn_arena_free(a->arena);
+}
