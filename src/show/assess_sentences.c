@@ -140,9 +140,10 @@ static void put_choice(words *w, const evn_assess_story *s, const evn_assess_cho
     snprintf(unit, sizeof unit, "%.12s/km", c->by_cost ? evn_prices_currency(s->prices) : "kWh");
     evn_format_decimals(value, sizeof value, digits, c->value);
     if (c->next == SIZE_MAX) {
-        put(w, "%s%.100s, as no other %s all that is demanded.",
-            c->marginal ? "No truck passes all. Nearest is " : "Advised is ", advised,
-            c->marginal ? "comes so near to" : "passes");
+        if (c->marginal)
+            put(w, "No truck passes all. Nearest is %.100s, the only one that fails nothing.", advised);
+        else
+            put(w, "Advised is %.100s, as no other passes all that is demanded.", advised);
         return;
     }
     evn_format_decimals(less, sizeof less, digits, c->next_value - c->value);
