@@ -68,6 +68,7 @@ EVN_API evn_demands evn_lineup_demands(const evn_lineup *);
 typedef struct evn_limits_how {
     bool only_forces;           /* what follows from forces alone: none of the figures that are found by driving */
     bool only_deciding;         /* the group "deciding" alone, which comparisons tell: from forces too */
+    bool only_demands;          /* what is demanded alone, from forces: no figures, and no limits that bind */
     const evn_demands *demands; /* that are judged; NULL: none */
     void *self;
     bool (*go_on)(void *self, double done_share); /* as that of evn_watcher; may be NULL */
@@ -104,6 +105,7 @@ typedef struct evn_limits_verdict {
     const char *limit, *limit_label; /* as in evn_limits_figure */
     const char *next, *next_label;
     double next_value;
+    double low, high; /* of starting on ground that is named: with the ends of its range of adhesion; else NAN */
 } evn_limits_verdict;
 EVN_API bool evn_limits_demand_at(const evn_limits *, size_t index, evn_limits_verdict *out); /* false: no more */
 

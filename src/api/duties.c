@@ -67,7 +67,13 @@ evn_status evn_duty_of_cycle(const evn_cycle *cycle, evn_duty **out, evn_report 
     const evn_cycle_file *f = cycle->file;
     day->leg = (evn_leg_file){.name = f->name, .cycle = f, .direction = EVN_DIRECTION_OUT, .payload_kg = none};
     day->step = (evn_step){EVN_DAY_LEG, &day->leg};
-    day->demands = (evn_duty_demands_file){none, none, none, none};
+    day->demands = (evn_duty_demands_file){.reserve_soc = none,
+                                           .reserve_kwh = none,
+                                           .steepest_start_percent = none,
+                                           .distance_km = none,
+                                           .payload_kg = none,
+                                           .takeoff_kw = none,
+                                           .payback_years = none};
     day->file = (evn_duty_file){.name = f->name,
                                 .source = f->source,
                                 .invented = f->invented,

@@ -7,7 +7,7 @@
 #include "judge/kept.h"
 #include "lineup/lineup.h"
 #include "money/prices.h"
-#include "site/rules.h"
+#include "truck/rules.h"
 #include <string.h>
 
 evn_objects evn_all_kinds(void)

@@ -180,7 +180,7 @@ evn_status evn_lineup_load_with(const char *path, const evn_load *how, evn_lineu
     l->values = values;
     l->load_case = *file->load_case;
     l->cycle = (evn_cycle){.file = file->cycle};
-    l->duty = (evn_duty){.file = file->duty};
+    l->duty = (evn_duty){.file = l->file->duty}; /* which knows what its seasons state */
     for (size_t i = 0; i < l->count; i++) {
         l->who[i] = (evn_contender){file->trucks.name[i], &truck[i]};
         l->truck[i] = evn_truck_on(NULL, &truck[i], (evn_value_list){0});

@@ -255,6 +255,7 @@ static const struct pattern {
     {"charging", CHARGING},
     {"season", SEASON},
     {"duty_demands", "reserve_soc: 0.1"},
+    {"ground_demands", "rut_mm: 120\nclearance_mm: 50\nunevenness: D\nspeed_km_h: 20\n"},
     {"load_case", LOAD_CASE},
     {"driving", "driver: exact"},
     {"demands", DEMANDS},

@@ -1,5 +1,5 @@
 /* Sets of rules behind evener/rules.h. */
-#include "site/rules.h"
+#include "truck/rules.h"
 #include "api/objects.h"
 
 evn_status evn_rules_load(const char *path, evn_rules **out, evn_report *report)

@@ -259,6 +259,18 @@ static evn_status find_causes(evn_compare_run *run, evn_status status)
     return said > status ? said : status;
 }
 
+/* ------------------------------------------------------------------------------------------------ other demands */
+
+/* What the duty demands of ground, loads and take-off, by what needs no day. */
+static evn_status find_standing(evn_compare_run *run, evn_status status)
+{
+    if (!run->comparison || run->call.stopped || !evn_lineup_demands_more(run->lineup))
+        return status;
+    evn_assess_how how = {.only_standing = true, .threads = run->args->threads};
+    evn_status said = evn_assess(run->lineup, &run->ask, &how, &run->standing, run->call.report);
+    return said > status ? said : status;
+}
+
 /* ------------------------------------------------------------------------------------------------ telling it */
 
 /* Of the seasons that were asked for. */
@@ -314,6 +326,7 @@ static evn_compare_story story_of(const evn_compare_run *run)
                                .beside_uncertainty = run->beside_uncertainty,
                                .why_asked = run->args->why,
                                .causes = run->causes,
+                               .standing = run->standing,
                                .beside_comparison = run->beside_comparison,
                                .beside_causes = run->beside_causes};
 }
@@ -406,7 +419,7 @@ static evn_status compare_and_write(evn_compare_run *run)
         evn_compare_drop(run);
         return EVN_BAD_IO;
     }
-    evn_status status = find_causes(run, find_uncertainty(run, compare_beside(run, compare(run))));
+    evn_status status = find_standing(run, find_causes(run, find_uncertainty(run, compare_beside(run, compare(run)))));
     evn_compare_story story = story_of(run);
     evn_compare_write(run, &story);
     return status;
@@ -430,6 +443,7 @@ static void forget(void *self)
 {
     evn_compare_run *run = self;
     evn_compare_forget_runs(run);
+    evn_assessment_free(run->standing);
     evn_causes_free(run->beside_causes);
     evn_causes_free(run->causes);
     evn_uncertainty_free(run->beside_uncertainty);

@@ -37,6 +37,7 @@ typedef struct payback_run {
     evn_uncertainties *uncertain;
     evn_payback *payback;
     evn_out_file csv, page;
+    evn_assessment *standing; /* NULL: the duty demands nothing that needs it */
 } payback_run;
 
 /* ------------------------------------------------------------------------------------------------ work */
@@ -64,6 +65,16 @@ static void tell_runs(const payback_run *run)
                 evn_payback_physics_runs(run->lineup, run->uncertain));
 }
 
+/* What the duty demands of ground, loads and take-off, by what needs no day. */
+static evn_status find_standing(payback_run *run, evn_status status)
+{
+    if (run->call.stopped || !evn_lineup_demands_more(run->lineup))
+        return status;
+    evn_assess_how how = {.only_standing = true};
+    evn_status said = evn_assess(run->lineup, &run->ask, &how, &run->standing, run->call.report);
+    return said > status ? said : status;
+}
+
 static evn_status find(payback_run *run)
 {
     const payback_args *a = run->args;
@@ -82,7 +93,7 @@ static evn_status find(payback_run *run)
     run->call.progress = evn_progress_begin(run->call.console, "the days");
     evn_status status = evn_payback_find(run->lineup, run->prices, &run->ask, &how, &run->payback, run->call.report);
     evn_progress_end(&run->call.progress);
-    return status;
+    return run->payback ? find_standing(run, status) : status;
 }
 
 static evn_payback_story story_of(const payback_run *run)
@@ -94,7 +105,8 @@ static evn_payback_story story_of(const payback_run *run)
                                .lineup = run->lineup,
                                .prices = run->prices,
                                .ask = run->ask,
-                               .payback = run->payback};
+                               .payback = run->payback,
+                               .standing = run->standing};
 }
 
 static bool csv_written(payback_run *run, const evn_payback_story *story)
@@ -219,6 +231,7 @@ static bool tell(void *self)
 static void forget(void *self)
 {
     payback_run *run = self;
+    evn_assessment_free(run->standing);
     evn_payback_free(run->payback);
     evn_prices_free(run->prices);
     evn_uncertainties_free(run->uncertain);

@@ -52,6 +52,7 @@ typedef struct evn_compare_run {
     const char *sure_why; /* it was not found; else NULL */
     double uncertainty_work;
     evn_uncertainty *uncertainty, *beside_uncertainty; /* NULL: not found */
+    evn_assessment *standing;                          /* NULL: the duty demands nothing that needs it */
     evn_causes *causes, *beside_causes;                /* NULL: not asked why, or not found */
     evn_out_file csv, page;
     bool made_folder;         /* that of --trace-dir was not there before */

@@ -67,6 +67,34 @@ static double steepest_start_percent(const evn_rig *rig, const evn_driving *driv
     return is.value;
 }
 
+/* Labels last; those of the limits' own list say more, and go with it. */
+static evn_quantity ability(const evn_quantity *of)
+{
+    static const struct {
+        const char *key, *label, *help;
+    } rows[] = {{"start", "start on the ground demanded", "grade on which it moves off there with the most it carries"},
+                {"change_up", "changing up on that ground", "grade on which it changes up there and goes on pulling"},
+                {"climb", "speed on the climb demanded", "highest speed that it holds there with the most it carries"},
+                {"descent", "descent held", "steepest descent that motors alone hold with the most it carries"}};
+    size_t k = 0;
+    while (k + 1 < sizeof rows / sizeof *rows && strcmp(rows[k].key, of->key) != 0)
+        k++;
+    return (evn_quantity){rows[k].key, of->unit, rows[k].help, EVN_REAL, of->digits, rows[k].label, rows[k].label, 0};
+}
+
+static void put_abilities(evn_duty_verdicts *v, const evn_rig *rig, const evn_driving *driving,
+                          const evn_demands *demands, evn_report *report)
+{
+    evn_limits *limits = NULL;
+    evn_limits_verdict is;
+    if (!rig || !demands)
+        return;
+    evn_limits_make(rig, driving, &(evn_limits_how){.only_deciding = true, .demands = demands}, &limits, report);
+    for (size_t k = 0; evn_limits_demand_at(limits, k, &is); k++)
+        v->demand[v->count++] = (evn_day_demand){ability(&is.what), is.value, is.demanded, is.met, true};
+    evn_limits_free(limits);
+}
+
 /* A day that was stopped says nothing of what it would have come to, nor does one that was stopped when driven on. */
 static void take_back(evn_duty_verdicts *v, const evn_day_season *s, const evn_driven_on *on)
 {
@@ -100,6 +128,7 @@ void evn_duty_judge(evn_duty_verdicts *v, const evn_duty_demands_file *d, const 
                               EVN_REAL, 2, "steepest start", "steepest start", 0},
                steepest_start_percent(heaviest(plan), driving, d->steepest_start_percent, report),
                d->steepest_start_percent);
+    put_abilities(v, heaviest(plan), driving, d->abilities, report);
 }
 
 void evn_duty_say_unmet(const evn_duty_verdicts *v, const char *of, evn_report *report)

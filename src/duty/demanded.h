@@ -4,7 +4,7 @@
 #include "duty/driven_on.h"
 #include "duty/duty.h"
 
-enum { EVN_DUTY_DEMANDS_MOST = 4 };
+enum { EVN_DUTY_DEMANDS_MOST = 8 };
 
 typedef struct evn_duty_verdicts { /* of one truck in one season */
     evn_day_demand demand[EVN_DUTY_DEMANDS_MOST];
@@ -14,7 +14,8 @@ typedef struct evn_duty_verdicts { /* of one truck in one season */
 /* Whether a longer distance is demanded than this day has, which was driven to its end. */
 bool evn_duty_wants_more(const evn_duty_demands_file *, const evn_day_season *);
 
-/* A day that did not come to its end meets none but the steepest start; one that was stopped is judged by that alone.
+/* A day that did not come to its end meets none but the steepest start and abilities; one that was stopped is judged by
+ * these alone.
  * `on`: how far it goes on; NULL: not asked. */
 void evn_duty_judge(evn_duty_verdicts *, const evn_duty_demands_file *, const evn_day_season *, const evn_day_plan *,
                     const evn_driven_on *on, const evn_driving *, evn_report *);

@@ -6,8 +6,11 @@
 #define EVENER_DUTY_DUTY_H
 #include "cycle/cycle.h"
 #include "evener/duty.h"
+#include "evener/limits.h"
+#include "evener/site.h"
 #include "evener/values.h"
 #include "runs/runs.h"
+#include "truck/rules.h"
 #include "truck/truck.h"
 
 typedef struct evn_charging_file {
@@ -53,10 +56,23 @@ typedef struct evn_season_file {
     uint64_t stated; /* no key: rows of the load case that it states, by their bits; evn_duty_place says it */
 } evn_season_file;
 
+/* What the ground demands; NAN: not demanded. */
+typedef struct evn_ground_demands_file {
+    double rut_mm, crown_mm; /* what it is like */
+    double clearance_mm;     /* under all that hangs low, laden */
+    int unevenness;          /* of the track: evn_unevenness; EVN_UNEVENNESS_AS_ROUTE: not given */
+    double unevenness_m3;    /* instead */
+    double speed_km_h, empty_speed_km_h, shaken_m_s2;
+} evn_ground_demands_file;
+
 typedef struct evn_duty_demands_file {
-    double reserve_soc, reserve_kwh; /* at the end of the day, above the usable window's end; NAN: not demanded */
-    double steepest_start_percent;   /* likewise */
-    double distance_km;              /* at least so much a day */
+    double reserve_soc, reserve_kwh;       /* at the end of the day, above the usable window's end; NAN: not demanded */
+    double steepest_start_percent;         /* likewise */
+    double distance_km;                    /* at least so much a day */
+    const evn_demands *abilities;          /* with the heaviest payload of the day; NULL: none */
+    const evn_ground_demands_file *ground; /* NULL: nothing */
+    const evn_rules_file *rules;           /* likewise */
+    double payload_kg, takeoff_kw, payback_years, spare_percent;
 } evn_duty_demands_file;
 
 /* Where the values of a duty stand: rows of a list whose paths begin with `more` before those of the duty, and lack

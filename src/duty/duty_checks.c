@@ -189,6 +189,38 @@ void evn_rounds_check(const void *self, const evn_seat *seat, evn_report *report
     check_stops_between(&((const evn_rounds_file *)self)->each, "each", seat, report);
 }
 
+void evn_ground_demands_check(const void *self, const evn_seat *seat, evn_report *report)
+{
+    const evn_ground_demands_file *g = self;
+    bool track = g->unevenness != EVN_UNEVENNESS_AS_ROUTE || !isnan(g->unevenness_m3);
+    bool asked = !isnan(g->speed_km_h) || !isnan(g->empty_speed_km_h);
+    if (g->unevenness != EVN_UNEVENNESS_AS_ROUTE && !isnan(g->unevenness_m3))
+        evn_say_at(report, seat, EVN_FAULT_DISAGREES, "unevenness_m3",
+                   "unevenness and unevenness_m3 together; expected one of them");
+    if (asked && !track)
+        evn_say_at(report, seat, EVN_FAULT_MISSING_KEY, isnan(g->speed_km_h) ? "empty_speed_km_h" : "speed_km_h",
+                   "a speed on a track of which nothing says how uneven it is; expected unevenness, a class of ISO "
+                   "8608, or unevenness_m3");
+    if (!isnan(g->shaken_m_s2) && (!track || isnan(g->speed_km_h)))
+        evn_say_at(report, seat, EVN_FAULT_MISSING_KEY, "shaken_m_s2",
+                   "shaken_m_s2 is given, and no %s; expected a track and the speed on it",
+                   track ? "speed_km_h" : "unevenness");
+    if ((g->rut_mm > 0 || g->crown_mm > 0) && isnan(g->clearance_mm))
+        evn_say_at(report, seat, EVN_FAULT_MISSING_KEY, g->rut_mm > 0 ? "rut_mm" : "crown_mm",
+                   "ruts or a crown, and no clearance_mm; expected the height over that ground, 0 or more");
+}
+
+void evn_duty_demands_check(const void *self, const evn_seat *seat, evn_report *report)
+{
+    const evn_duty_demands_file *d = self;
+    bool second = d->abilities && !isnan(d->abilities->start_grade_percent) && !isnan(d->steepest_start_percent) &&
+                  d->abilities->start_surface == EVN_SURFACE_AS_CYCLE;
+    if (second)
+        evn_say_at(report, seat, EVN_FAULT_DISAGREES, "abilities.start_grade_percent",
+                   "a start on the ground as the truck states beside steepest_start_percent, which is the same; "
+                   "expected one of them, or start_surface");
+}
+
 void evn_season_check(const void *self, const evn_seat *seat, evn_report *report)
 {
     const evn_season_file *s = self;

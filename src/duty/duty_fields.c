@@ -1,6 +1,7 @@
 /* The keys of a duty. The rules between them stand in duty_checks.c. */
 #include "cycle/cycle_checks.h"
 #include "duty/duty_checks.h"
+#include "limits/demands.h"
 #include "truck/load_case.h"
 #include <math.h>
 #include <stddef.h>
@@ -216,6 +217,72 @@ static const evn_field season_fields[] = {
 static const evn_object season_object =
     OBJECT("season", "weather of a part of the year", evn_season_file, season_fields, evn_season_check);
 
+/* In the order of evn_unevenness. */
+static const char *const unevenness_classes[] = {"as_route", "A", "B", "C", "D", "E", "F", "G", "H", NULL};
+_Static_assert(sizeof unevenness_classes / sizeof *unevenness_classes == EVN_UNEVENNESS_H + 2, "each class has a name");
+
+#define MEMBER(member) offsetof(evn_ground_demands_file, member)
+static const evn_field ground_fields[] = {
+    {.key = "rut_mm",
+     .shape = EVN_NUMBER,
+     .most = 1000,
+     .usual_high = 400,
+     .offset = MEMBER(rut_mm),
+     .help = "depth of the ruts that the wheels stand in"},
+    {.key = "crown_mm",
+     .shape = EVN_NUMBER,
+     .most = 1000,
+     .usual_high = 300,
+     .offset = MEMBER(crown_mm),
+     .help = "how much higher than beside the ruts the ground is midway between them"},
+    {.key = "clearance_mm",
+     .shape = EVN_NUMBER,
+     .most = 2000,
+     .usual_high = 500,
+     .fallback = (double)NAN,
+     .offset = MEMBER(clearance_mm),
+     .help = "height over that ground that all that hangs low has with the largest payload of the day, at least"},
+    {.key = "unevenness",
+     .shape = EVN_CHOICE,
+     .choices = unevenness_classes,
+     .offset = MEMBER(unevenness),
+     .source = "ISO 8608, from memory",
+     .help = "how uneven the worst track is, the class of ISO 8608; as_route: not given"},
+    {.key = "unevenness_m3",
+     .shape = EVN_NUMBER,
+     .least = 1e-8,
+     .most = 1,
+     .fallback = (double)NAN,
+     .offset = MEMBER(unevenness_m3),
+     .help = "instead of a class: one-sided power spectral density of the track's height at 0.1 cycles/m"},
+    {.key = "speed_km_h",
+     .shape = EVN_NUMBER,
+     .least = 1,
+     .most = 150,
+     .fallback = (double)NAN,
+     .offset = MEMBER(speed_km_h),
+     .help = "speed at which tyres keep to that track with the largest payload of the day, at least"},
+    {.key = "empty_speed_km_h",
+     .shape = EVN_NUMBER,
+     .least = 1,
+     .most = 150,
+     .fallback = (double)NAN,
+     .offset = MEMBER(empty_speed_km_h),
+     .help = "speed at which tyres keep to that track without payload, at least"},
+    {.key = "shaken_m_s2",
+     .shape = EVN_NUMBER,
+     .least = 0.01,
+     .most = 1000,
+     .usual_low = 1,
+     .usual_high = 200,
+     .fallback = (double)NAN,
+     .offset = MEMBER(shaken_m_s2),
+     .help = "acceleration (RMS) of the machine that is shaken most, laden, at speed_km_h on that track, at most"},
+};
+#undef MEMBER
+static const evn_object ground_object = OBJECT("ground_demands", "what the ground demands", evn_ground_demands_file,
+                                               ground_fields, evn_ground_demands_check);
+
 #define MEMBER(member) offsetof(evn_duty_demands_file, member)
 static const evn_field demands_fields[] = {
     {.key = "reserve_soc",
@@ -245,10 +312,59 @@ static const evn_field demands_fields[] = {
      .offset = MEMBER(distance_km),
      .help = "distance that is to be reached before the reserve is met, at least; where it is more than the day's own, "
              "the day is driven on from its beginning"},
+    {.key = "abilities",
+     .shape = EVN_ONE,
+     .of = &evn_demands_object,
+     .offset = MEMBER(abilities),
+     .help = "what the truck must be able to do with the largest payload of the day, in every season"},
+    {.key = "ground",
+     .shape = EVN_ONE,
+     .of = &ground_object,
+     .offset = MEMBER(ground),
+     .help = "ruts and roughness of the ground, and what the truck must come to on it; assess judges it"},
+    {.key = "rules",
+     .shape = EVN_ONE,
+     .of = &evn_rules_object,
+     .offset = MEMBER(rules),
+     .help =
+         "rules on masses and axle loads that the truck keeps with the largest payload of the day; assess judges it"},
+    {.key = "payload_kg",
+     .shape = EVN_NUMBER,
+     .most = PAYLOAD_MOST_KG,
+     .usual_high = 60000,
+     .fallback = (double)NAN,
+     .offset = MEMBER(payload_kg),
+     .help = "payload that the file and, where given, the rules leave, placed as stated, at least; assess judges it"},
+    {.key = "takeoff_kw",
+     .shape = EVN_NUMBER,
+     .least = 0.1,
+     .most = 500,
+     .usual_low = 1,
+     .usual_high = 120,
+     .fallback = (double)NAN,
+     .offset = MEMBER(takeoff_kw),
+     .help = "mechanical power that the power take-off gives at a stop, at least; assess judges it"},
+    {.key = "payback_years",
+     .shape = EVN_COUNT,
+     .least = 1,
+     .most = 40,
+     .usual_low = 1,
+     .usual_high = 15,
+     .fallback = (double)NAN,
+     .offset = MEMBER(payback_years),
+     .help = "years within which what a truck costs more than the first of the lineup has come back, at most; assess "
+             "judges it, with prices"},
+    {.key = "spare_percent",
+     .shape = EVN_NUMBER,
+     .most = 100,
+     .usual_high = 50,
+     .offset = MEMBER(spare_percent),
+     .help =
+         "of every demand: so much of what is demanded is to be left beyond it; assess tells which is kept without"},
 };
 #undef MEMBER
-static const evn_object demands_object =
-    OBJECT("duty_demands", "what the day has to come to", evn_duty_demands_file, demands_fields, NULL);
+static const evn_object demands_object = OBJECT("duty_demands", "what the day has to come to", evn_duty_demands_file,
+                                                demands_fields, evn_duty_demands_check);
 
 /* ------------------------------------------------------------------------------------------------ the duty */
 

@@ -50,3 +50,8 @@ evn_answer evn_answer_by(evn_able *able, void *self, const evn_bound limits[])
     a.next = most_gained(able, self, limits, evn_lift(a.bound), a.next_value, &beyond);
     return a;
 }
+
+evn_answer evn_answer_of_scene(bool plain, evn_able *able, void *self, const evn_bound limits[])
+{
+    return plain ? evn_answer_of(able(self, 0)) : evn_answer_by(able, self, limits);
+}

@@ -120,10 +120,10 @@ static const evn_bound for_ever[] = {EVN_BOUND_MOTOR_TORQUE, EVN_BOUND_WINDING, 
 static evn_answer answer(evn_able *able, balance *b)
 {
     if (!b->continuous)
-        return evn_answer_by(able, b, at_once);
+        return evn_answer_of_scene(b->scene->plain, able, b, at_once);
     if (!heat_is_stated(b->scene))
         return evn_answer_none(EVN_BOUND_NO_HEAT_DATA);
-    evn_answer a = evn_answer_by(able, b, for_ever);
+    evn_answer a = evn_answer_of_scene(b->scene->plain, able, b, for_ever);
     if (a.bound == EVN_BOUND_MOTOR_TORQUE)
         a.next_value = (double)NAN;
     else if (a.next == EVN_BOUND_NONE)

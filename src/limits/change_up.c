@@ -172,6 +172,8 @@ evn_answer evn_change_up_answer(evn_change_up *c)
 {
     static const evn_bound limits[] = {EVN_BOUND_MOTOR_TORQUE, EVN_BOUND_ADHESION, EVN_BOUND_PACK, EVN_BOUND_SHIFT,
                                        EVN_BOUND_NONE};
+    if (c->scene.plain)
+        return evn_answer_of(evn_change_up_most(c, 0));
     double value = evn_change_up_most(c, 0), at_once = evn_change_up_most(c, evn_lift(EVN_BOUND_SHIFT));
     if (!gains(at_once, value))
         return evn_answer_by(evn_change_up_most, c, limits);

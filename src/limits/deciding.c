@@ -95,6 +95,20 @@ void evn_limits_deciding(evn_limits_work *w)
 
 /* ------------------------------------------------------------------------------------------------ demands */
 
+/* With the ends of the range of adhesion of the ground that is demanded, where one is named. */
+static void set_range(const evn_limits_work *w, evn_answer *a, evn_answer (*able)(evn_scene *), const evn_scene *s)
+{
+    evn_scene at = *s;
+    if (w->demands.start_surface == EVN_SURFACE_AS_CYCLE || w->plain)
+        return;
+    const evn_surface_kind *kind = &evn_surface_kinds[w->demands.start_surface - 1];
+    at.plain = true;
+    at.adhesion = kind->adhesion_least;
+    a->low = able(&at).value;
+    at.adhesion = kind->adhesion_most;
+    a->high = able(&at).value;
+}
+
 void evn_limits_judge(evn_limits_work *w)
 {
     const evn_demands *d = &w->demands;
@@ -102,12 +116,14 @@ void evn_limits_judge(evn_limits_work *w)
     evn_scene s = on_start_ground(w);
     if (!isnan(d->start_grade_percent)) {
         evn_answer a = evn_able_start_percent(&s);
+        set_range(w, &a, evn_able_start_percent, &s);
         const char *label = evn_limits_text(w, "starting on %.4g %%%s", d->start_grade_percent, ground_of(w, text));
         evn_limits_add_verdict(w, &(evn_quantity){"start", "%", start.help, EVN_REAL, 2, label, "starts on"},
                                d->start_grade_percent, &a);
     }
     if (d->change_up) {
         evn_answer a = evn_able_change_up_percent(&s);
+        set_range(w, &a, evn_able_change_up_percent, &s);
         const char *label = evn_limits_text(w, "changing up on %.4g %%%s", d->start_grade_percent, ground_of(w, text));
         evn_limits_add_verdict(w,
                                &(evn_quantity){"change_up", "%",

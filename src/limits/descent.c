@@ -119,7 +119,7 @@ evn_answer evn_able_descent_percent(evn_scene *s, double speed_m_s)
         drag_alone.bound = kept;
         return drag_alone;
     }
-    evn_answer a = evn_answer_by(steepest_percent, &d, limits);
+    evn_answer a = evn_answer_of_scene(s->plain, steepest_percent, &d, limits);
     a.beyond = a.value >= 100 * EVN_STEEPEST;
     a.bound = named(&d, a.bound, a.value);
     a.next = named(&d, a.next, a.next_value);

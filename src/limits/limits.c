@@ -90,9 +90,14 @@ static evn_rig *with_free_tyres(evn_arena *arena, const evn_rig *as_is)
     return r;
 }
 
-/* False when memory is out. */
+/* False when memory is out. Where answers are plain nothing is lifted, and nothing reverses. */
 static bool set_rigs(evn_limits_work *w, const evn_rig *r)
 {
+    if (w->plain) {
+        w->rig[EVN_FORWARDS] = w->free_tyres[EVN_FORWARDS] = r;
+        w->rig[EVN_REVERSING] = w->free_tyres[EVN_REVERSING] = r;
+        return true;
+    }
     w->rig[EVN_FORWARDS] = r;
     w->rig[EVN_REVERSING] = reversed(w->to->arena, r);
     for (int way = 0; way < EVN_WAYS && w->rig[way]; way++)
@@ -123,7 +128,7 @@ evn_status evn_limits_make(const evn_rig *r, const evn_driving *driving, const e
                            evn_report *report)
 {
     evn_limits *l = calloc(1, sizeof *l);
-    evn_limits_work w = {.to = l, .driving = *driving, .report = report};
+    evn_limits_work w = {.to = l, .driving = *driving, .plain = how->only_demands, .report = report};
     if (how->demands)
         w.demands = *how->demands;
     else
@@ -133,6 +138,8 @@ evn_status evn_limits_make(const evn_rig *r, const evn_driving *driving, const e
     if (!l || !l->arena || !set_rigs(&w, r)) {
         if (l)
             l->short_of_memory = true;
+    } else if (how->only_demands) {
+        evn_limits_judge(&w);
     } else if (how->only_deciding) {
         evn_limits_judge(&w);
         evn_limits_deciding(&w);

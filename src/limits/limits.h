@@ -55,6 +55,8 @@ evn_answer evn_answer_none(evn_bound why);
  */
 typedef double evn_able(void *self, unsigned lifted);
 evn_answer evn_answer_by(evn_able *able, void *self, const evn_bound limits[]);
+/* The same; where it is plain the value alone. */
+evn_answer evn_answer_of_scene(bool plain, evn_able *able, void *self, const evn_bound limits[]);
 
 static inline unsigned evn_lift(evn_bound b) { return 1u << b; }
 static inline bool evn_is_lifted(unsigned lifted, evn_bound b) { return lifted >> b & 1u; }
@@ -68,6 +70,7 @@ typedef struct evn_limits_work {
     const evn_rig *free_tyres[EVN_WAYS]; /* the same without margin and force limit of regenerating (scene.h) */
     evn_driving driving;
     evn_demands demands; /* those by default: nothing is demanded */
+    bool plain;          /* values alone, without what binds them */
     evn_runs *runs;      /* NULL: forces only */
     evn_report *report;
 } evn_limits_work;

@@ -97,7 +97,9 @@ void evn_limits_add_verdict(evn_limits_work *w, const evn_quantity *what, double
                                                                   .limit_label = bounds[a->bound].label,
                                                                   .next = bounds[a->next].key,
                                                                   .next_label = bounds[a->next].label,
-                                                                  .next_value = a->next_value};
+                                                                  .next_value = a->next_value,
+                                                                  .low = a->low,
+                                                                  .high = a->high};
 }
 
 /* ------------------------------------------------------------------------------------------------ asking */

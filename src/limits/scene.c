@@ -21,6 +21,7 @@ evn_scene evn_scene_of(const evn_limits_work *w, evn_way way)
 {
     evn_scene s = evn_scene_of_rig(w->rig[way], w->driving.surface);
     s.free_tyres = w->free_tyres[way];
+    s.plain = w->plain;
     return s;
 }
 

@@ -22,6 +22,7 @@ typedef struct evn_scene {
     uint8_t gear[EVN_UNITS_MAX];   /* 1 is the lowest; 0: the one in which the unit pulls, or pushes, most */
     bool shifting[EVN_UNITS_MAX];  /* between two gears: it does not pull */
     double soc;
+    bool plain;         /* what binds an answer is not asked: its value alone, at a fraction of the time */
     bool battery_spent; /* its power for 10 s is used up: what it gives for any time is left */
     double degc[EVN_UNITS_MAX][EVN_NODES_MAX];
 } evn_scene;

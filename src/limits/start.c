@@ -41,7 +41,7 @@ static double steepest_percent(void *scene, unsigned lifted)
 evn_answer evn_able_start_percent(evn_scene *s)
 {
     static const evn_bound limits[] = {EVN_BOUND_MOTOR_TORQUE, EVN_BOUND_ADHESION, EVN_BOUND_NONE};
-    evn_answer a = evn_answer_by(steepest_percent, s, limits);
+    evn_answer a = evn_answer_of_scene(s->plain, steepest_percent, s, limits);
     a.beyond = a.value >= 100 * EVN_STEEPEST;
     return a;
 }

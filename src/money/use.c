@@ -33,15 +33,17 @@ static void add_season(evn_use *u, const evn_day_season *s, double share)
 
 static double margin_of(const evn_day_demand *d) { return d->value - d->demanded; }
 
-static void add_demands(evn_use *u, const evn_day *day, size_t season)
+static void add_demands(evn_use *u, const evn_day *day, size_t season, const char *name)
 {
     evn_day_demand is;
     for (size_t k = 0; k < EVN_DUTY_DEMANDS_MOST && evn_day_demand_at(day, season, k, &is); k++) {
         evn_day_demand *least = &u->demanded.demand[k];
         bool is_new = k >= u->demanded.count;
         u->meets = u->meets && is.met;
-        if (is_new || (least->met && !is.met) || (least->met == is.met && margin_of(&is) < margin_of(least)))
+        if (is_new || (least->met && !is.met) || (least->met == is.met && margin_of(&is) < margin_of(least))) {
             *least = is;
+            u->worst[k] = name;
+        }
         u->demanded.count += is_new;
     }
 }
@@ -56,7 +58,7 @@ static bool add_seasons(evn_use *u, const evn_day *day)
     for (size_t k = 0; evn_day_season_at(day, k, &s); k++) {
         if (strcmp(s.status, "finished") != 0)
             u->status = s.status;
-        add_demands(u, day, k);
+        add_demands(u, day, k, s.name);
         if (s.results)
             add_season(u, &s, (s.name ? s.share : 1) / shares);
         else if (strcmp(u->status, "finished") == 0)

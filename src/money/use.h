@@ -22,8 +22,9 @@ typedef struct evn_use {
     double pack_kwh, pack_v, pack_ohm; /* new, between 0 and 1; mean open-circuit voltage; at usual temperature */
     double may_carry_t;                /* with which no permitted mass is passed */
     double kerb_kg, payload_t;
-    evn_duty_verdicts demanded; /* of each demand that season in which it is least kept */
-    bool meets;                 /* all of them */
+    evn_duty_verdicts demanded;               /* of each demand that season in which it is least kept ... */
+    const char *worst[EVN_DUTY_DEMANDS_MOST]; /* ... which is this; NULL: the duty has none */
+    bool meets;                               /* all of them */
 } evn_use;
 
 /* Drives it. False where the duty or the ask does not do, or memory is out (said). */

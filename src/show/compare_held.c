@@ -76,6 +76,8 @@ bool evn_compare_demands(const evn_compare_story *story)
     evn_limits_verdict is;
     evn_day_demand of_day;
     const char *season;
+    if (story->standing)
+        return true;
     for (size_t i = 0; i < evn_lineup_truck_count(story->lineup); i++)
         if (evn_limits_demand_at(evn_comparison_limits(story->comparison, i), 0, &is) ||
             evn_comparison_day_demand_at(story->comparison, i, 0, &season, &of_day))
@@ -95,6 +97,8 @@ bool evn_compare_meets(const evn_compare_story *story, size_t truck)
     for (size_t k = 0; evn_comparison_day_demand_at(story->comparison, truck, k, &season, &of_day); k++)
         if (!of_day.met)
             return false;
+    if (story->standing && evn_assessment_of(story->standing, truck) == EVN_VERDICT_FAIL)
+        return false;
     return limits;
 }
 

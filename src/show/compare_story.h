@@ -1,6 +1,7 @@
 /* Several trucks side by side as they are told: in words, in JSON, as CSV. */
 #ifndef EVENER_SHOW_COMPARE_STORY_H
 #define EVENER_SHOW_COMPARE_STORY_H
+#include "evener/assess.h"
 #include "evener/beside.h"
 #include "evener/causes.h"
 #include "evener/likeness.h"
@@ -36,6 +37,7 @@ typedef struct evn_compare_story {
     const evn_uncertainty *beside_uncertainty; /* of the other lineup, likewise */
     bool why_asked;
     const evn_causes *causes;                /* NULL: not asked why, or not found */
+    const evn_assessment *standing;          /* what needs no day of the duty's other demands; NULL: there are none */
     const evn_comparison *beside_comparison; /* of the other lineup, likewise */
     const evn_causes *beside_causes;
 } evn_compare_story;

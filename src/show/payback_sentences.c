@@ -1,4 +1,5 @@
 /* What the dearer truck earns in sentences, which the media share. */
+#include "show/assess_story.h"
 #include "show/payback_story.h"
 #include "show/text.h"
 #include <math.h>
@@ -141,27 +142,39 @@ static void reason_words(const evn_payback_story *story, evn_payback_basis basis
         snprintf(out + length, bytes - length, ".");
 }
 
+/* " It fails rules on loads, which the duty demands." */
+static void fails_words(const evn_payback_story *story, size_t truck, char *out, size_t bytes)
+{
+    char fails[EVN_ASSESS_SENTENCE_BYTES];
+    out[0] = '\0';
+    evn_assess_fails_words(story->standing, truck, fails);
+    if (fails[0] != '\0')
+        snprintf(out, bytes, " It fails what the duty demands: %.300s.", fails);
+}
+
 bool evn_payback_sentence(const evn_payback_story *story, evn_payback_basis basis, size_t index,
                           char out[EVN_PAYBACK_SENTENCE_BYTES])
 {
     evn_payback_advice a;
-    char km[NUMBER], cost[NUMBER], less[NUMBER], extra[400], why[400];
+    char km[NUMBER], cost[NUMBER], less[NUMBER], extra[400], why[400], fails[360];
     if (!evn_payback_advice_at(story->payback, basis, index, &a))
         return false;
     const char *currency = evn_prices_currency(story->prices), *best = evn_lineup_truck_title(story->lineup, a.best);
     whole(km, a.annual_km);
+    fails_words(story, a.best, fails, sizeof fails);
     evn_format_decimals(cost, sizeof cost, 4, a.per_km);
     if (a.next == SIZE_MAX) {
         snprintf(out, EVN_PAYBACK_SENTENCE_BYTES,
-                 "At %s km a year %.80s costs %s %.12s/km; no other does what the duty demands.", km, best, cost,
-                 currency);
+                 "At %s km a year %.80s costs %s %.12s/km; no other does what the duty demands.%s", km, best, cost,
+                 currency, fails);
         return true;
     }
     evn_format_decimals(less, sizeof less, 4, a.next_per_km - a.per_km);
     extra_words(story, basis, index, a.best > 0 ? a.best : a.next, extra, sizeof extra);
     reason_words(story, basis, index, why, sizeof why);
-    snprintf(out, EVN_PAYBACK_SENTENCE_BYTES, "At %s km a year %.80s costs least: %s %.12s/km, %s less than %.80s.%s%s",
-             km, best, cost, currency, less, evn_lineup_truck_title(story->lineup, a.next), why, extra);
+    snprintf(out, EVN_PAYBACK_SENTENCE_BYTES,
+             "At %s km a year %.80s costs least: %s %.12s/km, %s less than %.80s.%s%s%s", km, best, cost, currency,
+             less, evn_lineup_truck_title(story->lineup, a.next), fails, why, extra);
     return true;
 }
 

@@ -1,7 +1,7 @@
 /* What the dearer truck earns, as it is told in words, JSON or CSV. */
 #ifndef EVENER_SHOW_PAYBACK_STORY_H
 #define EVENER_SHOW_PAYBACK_STORY_H
-#include "evener/payback.h"
+#include "evener/assess.h"
 #include "show/figures.h"
 #include "show/findings.h"
 #include <jansson.h>
@@ -13,7 +13,8 @@ typedef struct evn_payback_story {
     const evn_lineup *lineup; /* NULL: not read */
     const evn_prices *prices; /* likewise */
     evn_conditions ask;
-    const evn_payback *payback; /* NULL: nothing was found */
+    const evn_payback *payback;     /* NULL: nothing was found */
+    const evn_assessment *standing; /* what needs no day of the duty's other demands; NULL: there are none */
 } evn_payback_story;
 
 /* Of what was found. False when memory is out. */

@@ -4,8 +4,8 @@
  */
 #ifndef EVENER_SITE_RULES_JUDGE_H
 #define EVENER_SITE_RULES_JUDGE_H
-#include "site/rules.h"
 #include "site/weighed.h"
+#include "truck/rules.h"
 
 enum { EVN_VERDICTS_MOST = EVN_CLAUSES_MOST * EVN_WEIGHED_AXLES_MOST };
 

@@ -9,8 +9,8 @@
 #include "cycle/cycle.h"
 #include "duty/duty.h"
 #include "evener/site.h"
-#include "site/rules.h"
 #include "truck/rig.h"
+#include "truck/rules.h"
 #include "truck/truck.h"
 
 extern const evn_object evn_site_ask_object; /* fills an evn_site_ask */

@@ -1,6 +1,7 @@
 /* Every public call, given what its header does not allow: NULL, indices and enumerators that there are not, numbers
  * that are none. Each refuses it as evener.h says, crashes on nothing and takes nothing in silence. */
 #define _XOPEN_SOURCE 700
+#include "evener/assess.h"
 #include "evener/beside.h"
 #include "evener/catalogue.h"
 #include "evener/causes.h"
@@ -1096,6 +1097,69 @@ static void paybacks(void)
     evn_prices_free(p);
 }
 
+/* Its own lineup: that of the scene drives a cycle. */
+static void assessments(void)
+{
+    static const evn_assess_how standing = {.only_standing = true};
+    char path[PATH_BYTES], text[PATH_BYTES * 4];
+    const char *root = getenv("EVENER_SOURCE");
+    evn_lineup *l = NULL;
+    evn_assessment *a = NULL;
+    evn_assessed is;
+    evn_assess_input in;
+    evn_assess_turn t;
+    evn_assess_choice c;
+    evn_report *said = evn_report_new();
+    snprintf(
+        text, sizeof text,
+        "name: two\ninvented: true\nduty: {use: duty.yaml, demands: {takeoff_kw: 10}}\ntrucks:\n  a: {use: %s/%s}\n"
+        "  b: {use: %s/%s}\n",
+        root, UNITS, root, UNITS);
+    write_file("assess.yaml", text);
+    evn_lineup_load(in_folder(path, "assess.yaml"), &l, said);
+    ck_assert_msg(l, "%s", first_finding(said));
+    evn_assess_how how = {.energy_percent = 51};
+    REFUSES_HANDLE(evn_assessment, evn_assess(NULL, &s.ask, NULL, &out, report));
+    REFUSES_HANDLE(evn_assessment, evn_assess(l, NULL, NULL, &out, report));
+    REFUSES(evn_assess(l, &s.ask, NULL, NULL, report));
+    REFUSES_NO_REPORT(evn_assessment, evn_assess(l, &s.ask, NULL, &out, NULL));
+    REFUSES_HANDLE_AS("missing_key", evn_assessment, evn_assess(s.lineup, &s.ask, NULL, &out, report));
+    REFUSES_HANDLE_AS("out_of_range", evn_assessment, evn_assess(l, &s.ask, &how, &out, report));
+    how = (evn_assess_how){.annual_km = 99};
+    REFUSES_HANDLE_AS("out_of_range", evn_assessment, evn_assess(l, &s.ask, &how, &out, report));
+    how = (evn_assess_how){.years = 41};
+    REFUSES_HANDLE_AS("out_of_range", evn_assessment, evn_assess(l, &s.ask, &how, &out, report));
+    ck_assert_int_eq(evn_assess(l, &s.ask, &standing, &a, said), EVN_ANSWER_NO);
+    how = (evn_assess_how){.prepared = a}; /* which has no days */
+    REFUSES_HANDLE(evn_assessment, evn_assess(l, &s.ask, &how, &out, report));
+    evn_report_free(said);
+    ck_assert(evn_assessment_truck_count(a) == TWO && evn_assessment_demand_count(a) == 1);
+    NOTHING(evn_verdict_name((evn_verdict)FAR));
+    NOTHING(evn_lineup_demands_more(NULL));
+    NOTHING(evn_lineup_demands_more(s.lineup));
+    NOTHING(evn_assessment_truck_count(NULL));
+    NOTHING(evn_assessment_demand_count(NULL));
+    NOTHING(evn_assessment_of(NULL, 0));
+    NOTHING(evn_assessment_of(a, FAR));
+    NOTHING(evn_assessed_at(NULL, 0, 0, &is));
+    NOTHING(evn_assessed_at(a, FAR, 0, &is));
+    NOTHING(evn_assessed_at(a, 0, FAR, &is));
+    NOTHING(evn_assessed_at(a, 0, 0, NULL));
+    NOTHING(evn_assess_input_at(NULL, 0, 0, 0, &in));
+    NOTHING(evn_assess_input_at(a, FAR, 0, 0, &in));
+    NOTHING(evn_assess_input_at(a, 0, FAR, 0, &in));
+    NOTHING(evn_assess_input_at(a, 0, 0, FAR, &in));
+    NOTHING(evn_assess_input_at(a, 0, 0, 0, NULL));
+    NOTHING(evn_assess_turn_at(NULL, 0, &t));
+    NOTHING(evn_assess_turn_at(a, FAR, &t));
+    NOTHING(evn_assess_turn_at(a, 0, NULL));
+    NOTHING(evn_assessment_choice(NULL, &c));
+    NOTHING(evn_assessment_choice(a, NULL));
+    evn_assessment_free(NULL);
+    evn_assessment_free(a);
+    evn_lineup_free(l);
+}
+
 static void sites(void)
 {
     evn_site_ask plain = evn_site_ask_default(), ask = plain;
@@ -1479,6 +1543,9 @@ static const struct {
      "evn_payback_cell_at evn_payback_cell_value evn_payback_line_at "
      "evn_payback_turn_at evn_payback_sure_of evn_payback_within evn_payback_band_at evn_payback_cause_at "
      "evn_payback_stop_at evn_payback_again evn_payback_physics_runs evn_payback_physics_of evn_payback_energy_of"},
+    {assessments, "evn_assess evn_assessment_free evn_assessment_truck_count evn_assessment_demand_count "
+                  "evn_assessment_of evn_assessed_at evn_assess_input_at evn_assess_turn_at evn_assessment_choice "
+                  "evn_verdict_name evn_lineup_demands_more"},
     {sites, "evn_site_group_at evn_site_ask_default evn_site_ask_set evn_site_ask_get evn_site_find evn_site_free "
             "evn_site_count evn_site_at evn_site_get evn_site_meets_all"},
     {drawings, "evn_drawing_of evn_drawing_free evn_drawing_at evn_drawing_missing evn_drawing_ends"},
@@ -1558,9 +1625,10 @@ static size_t count_calls(const char *path)
 
 START_TEST(every_public_call_is_among_the_walks)
 {
-    static const char *const headers[] = {
-        "evener", "causes",   "keys",   "catalogue",   "values",  "traces", "charts", "collectives", "kept",   "limits",
-        "duty",   "likeness", "beside", "uncertainty", "explain", "range",  "site",   "rules",       "payback"};
+    static const char *const headers[] = {"evener", "causes",   "keys",        "catalogue",   "values",
+                                          "traces", "charts",   "collectives", "kept",        "limits",
+                                          "duty",   "likeness", "beside",      "uncertainty", "explain",
+                                          "range",  "site",     "rules",       "payback",     "assess"};
     size_t declared = 0, walked = 0;
     for (size_t i = 0; i < sizeof headers / sizeof headers[0]; i++) {
         char path[100];

@@ -1,5 +1,6 @@
 /* Kept results held against new ones, for build servers: the Test Anything Protocol, and JUnit's XML. */
 #include "show/check_story.h"
+#include "show/ci/xml.h"
 #include "show/names.h"
 #include <math.h>
 
@@ -47,27 +48,6 @@ void evn_check_tap(const evn_check_story *story, FILE *to)
     }
 }
 
-static void put_xml(const char *text, FILE *to)
-{
-    for (; *text != '\0'; text++)
-        switch (*text) {
-        case '<':
-            fputs("&lt;", to);
-            break;
-        case '>':
-            fputs("&gt;", to);
-            break;
-        case '&':
-            fputs("&amp;", to);
-            break;
-        case '"':
-            fputs("&quot;", to);
-            break;
-        default: /* control characters have no place in XML */
-            fputc((unsigned char)*text < ' ' ? ' ' : *text, to);
-        }
-}
-
 void evn_check_junit(const evn_check_story *story, FILE *to)
 {
     evn_kept_run run;
@@ -79,13 +59,13 @@ void evn_check_junit(const evn_check_story *story, FILE *to)
             failures += !is_well(checked.state);
         }
     fputs("<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n<testsuite name=\"", to);
-    put_xml(story->file, to);
+    evn_put_xml(story->file, to);
     fprintf(to, "\" tests=\"%zu\" failures=\"%zu\">\n", count, failures);
     for (size_t i = 0; evn_kept_at(story->kept, i, &run); i++) {
         if (!evn_check_find(story->check, run.name, &index, &checked))
             continue;
         fputs("  <testcase classname=\"kept\" name=\"", to);
-        put_xml(run.name, to);
+        evn_put_xml(run.name, to);
         fputs(is_well(checked.state) ? "\"/>\n" : "\"><failure>", to);
         if (!is_well(checked.state)) {
             put_short(story->check, index, &checked, to);

@@ -327,6 +327,9 @@ static json_t *truck_json(const evn_compare_story *story, size_t index)
            evn_json_put(json, "likeness", likeness_json(story, index)) &&
            evn_json_put(json, "limits", abilities_json(limits)) &&
            evn_json_put(json, "demands", demands_json(story, index)) &&
+           evn_json_put(json, "standing_verdict",
+                        story->standing ? evn_json_text(evn_verdict_name(evn_assessment_of(story->standing, index)))
+                                        : json_null()) &&
            evn_json_put(json, "meets_demands",
                         evn_compare_demands(story) ? json_boolean(evn_compare_meets(story, index)) : json_null());
     made = made && evn_json_put(json, "changes", changes_json(story, index)) &&

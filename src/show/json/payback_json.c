@@ -127,18 +127,21 @@ static json_t *truck_json(const evn_payback_story *story, size_t truck, evn_payb
 {
     evn_payback_figure f;
     json_t *json = json_object(), *figures = json_array();
-    bool made = json && figures &&
-                evn_json_put(json, "name", evn_json_text(evn_lineup_truck_name(story->lineup, truck))) &&
-                evn_json_put(json, "title", evn_json_text(evn_lineup_truck_title(story->lineup, truck))) &&
-                evn_json_put(json, "axle_configuration",
-                             evn_json_text(evn_truck_axle_configuration(evn_lineup_truck(story->lineup, truck)))) &&
-                evn_json_put(json, "status", evn_json_text(evn_payback_status(story->payback, truck, basis))) &&
-                evn_json_put(json, "meets_demands",
-                             evn_payback_why_not(story, truck, basis)
-                                 ? json_null()
-                                 : json_boolean(evn_payback_meets_demands(story->payback, truck, basis))) &&
-                evn_json_put(json, "sure", sure_json(story->payback, truck, basis)) &&
-                evn_json_put(json, "why_not", evn_json_text(evn_payback_why_not(story, truck, basis)));
+    bool made =
+        json && figures && evn_json_put(json, "name", evn_json_text(evn_lineup_truck_name(story->lineup, truck))) &&
+        evn_json_put(json, "title", evn_json_text(evn_lineup_truck_title(story->lineup, truck))) &&
+        evn_json_put(json, "axle_configuration",
+                     evn_json_text(evn_truck_axle_configuration(evn_lineup_truck(story->lineup, truck)))) &&
+        evn_json_put(json, "status", evn_json_text(evn_payback_status(story->payback, truck, basis))) &&
+        evn_json_put(json, "meets_demands",
+                     evn_payback_why_not(story, truck, basis)
+                         ? json_null()
+                         : json_boolean(evn_payback_meets_demands(story->payback, truck, basis))) &&
+        evn_json_put(json, "standing_verdict",
+                     story->standing ? evn_json_text(evn_verdict_name(evn_assessment_of(story->standing, truck)))
+                                     : json_null()) &&
+        evn_json_put(json, "sure", sure_json(story->payback, truck, basis)) &&
+        evn_json_put(json, "why_not", evn_json_text(evn_payback_why_not(story, truck, basis)));
     for (size_t k = 0; made && evn_payback_figure_at(story->payback, truck, basis, k, &f); k++)
         made = json_array_append_new(figures, figure_json(story->payback, truck, basis, k, &f)) == 0;
     made = made && json_object_set(json, "figures", figures) == 0;

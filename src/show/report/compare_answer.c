@@ -2,6 +2,7 @@
 #define _POSIX_C_SOURCE 200809L
 #include "evener/duty.h"
 #include "show/ask.h"
+#include "show/assess_story.h"
 #include "show/report/compare_report.h"
 #include "show/text.h"
 #include <math.h>
@@ -144,6 +145,16 @@ static size_t count_day_demands(const evn_compare_report *report)
         while (day_demand(report, i, most, &season, &d))
             most++;
     return most;
+}
+
+/* "Demanded of ground, loads and take-off: electric axle fails rules on loads." */
+static void put_standing(const evn_compare_report *report, FILE *to, size_t unused)
+{
+    char unfit[EVN_ASSESS_SENTENCE_BYTES];
+    (void)unused;
+    evn_assess_unfit_words(report->story->lineup, report->story->standing, unfit);
+    fputs("Demanded of the truck as it stands ('evener assess' tells more): ", to);
+    evn_put_safe(to, unfit[0] != '\0' ? unfit : "none of them fails.");
 }
 
 /* ------------------------------------------------------------------------------------------------ like for like */
@@ -338,13 +349,15 @@ bool evn_compare_demanded(const evn_compare_report *report)
 {
     bool made = true;
     size_t demands = count_demands(report), of_day = count_day_demands(report);
-    if (demands + of_day > 0)
+    if (demands + of_day > 0 || report->story->standing)
         evn_compare_heading(report, "What is demanded");
     for (size_t k = 0; made && k < demands; k++)
         made = put_written(report, all_meet(report, k) ? EVN_STYLE_PLAIN : EVN_STYLE_WARNING, indent, put_demand, k);
     for (size_t k = 0; made && k < of_day; k++)
         made = put_written(report, all_days_meet(report, k) ? EVN_STYLE_PLAIN : EVN_STYLE_WARNING, indent,
                            put_day_demand, k);
+    if (made && report->story->standing)
+        made = put_written(report, EVN_STYLE_PLAIN, indent, put_standing, 0);
     return made;
 }
 

@@ -1,5 +1,5 @@
 /* The keys of a set of rules, and the rules between them. */
-#include "site/rules.h"
+#include "truck/rules.h"
 #include <math.h>
 #include <stddef.h>
 #include <stdio.h>

@@ -3,8 +3,8 @@
  * it comes from and how far that was read. Regulation, approved testing and licensed practice decide on loads; a set
  * holds figures against them and stands for none of them.
  */
-#ifndef EVENER_SITE_RULES_H
-#define EVENER_SITE_RULES_H
+#ifndef EVENER_TRUCK_RULES_H
+#define EVENER_TRUCK_RULES_H
 #include "core/arena.h"
 #include "core/field.h"
 #include "evener/rules.h"

@@ -1,0 +1,59 @@
+/* Which layout: of those that pass the one of least cost, without prices of least energy. No weights. */
+#include "assess/assess.h"
+#include <math.h>
+
+/* The cost of a truck per km, or its energy; NAN: it has none. */
+static double value_of(const evn_assessment *a, size_t truck, double *energy_part)
+{
+    *energy_part = (double)NAN;
+    if (a->payback) {
+        const evn_paying *p = &a->payback->paying[EVN_PAYBACK_AS_LINEUP][truck];
+        if (!p->there)
+            return (double)NAN;
+        *energy_part = p->account.part_per_km[EVN_COST_ENERGY];
+        return p->account.per_km;
+    }
+    if (!a->use || !(a->use[truck].km > 0))
+        return (double)NAN;
+    *energy_part = a->use[truck].battery_kwh / a->use[truck].km;
+    return *energy_part;
+}
+
+static void rank(evn_assessment *a, evn_verdict among)
+{
+    evn_assess_choice *c = &a->choice;
+    double part, value = (double)INFINITY, next = (double)INFINITY, energy = (double)NAN;
+    c->advised = c->next = SIZE_MAX;
+    for (size_t k = 0; k < a->count; k++) {
+        double is = value_of(a, k, &part);
+        if (evn_assessment_of(a, k) != among || isnan(is))
+            continue;
+        if (is < value) {
+            c->next = c->advised;
+            next = value;
+            c->advised = k;
+            value = is;
+            energy = part;
+        } else if (is < next) {
+            c->next = k;
+            next = is;
+        }
+    }
+    c->value = c->advised == SIZE_MAX ? (double)NAN : value;
+    c->next_value = c->next == SIZE_MAX ? (double)NAN : next;
+    c->uncertainty = EVN_ASSESS_90_PERCENT / 2 * a->energy_percent / 100 * energy;
+    c->apart = c->next == SIZE_MAX || next - value > c->uncertainty;
+}
+
+void evn_assess_choose(evn_assessment *a)
+{
+    evn_assess_choice *c = &a->choice;
+    *c = (evn_assess_choice){.by_cost = a->payback};
+    rank(a, EVN_VERDICT_PASS);
+    if (c->advised == SIZE_MAX) {
+        rank(a, EVN_VERDICT_MARGINAL);
+        c->marginal = c->advised != SIZE_MAX;
+    }
+    for (size_t k = 0; k < a->count; k++)
+        c->open = c->open || evn_assessment_of(a, k) == EVN_VERDICT_NOT_KNOWN;
+}

@@ -1,0 +1,271 @@
+/*
+ * What would turn a fail, or the choice: the smallest change of one datum, the rest as it is, found by asking the same
+ * judge again between where it is and where it is turned.
+ */
+#include "assess/assess.h"
+#include "core/change.h"
+#include "core/field_copy.h"
+#include "core/root.h"
+#include <math.h>
+#include <stdio.h>
+
+enum { HALVINGS = 14, PATH = 200 };
+static const double RATIO_MOST = 2; /* a factor on all gears beyond that is another gearbox */
+
+typedef struct turning {
+    evn_assessment *of;
+    const evn_assess_of *from;
+    size_t truck, demand;
+    evn_demand_kind kind;
+    evn_stand_ask ask;
+    evn_truck_file *copy; /* whose gears are changed */
+    evn_report *aside;
+} turning;
+
+static void add(turning *t, const char *datum, const char *unit, double from, double to)
+{
+    evn_assessment *a = t->of;
+    if (a->turns < EVN_ASSESS_TURNS_MOST)
+        a->turn[a->turns++] = (evn_assess_turn){t->truck, t->demand, datum, unit, from, to};
+}
+
+/* ------------------------------------------------------------------------------------------------ what stands */
+
+/* Below 0: not kept; by all that is demanded and more where it cannot at all. */
+static double margin_of(turning *t)
+{
+    evn_found found[EVN_DEMAND_KINDS] = {{0}};
+    const evn_found *f = &found[t->kind];
+    bool known = evn_stand(&t->ask, t->copy, found, t->aside) && f->known;
+    return known && !isnan(f->margin) ? f->margin : -2 * (1 + fabs(f->demanded));
+}
+
+typedef void set_datum(turning *, double);
+
+typedef struct asking {
+    turning *turning;
+    set_datum *set;
+} asking;
+
+static double margin_at(void *self, double x)
+{
+    asking *a = self;
+    a->set(a->turning, x);
+    return margin_of(a->turning);
+}
+
+/* The place nearest to `is` at which it is kept, towards `end`; NAN: not even there. */
+static double turned(turning *t, set_datum *set, double is, double end)
+{
+    asking a = {t, set};
+    evn_known missed = {is, margin_at(&a, is)}, kept = {end, margin_at(&a, end)};
+    evn_between how = {.tolerance = 1e-4 * fabs(missed.error), .x_tolerance = 1e-5, .steps = HALVINGS};
+    double to =
+        kept.error >= 0 && missed.error < 0 ? evn_root_short_of(margin_at, &a, kept, missed, &how).x : (double)NAN;
+    set(t, is);
+    return to;
+}
+
+static void set_payload(turning *t, double kg) { t->ask.payload_kg = kg; }
+static void set_rut(turning *t, double mm) { t->ask.ground.rut_mm = mm; }
+
+static void scale_gears(turning *t, double factor)
+{
+    const evn_truck_file *own = t->from->who[t->truck].truck;
+    for (size_t u = 0; u < own->drive_units.count; u++) {
+        char path[PATH];
+        evn_named is, of;
+        snprintf(path, sizeof path, "drive_units.%.120s.gearbox.ratios", own->drive_units.name[u]);
+        if (!evn_numbers_named(&evn_truck_object, own, path, &is, t->aside) ||
+            !evn_numbers_named(&evn_truck_object, t->copy, path, &of, t->aside))
+            continue;
+        for (size_t k = 0; k < is.count; k++)
+            of.at[k] = is.at[k] * factor;
+    }
+}
+
+static bool hangs_on_payload(evn_demand_kind k)
+{
+    return (k >= EVN_DEMAND_STEEPEST_START && k <= EVN_DEMAND_TRACK) || k == EVN_DEMAND_SHAKEN || k == EVN_DEMAND_RULES;
+}
+
+static bool hangs_on_gears(evn_demand_kind k) { return k >= EVN_DEMAND_STEEPEST_START && k <= EVN_DEMAND_CLIMB; }
+
+static void turn_standing(turning *t)
+{
+    double payload_kg = t->ask.payload_kg, to;
+    if (hangs_on_payload(t->kind)) {
+        to = turned(t, set_payload, payload_kg, 0);
+        if (!isnan(to))
+            add(t, "payload of the day", "kg", payload_kg, to);
+    }
+    if (t->kind == EVN_DEMAND_CLEARANCE && t->ask.ground.rut_mm > 0) {
+        double rut_mm = t->ask.ground.rut_mm;
+        to = turned(t, set_rut, rut_mm, 0);
+        if (!isnan(to))
+            add(t, "depth of ruts", "mm", rut_mm, to);
+    }
+    if (hangs_on_gears(t->kind)) {
+        to = turned(t, scale_gears, 1, RATIO_MOST);
+        if (isnan(to))
+            to = turned(t, scale_gears, 1, 1 / RATIO_MOST);
+        if (!isnan(to))
+            add(t, "ratios of all gears, factor", "", 1, to);
+    }
+}
+
+/* ------------------------------------------------------------------------------------------------ the day */
+
+/* Closed forms: charge goes with energy, and so does the distance to the reserve. */
+static void turn_day(turning *t, const evn_assessed *is)
+{
+    const evn_use *u = &t->of->use[t->truck];
+    double by = (double)NAN;
+    if (t->kind == EVN_DEMAND_RESERVE_SOC)
+        by = -is->margin / u->depth;
+    else if (t->kind == EVN_DEMAND_RESERVE_KWH)
+        by = -is->margin / (u->depth * u->pack_kwh);
+    else if (t->kind == EVN_DEMAND_DISTANCE)
+        by = 1 - is->value / is->demanded;
+    if (isfinite(by) && by > 0 && by < 1)
+        add(t, "energy of the day, lower by", "%", 0, 100 * by);
+}
+
+/* ------------------------------------------------------------------------------------------------ costs */
+
+typedef struct costs {
+    evn_account_ask first, other;
+    double years; /* NAN: the difference of costs */
+} costs;
+
+static double paid_by(const costs *c)
+{
+    evn_against g;
+    evn_account_against(&c->first, &c->other, &g);
+    return isnan(g.simple.years) ? (double)INFINITY : g.simple.years;
+}
+
+typedef void set_cost(costs *, double);
+static void set_km(costs *c, double km) { c->first.annual_km = c->other.annual_km = km; }
+static void set_price(costs *c, double more) { c->other.price_more = more; }
+static void set_energy_price(costs *c, double f) { c->first.energy_price_factor = c->other.energy_price_factor = f; }
+
+static double paid_at(costs c, set_cost *set, double is, double end)
+{
+    double kept = end, missed = is;
+    set(&c, end);
+    if (paid_by(&c) > c.years)
+        return (double)NAN;
+    for (int k = 0; k < 2 * HALVINGS; k++) {
+        double middle = (kept + missed) / 2;
+        set(&c, middle);
+        if (paid_by(&c) <= c.years)
+            kept = middle;
+        else
+            missed = middle;
+    }
+    return kept;
+}
+
+static void turn_payback(turning *t, const evn_assessed *is)
+{
+    const evn_payback *b = t->of->payback;
+    const evn_paying *p = b->paying[EVN_PAYBACK_AS_LINEUP];
+    if (!p[t->truck].held_against)
+        return;
+    costs c = {p[0].ask, p[t->truck].ask, is->demanded};
+    double to = paid_at(c, set_km, b->annual_km, EVN_TURNS_TO_KM);
+    if (b->annual_km < EVN_TURNS_TO_KM && !isnan(to))
+        add(t, "annual distance", "km", b->annual_km, to);
+    double extra = p[t->truck].account.price - p[0].account.price;
+    to = paid_at(c, set_price, 0, -p[t->truck].account.price);
+    if (!isnan(to))
+        add(t, "price more than the first", b->prices->currency, extra, extra + to);
+    to = paid_at(c, set_energy_price, 1, 5);
+    if (!isnan(to))
+        add(t, "price of energy, factor", "", 1, to);
+}
+
+/* ------------------------------------------------------------------------------------------------ the choice */
+
+static void turn_choice(turning *t)
+{
+    const evn_assess_choice *c = &t->of->choice;
+    evn_against g;
+    t->truck = t->demand = SIZE_MAX;
+    if (c->advised == SIZE_MAX || c->next == SIZE_MAX)
+        return;
+    if (!c->by_cost) {
+        add(t, "energy of the next, lower by", "%", 0, 100 * (1 - c->value / c->next_value));
+        return;
+    }
+    const evn_payback *b = t->of->payback;
+    const evn_paying *p = b->paying[EVN_PAYBACK_AS_LINEUP];
+    evn_account_against(&p[c->next].ask, &p[c->advised].ask, &g);
+    double km = (double)NAN; /* the nearest */
+    for (size_t k = 0; k < g.turns_at_km.count; k++)
+        if (isnan(km) || fabs(log(g.turns_at_km.at[k] / b->annual_km)) < fabs(log(km / b->annual_km)))
+            km = g.turns_at_km.at[k];
+    if (!isnan(km))
+        add(t, "annual distance", "km", b->annual_km, km);
+    if (isfinite(g.turns_at_price))
+        add(t, "price of the advised more than of the next", b->prices->currency,
+            p[c->advised].account.price - p[c->next].account.price, g.turns_at_price);
+    if (isfinite(g.turns_at_energy_price) && g.turns_at_energy_price > 0)
+        add(t, "price of energy at the depot", b->prices->currency, p[c->advised].account.depot_price_per_kwh,
+            g.turns_at_energy_price);
+}
+
+/* ------------------------------------------------------------------------------------------------ all */
+
+/* What is sure, and kept without the spare alone: closed form. */
+static void turn_spare(turning *t)
+{
+    const evn_assessed *is = &evn_assess_cell_of(t->of, t->truck, t->demand)->is;
+    double u = isnan(is->uncertainty) ? 0 : is->uncertainty;
+    if (is->verdict == EVN_VERDICT_MARGINAL && isnan(is->probability) && is->margin >= u && is->margin < is->spare)
+        add(t, "spare that is asked", "%", 100 * is->spare / fabs(is->demanded), 100 * is->margin / fabs(is->demanded));
+}
+
+static void turn(turning *t)
+{
+    const evn_demand_row *row = &evn_demand_rows[t->kind];
+    const evn_assessed *is = &evn_assess_cell_of(t->of, t->truck, t->demand)->is;
+    if (isfinite(is->value) && t->kind != EVN_DEMAND_RULES)
+        add(t, "demanded", row->unit, is->demanded, is->value);
+    evn_assess_stand_ask(t->of, t->from, t->truck, &t->ask);
+    t->ask.wanted = 1u << t->kind;
+    t->ask.arena = NULL;
+    if (row->of == EVN_OF_LIMITS || row->of == EVN_OF_SITE)
+        turn_standing(t);
+    else if (row->of == EVN_OF_DAY && t->of->use)
+        turn_day(t, is);
+    else if (row->of == EVN_OF_COSTS && t->of->payback)
+        turn_payback(t, is);
+}
+
+bool evn_assess_find_turns(evn_assessment *a, const evn_assess_of *of)
+{
+    turning t = {.of = a, .from = of, .aside = evn_report_new()};
+    bool made = t.aside;
+    for (size_t i = 0; made && i < a->count; i++) {
+        evn_arena *arena = evn_arena_new();
+        t.copy = arena ? evn_object_copy(&evn_truck_object, of->who[i].truck, arena) : NULL;
+        made = t.copy;
+        for (size_t k = 0; made && k < a->demands; k++) {
+            t.truck = i;
+            t.demand = k;
+            t.kind = a->kind[k];
+            if (evn_assess_cell_of(a, i, k)->is.verdict == EVN_VERDICT_FAIL)
+                turn(&t);
+            else
+                turn_spare(&t);
+        }
+        if (arena)
+            evn_arena_free(arena);
+    }
+    if (made)
+        turn_choice(&t);
+    evn_report_free(t.aside);
+    return made;
+}

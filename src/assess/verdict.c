@@ -1,0 +1,73 @@
+/* The rule of the verdict (ASSESS.md). */
+#include "assess/assess.h"
+#include <math.h>
+
+const char *evn_verdict_name(evn_verdict v)
+{
+    static const char *const names[] = {"not_asked", "pass", "marginal", "not_known", "fail"};
+    return v >= EVN_VERDICT_NOT_ASKED && v <= EVN_VERDICT_FAIL ? names[v] : NULL;
+}
+
+/* Bounds of the rule by which comparisons tell trucks apart. */
+static const double SURE = 0.95;
+
+static evn_verdict by_probability(double probability)
+{
+    return probability >= SURE ? EVN_VERDICT_PASS : probability <= 1 - SURE ? EVN_VERDICT_FAIL : EVN_VERDICT_MARGINAL;
+}
+
+static evn_verdict by_margin(const evn_assessed *is)
+{
+    double u = isnan(is->uncertainty) ? 0 : is->uncertainty;
+    if (isnan(is->margin) || is->margin < -u)
+        return EVN_VERDICT_FAIL;
+    return is->margin < u || is->margin < is->spare ? EVN_VERDICT_MARGINAL : EVN_VERDICT_PASS;
+}
+
+/* Rounding takes no demand away. */
+static const double HAIR = 1e-9;
+
+void evn_assess_judge(evn_assess_cell *cell, const evn_found *found, double spare_percent, double half_width)
+{
+    evn_assessed *is = &cell->is;
+    cell->found = *found;
+    is->value = found->value;
+    is->demanded = found->demanded;
+    is->margin = found->margin;
+    if (fabs(is->margin) <= HAIR * fabs(is->demanded))
+        is->margin = 0;
+    is->uncertainty = half_width;
+    is->spare = spare_percent / 100 * fabs(is->demanded);
+    is->why = found->why;
+    is->where = found->where;
+    is->missing = found->missing;
+    if (!found->known)
+        is->verdict = EVN_VERDICT_NOT_KNOWN;
+    else if (!isnan(is->probability))
+        is->verdict = by_probability(is->probability);
+    else
+        is->verdict = by_margin(is);
+}
+
+evn_assess_cell *evn_assess_cell_of(const evn_assessment *a, size_t truck, size_t demand)
+{
+    return &a->cell[truck * a->demands + demand];
+}
+
+evn_verdict evn_assessment_of(const evn_assessment *a, size_t truck)
+{
+    evn_verdict worst = EVN_VERDICT_NOT_ASKED;
+    for (size_t k = 0; a && truck < a->count && k < a->demands; k++) {
+        evn_verdict is = evn_assess_cell_of(a, truck, k)->is.verdict;
+        worst = is > worst ? is : worst;
+    }
+    return worst;
+}
+
+void evn_assessment_free(evn_assessment *a)
+{
+    if (!a)
+        return;
+    evn_payback_free(a->own_payback);
+    evn_arena_free(a->arena);
+}

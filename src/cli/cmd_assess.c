@@ -1,0 +1,257 @@
+/* evener assess: each truck held against every demand of its duty, and which layout that advises. */
+#define _POSIX_C_SOURCE 200809L
+#include "cli/cmd_assess.h"
+#include "cli/call.h"
+#include "cli/load_options.h"
+#include "cli/look_options.h"
+#include "cli/outputs.h"
+#include "show/assess_story.h"
+#include "show/out_file.h"
+#include <math.h>
+#include <stddef.h>
+
+typedef struct assess_args {
+    evn_load_args load;
+    evn_asked asked;
+    bool json, digits, only_standing, inputs;
+    const char *prices, *csv, *junit; /* NULL: not given */
+    double annual_km;                 /* NAN: likewise */
+    double energy_percent;            /* likewise */
+    size_t years;                     /* 0: likewise */
+} assess_args;
+
+static void set_defaults(void *args)
+{
+    *(assess_args *)args = (assess_args){.annual_km = (double)NAN, .energy_percent = (double)NAN};
+}
+
+typedef struct assess_run {
+    evn_call call;
+    const assess_args *args;
+    evn_conditions ask;
+    evn_lineup *lineup;
+    evn_prices *prices;
+    evn_assessment *assessment;
+} assess_run;
+
+/* ------------------------------------------------------------------------------------------------ work */
+
+/* Both files are read even if the first is refused: all that is wrong comes out at once. */
+static bool load(assess_run *run)
+{
+    evn_load how = evn_load_of(&run->args->load);
+    bool read = evn_lineup_load_with(run->call.operands[0], &how, &run->lineup, run->call.report) == EVN_DONE;
+    return (!run->args->prices || evn_prices_load(run->args->prices, &run->prices, run->call.report) == EVN_DONE) &&
+           read;
+}
+
+static evn_status find(assess_run *run)
+{
+    const assess_args *a = run->args;
+    evn_assess_how how = {.prices = run->prices,
+                          .energy_percent = isnan(a->energy_percent) ? 0 : a->energy_percent,
+                          .annual_km = isnan(a->annual_km) ? 0 : a->annual_km,
+                          .years = (unsigned)a->years,
+                          .only_standing = a->only_standing,
+                          .self = &run->call,
+                          .go_on = evn_call_go_on};
+    run->call.progress = evn_progress_begin(run->call.console, "the days");
+    evn_status status = evn_assess(run->lineup, &run->ask, &how, &run->assessment, run->call.report);
+    evn_progress_end(&run->call.progress);
+    return status;
+}
+
+static evn_assess_story story_of(const assess_run *run)
+{
+    bool there = run->assessment && !evn_mishap_happened(&run->call.mishap);
+    return (evn_assess_story){.status = run->call.stopped ? "interrupted"
+                                        : there           ? "finished"
+                                                          : "failed",
+                              .lineup = run->lineup,
+                              .prices = run->prices,
+                              .ask = run->ask,
+                              .assessment = run->assessment,
+                              .inputs = run->args->inputs};
+}
+
+static void write_files(assess_run *run, evn_out_file *csv, evn_out_file *junit)
+{
+    evn_assess_story story = story_of(run);
+    evn_out_file *files[2];
+    size_t count = 0;
+    int error_number = 0;
+    if (csv->stream && !evn_assess_csv(&story, csv->stream, &error_number)) {
+        evn_out_failed(csv, &run->call.mishap, error_number);
+        return;
+    }
+    if (junit->stream)
+        evn_assess_junit(&story, junit->stream);
+    if (csv->stream)
+        files[count++] = csv;
+    if (junit->stream)
+        files[count++] = junit;
+    if (count > 0)
+        evn_call_commit(&run->call, files, count);
+}
+
+/* Signals are held from before the files are opened until they are ended. */
+static evn_status find_and_write(assess_run *run)
+{
+    evn_out_file csv = {0}, junit = {0};
+    evn_status status = EVN_BAD_IO;
+    evn_interrupt_begin(&run->call.interrupt);
+    if ((!run->args->csv || evn_out_open(&csv, run->args->csv, &run->call.mishap)) &&
+        (!run->args->junit || evn_out_open(&junit, run->args->junit, &run->call.mishap))) {
+        status = find(run);
+        if (run->assessment && !run->call.stopped)
+            write_files(run, &csv, &junit);
+    }
+    evn_out_drop(&csv);
+    evn_out_drop(&junit);
+    evn_interrupt_end(&run->call.interrupt);
+    return status;
+}
+
+static evn_status work(void *self)
+{
+    assess_run *run = self;
+    run->args = run->call.args;
+    run->ask = evn_conditions_default();
+    const evn_output output[] = {{"--csv", run->args->csv}, {"--junit", run->args->junit}};
+    evn_load_begin(&run->args->load, run->call.report);
+    if (!load(run))
+        return evn_report_status(run->call.report);
+    run->ask = evn_lineup_ask(run->lineup);
+    if (!evn_asked_apply(&run->args->asked, &run->ask, run->call.report))
+        return evn_report_status(run->call.report);
+    if (!evn_outputs_fit(output, 2, run->call.report, &run->call.mishap))
+        return EVN_BAD_INPUT;
+    return find_and_write(run);
+}
+
+static bool tell(void *self)
+{
+    const assess_run *run = self;
+    evn_assess_story story = story_of(run);
+    evn_look look = evn_look_with(&run->call.console->out_look, run->args->digits);
+    if (run->args->json)
+        return evn_assess_json(&story, &run->call.findings, run->call.console->out);
+    return !run->assessment || evn_assess_words(&story, run->call.console->out, &look);
+}
+
+static void forget(void *self)
+{
+    assess_run *run = self;
+    evn_assessment_free(run->assessment);
+    evn_prices_free(run->prices);
+    evn_lineup_free(run->lineup);
+}
+
+/* ------------------------------------------------------------------------------------------------ tables */
+
+static const evn_option options[] = {
+    {.name = "prices",
+     .argument = "PRICES",
+     .kind = EVN_OPTION_TEXT,
+     .offset = offsetof(assess_args, prices),
+     .takes = {EVN_TAKES_INPUT, "prices", NULL},
+     .help = "what all costs: a file of prices (YAML), or its name as 'evener list' shows it; not given: years to "
+             "payback are not known, and energy tells which to take"},
+    {.name = "annual-km",
+     .argument = "KM",
+     .kind = EVN_OPTION_NUMBER,
+     .offset = offsetof(assess_args, annual_km),
+     .least = 100,
+     .most = 1e6,
+     .help = "distance a year; not given: as the prices say, else the working days of the duty times its day",
+     .facts = "100 to 1000000"},
+    {.name = "years",
+     .argument = "N",
+     .kind = EVN_OPTION_COUNT,
+     .offset = offsetof(assess_args, years),
+     .least = 1,
+     .most = 40,
+     .help = "how long the trucks are kept; not given: as the prices say",
+     .facts = "1 to 40"},
+    {.name = "energy-percent",
+     .argument = "PERCENT",
+     .kind = EVN_OPTION_NUMBER,
+     .offset = offsetof(assess_args, energy_percent),
+     .least = 0.01,
+     .most = 50,
+     .help = "by which the energy of a day may be off, as half width of a normal distribution, such as 'evener "
+             "compare' tells of a like cycle",
+     .facts = "4; 0.01 to 50"},
+    {.name = "only-standing",
+     .kind = EVN_OPTION_FLAG,
+     .offset = offsetof(assess_args, only_standing),
+     .help = "only what needs no day: nothing is driven, which takes a second or two; reserves, distance and years to "
+             "payback are not asked"},
+    {.name = "inputs",
+     .kind = EVN_OPTION_FLAG,
+     .offset = offsetof(assess_args, inputs),
+     .help = "each verdict with its formula, what goes into it and where that stands or is found"},
+    EVN_LOAD_OPTIONS(assess_args, load, "lineup", "another value than the files', for this time; once for each"),
+    {.name = "json",
+     .kind = EVN_OPTION_FLAG,
+     .offset = offsetof(assess_args, json),
+     .help = "one JSON document, also when something fails: each verdict with its formula and what went into it"},
+    {.name = "csv",
+     .argument = "FILE.csv",
+     .kind = EVN_OPTION_TEXT,
+     .offset = offsetof(assess_args, csv),
+     .takes = {EVN_TAKES_FILE, NULL, NULL},
+     .help = "a line for each truck and demand"},
+    {.name = "junit",
+     .argument = "FILE.xml",
+     .kind = EVN_OPTION_TEXT,
+     .offset = offsetof(assess_args, junit),
+     .takes = {EVN_TAKES_FILE, NULL, NULL},
+     .help = "each demand of each truck a test, as XML that build servers read; marginal and not known are skipped"},
+    EVN_DIGITS_OPTION(assess_args, digits),
+};
+
+static const evn_operand operands[] = {{"LINEUP",
+                                        "a lineup with a duty that demands something: its file (YAML), or its name as "
+                                        "'evener list' shows it",
+                                        {EVN_TAKES_INPUT, "lineup", NULL}}};
+
+static const char *const notes[] = {
+    "Holds each truck against every demand of the duty (evener keys duty.demands) and says pass, marginal, fail or not "
+    "known, with margin, reason and place. Each value is that of the command that finds it: drive, range, limits, "
+    "site, payback.",
+    "Marginal is a margin within its uncertainty: of what stands by first order over the truck's data that err, of the "
+    "day by --energy-percent, of a payback by draws. So is what is kept without the spare that the duty asks "
+    "(spare_percent).",
+    "Advised is, of the trucks that pass all, the one of least cost per km, without prices of least energy. There are "
+    "no weights: a truck that fails one demand is not advised, whatever else it does well.",
+    "For each fail, and for which layout is advised, it tells the smallest change of one datum that would turn it.",
+    "The exit code is 1 where no truck passes all that is demanded.",
+    EVN_ASSESS_CAUTION,
+    EVN_SET_NOTE,
+    NULL};
+
+static const char *const examples[] = {"evener assess motorway-assess --prices fleet",
+                                       "evener assess tipper-assess --only-standing",
+                                       "evener assess tipper-assess --prices fleet --inputs",
+                                       "evener assess LINEUP --prices PRICES --csv verdicts.csv --junit verdicts.xml",
+                                       "evener assess LINEUP --json | jq '.advice'",
+                                       NULL};
+
+const evn_command evn_command_assess = {.name = "assess",
+                                        .summary = "one verdict per demand, and which layout that advises",
+                                        .schema = EVN_ASSESS_SCHEMA,
+                                        .operands = operands,
+                                        .operand_count = 1,
+                                        .options = options,
+                                        .option_count = sizeof options / sizeof options[0],
+                                        .asks = evn_ask_kinds,
+                                        .asked_offset = offsetof(assess_args, asked),
+                                        .notes = notes,
+                                        .examples = examples,
+                                        .args_size = sizeof(assess_args),
+                                        .defaults = set_defaults,
+                                        .run_size = sizeof(assess_run),
+                                        .work = work,
+                                        .tell = tell,
+                                        .forget = forget};

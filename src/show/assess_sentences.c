@@ -1,0 +1,245 @@
+/* Verdicts in sentences, which the media share. */
+#include "show/assess_story.h"
+#include "show/text.h"
+#include <math.h>
+#include <stdarg.h>
+#include <stdint.h>
+#include <string.h>
+
+enum { NUMBER = 60 };
+
+const char *evn_verdict_words(evn_verdict v)
+{
+    return v == EVN_VERDICT_NOT_ASKED ? "not asked" : v == EVN_VERDICT_NOT_KNOWN ? "not known" : evn_verdict_name(v);
+}
+
+void evn_assess_amount(char *out, size_t bytes, const evn_quantity *what, double value)
+{
+    char number[NUMBER];
+    const char *unit = evn_shown_unit(what);
+    evn_format_decimals(number, sizeof number, what->digits, evn_shown_value(what, value));
+    snprintf(out, bytes, "%s%s%s", number, unit[0] ? " " : "", unit);
+}
+
+/* ------------------------------------------------------------------------------------------------ putting together */
+
+typedef struct words {
+    char *out;
+    size_t length;
+} words;
+
+static void put(words *w, const char *format, ...) __attribute__((format(printf, 2, 3)));
+static void put(words *w, const char *format, ...)
+{
+    va_list values;
+    size_t room = EVN_ASSESS_SENTENCE_BYTES - w->length;
+    va_start(values, format);
+    int more = vsnprintf(w->out + w->length, room, format, values);
+    va_end(values);
+    w->length += more < 0 ? 0 : (size_t)more < room ? (size_t)more : room - 1;
+}
+
+static words begin(char out[EVN_ASSESS_SENTENCE_BYTES])
+{
+    out[0] = '\0';
+    return (words){out, 0};
+}
+
+/* ------------------------------------------------------------------------------------------------ a truck */
+
+/* "start, soil 12.10 % of 15 % (-2.90 % +- 1.20 %; adhesion binds; season winter)" */
+static void put_verdict(words *w, const evn_assessed *is)
+{
+    char value[NUMBER], demanded[NUMBER], margin[NUMBER];
+    evn_assess_amount(value, sizeof value, &is->what, is->value);
+    evn_assess_amount(demanded, sizeof demanded, &is->what, is->demanded);
+    evn_assess_amount(margin, sizeof margin, &is->what, is->margin);
+    put(w, "%.120s", is->what.label);
+    if (is->verdict == EVN_VERDICT_NOT_KNOWN) {
+        put(w, " (%.200s)", is->missing ? is->missing : "not stated");
+        return;
+    }
+    if (isnan(is->value)) {
+        put(w, ": not at all, %s demanded", demanded);
+    } else {
+        put(w, ": %s, %s %s (%s%s", value, is->at_most ? "at most" : "at least", demanded, is->margin > 0 ? "+" : "",
+            margin);
+        if (is->uncertainty > 0) {
+            evn_assess_amount(margin, sizeof margin, &is->what, is->uncertainty);
+            put(w, ", sure to %s", margin);
+        }
+        if (!isnan(is->probability))
+            put(w, ", in %.0f %% of draws", 100 * is->probability);
+        if (is->verdict == EVN_VERDICT_MARGINAL && is->margin >= (isnan(is->uncertainty) ? 0 : is->uncertainty) &&
+            isnan(is->probability)) {
+            evn_assess_amount(margin, sizeof margin, &is->what, is->spare);
+            put(w, ", without the spare of %s", margin);
+        }
+        put(w, ")");
+    }
+    if (is->why)
+        put(w, ", %.200s", is->why);
+    if (is->where)
+        put(w, ", %.120s", is->where);
+}
+
+/* All of one verdict: " Fails A; B." */
+static void put_all(words *w, const evn_assess_story *s, size_t truck, evn_verdict v, const char *before)
+{
+    evn_assessed is;
+    size_t told = 0;
+    for (size_t k = 0; evn_assessed_at(s->assessment, truck, k, &is); k++) {
+        if (is.verdict != v)
+            continue;
+        put(w, "%s", told++ == 0 ? before : "; ");
+        put_verdict(w, &is);
+    }
+    if (told > 0)
+        put(w, ".");
+}
+
+void evn_assess_truck_words(const evn_assess_story *s, size_t truck, char out[EVN_ASSESS_SENTENCE_BYTES])
+{
+    words w = begin(out);
+    evn_verdict of = evn_assessment_of(s->assessment, truck);
+    static const char *const does[] = {
+        [EVN_VERDICT_NOT_ASKED] = "is asked nothing",
+        [EVN_VERDICT_PASS] = "passes all that is demanded",
+        [EVN_VERDICT_MARGINAL] = "is marginal: nothing fails, not all is sure or with the spare that is asked",
+        [EVN_VERDICT_NOT_KNOWN] = "is not known whole: nothing fails of what is known",
+        [EVN_VERDICT_FAIL] = "fails what is demanded"};
+    put(&w, "%.100s %s.", evn_lineup_truck_title(s->lineup, truck), does[of]);
+    put_all(&w, s, truck, EVN_VERDICT_FAIL, " It fails ");
+    put_all(&w, s, truck, EVN_VERDICT_NOT_KNOWN, " Not known is ");
+    put_all(&w, s, truck, EVN_VERDICT_MARGINAL, " Marginal is ");
+}
+
+/* ------------------------------------------------------------------------------------------------ which layout */
+
+static size_t count_of(const evn_assess_story *s, evn_verdict v)
+{
+    size_t count = 0;
+    for (size_t k = 0; k < evn_assessment_truck_count(s->assessment); k++)
+        count += evn_assessment_of(s->assessment, k) == v;
+    return count;
+}
+
+static void put_names(words *w, const evn_assess_story *s, evn_verdict v)
+{
+    size_t told = 0;
+    for (size_t k = 0; k < evn_assessment_truck_count(s->assessment); k++)
+        if (evn_assessment_of(s->assessment, k) == v)
+            put(w, "%s%.100s", told++ > 0 ? ", " : "", evn_lineup_truck_title(s->lineup, k));
+}
+
+static void put_choice(words *w, const evn_assess_story *s, const evn_assess_choice *c)
+{
+    char unit[NUMBER], value[NUMBER], less[NUMBER], sure[NUMBER];
+    const char *advised = evn_lineup_truck_title(s->lineup, c->advised);
+    int digits = c->by_cost ? 4 : 3;
+    snprintf(unit, sizeof unit, "%.12s/km", c->by_cost ? evn_prices_currency(s->prices) : "kWh");
+    evn_format_decimals(value, sizeof value, digits, c->value);
+    if (c->next == SIZE_MAX) {
+        if (c->marginal)
+            put(w, "No truck passes all. Nearest is %.100s, the only one that fails nothing.", advised);
+        else
+            put(w, "Advised is %.100s, as no other passes all that is demanded.", advised);
+        return;
+    }
+    evn_format_decimals(less, sizeof less, digits, c->next_value - c->value);
+    evn_format_decimals(sure, sizeof sure, digits, c->uncertainty);
+    const char *next = evn_lineup_truck_title(s->lineup, c->next), *what = c->by_cost ? "cost" : "energy";
+    if (!c->apart) {
+        put(w, "%s %.100s and %.100s cannot be told apart in %s: %s %s and %s more, sure to %s.",
+            c->marginal ? "No truck passes all; of the marginal ones" : "Both pass all:", advised, next, what, value,
+            unit, less, sure);
+        return;
+    }
+    put(w, "%s%.100s: of those that %s its %s is least, %s %s, %s less than of %.100s (sure to %s).",
+        c->marginal ? "No truck passes all. Nearest is " : "Advised is ", advised,
+        c->marginal ? "are marginal" : "pass all", what, value, unit, less, next, sure);
+}
+
+void evn_assess_advice_words(const evn_assess_story *s, char out[EVN_ASSESS_SENTENCE_BYTES])
+{
+    words w = begin(out);
+    evn_assess_choice c = {.advised = SIZE_MAX};
+    evn_assessment_choice(s->assessment, &c);
+    if (c.advised != SIZE_MAX)
+        put_choice(&w, s, &c);
+    else if (count_of(s, EVN_VERDICT_PASS) > 0) {
+        put(&w, "All that was judged is passed by ");
+        put_names(&w, s, EVN_VERDICT_PASS);
+        put(&w, "; no day was driven that would tell which takes least.");
+    } else
+        put(&w, "No truck passes all that is demanded, and none is advised.");
+    if (c.open) {
+        put(&w, " That is open as long as not all is known of ");
+        put_names(&w, s, EVN_VERDICT_NOT_KNOWN);
+        put(&w, ".");
+    }
+}
+
+/* ------------------------------------------------------------------------------------------------ what turns it */
+
+static void number_words(char out[NUMBER], double value, const char *unit)
+{
+    int digits = fabs(value) >= 1000 ? 0 : fabs(value) >= 100 ? 1 : fabs(value) >= 10 ? 2 : 3;
+    char number[NUMBER / 2];
+    evn_format_decimals(number, sizeof number, digits, value);
+    snprintf(out, NUMBER, "%s%s%.20s", number, unit[0] ? " " : "", unit);
+}
+
+bool evn_assess_turn_words(const evn_assess_story *s, size_t index, char out[EVN_ASSESS_SENTENCE_BYTES])
+{
+    words w = begin(out);
+    char from[NUMBER], to[NUMBER];
+    evn_assess_turn t;
+    evn_assessed is;
+    if (!evn_assess_turn_at(s->assessment, index, &t))
+        return false;
+    if (t.truck == SIZE_MAX) {
+        number_words(from, t.from, t.unit);
+        number_words(to, t.to, t.unit);
+        put(&w, "Which is advised: %s %s instead of %s", t.datum, to, from);
+        return true;
+    }
+    evn_assessed_at(s->assessment, t.truck, t.demand, &is);
+    bool demanded = strcmp(t.datum, "demanded") == 0;
+    double times = demanded && is.what.kind == EVN_SHARE ? 100 : 1;
+    const char *unit = demanded ? evn_shown_unit(&is.what) : t.unit;
+    number_words(from, times * t.from, unit);
+    number_words(to, times * t.to, unit);
+    put(&w, "%.100s, %.120s: %s %s instead of %s", evn_lineup_truck_title(s->lineup, t.truck), is.what.label, t.datum,
+        to, from);
+    return true;
+}
+
+/* ------------------------------------------------------------------------------------------------ beside others */
+
+static void put_fails(words *w, const evn_assessment *a, size_t truck, const char *before)
+{
+    evn_assessed is;
+    size_t told = 0;
+    for (size_t k = 0; evn_assessed_at(a, truck, k, &is); k++)
+        if (is.verdict == EVN_VERDICT_FAIL)
+            put(w, "%s%.120s", told++ == 0 ? before : ", ", is.what.label);
+}
+
+void evn_assess_fails_words(const evn_assessment *a, size_t truck, char out[EVN_ASSESS_SENTENCE_BYTES])
+{
+    words w = begin(out);
+    put_fails(&w, a, truck, "");
+}
+
+void evn_assess_unfit_words(const evn_lineup *lineup, const evn_assessment *a, char out[EVN_ASSESS_SENTENCE_BYTES])
+{
+    words w = begin(out);
+    char before[200];
+    for (size_t k = 0; k < evn_assessment_truck_count(a); k++) {
+        snprintf(before, sizeof before, "%s%.100s fails ", w.length > 0 ? "; " : "", evn_lineup_truck_title(lineup, k));
+        put_fails(&w, a, k, before);
+    }
+    if (w.length > 0)
+        put(&w, ".");
+}

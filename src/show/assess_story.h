@@ -1,0 +1,51 @@
+/* Verdicts on trucks, as they are told in words, JSON, CSV or as tests. */
+#ifndef EVENER_SHOW_ASSESS_STORY_H
+#define EVENER_SHOW_ASSESS_STORY_H
+#include "evener/assess.h"
+#include "show/findings.h"
+#include "show/look.h"
+#include <jansson.h>
+#include <stdio.h>
+
+#define EVN_ASSESS_SCHEMA "evener.assess/1"
+
+typedef struct evn_assess_story {
+    const char *status;       /* "finished", "failed", "interrupted" */
+    const evn_lineup *lineup; /* NULL: not read */
+    const evn_prices *prices; /* NULL: none */
+    evn_conditions ask;
+    const evn_assessment *assessment; /* NULL: none was made */
+    bool inputs;                      /* words tell what each verdict is made of */
+} evn_assess_story;
+
+/* Of what was found. False when memory is out. */
+bool evn_assess_words(const evn_assess_story *, FILE *, const evn_look *);
+/* With or without. */
+bool evn_assess_json(const evn_assess_story *, const evn_findings *, FILE *);
+/* A line for each truck and demand. False: `error_number` tells why. */
+bool evn_assess_csv(const evn_assess_story *, FILE *, int *error_number);
+/* Each truck's demand a test: a pass is well, a fail is a failure, what is marginal or not known is skipped. */
+void evn_assess_junit(const evn_assess_story *, FILE *);
+
+enum { EVN_ASSESS_SENTENCE_BYTES = 2000 };
+/* Which layout that advises. */
+void evn_assess_advice_words(const evn_assess_story *, char out[EVN_ASSESS_SENTENCE_BYTES]);
+/* What decided of a truck: what it fails, what is marginal, what is not known. */
+void evn_assess_truck_words(const evn_assess_story *, size_t truck, char out[EVN_ASSESS_SENTENCE_BYTES]);
+/* "central drive, start, soil: demanded 12.1 % instead of 15 %". False: no more. */
+bool evn_assess_turn_words(const evn_assess_story *, size_t index, char out[EVN_ASSESS_SENTENCE_BYTES]);
+/* "13.20 %" */
+void evn_assess_amount(char *out, size_t bytes, const evn_quantity *, double value);
+const char *evn_verdict_words(evn_verdict); /* "not known" */
+
+/* What a truck fails, "rules on loads, payload"; empty: nothing, or no assessment. Told beside who leads in comparisons
+ * and costs. */
+void evn_assess_fails_words(const evn_assessment *, size_t truck, char out[EVN_ASSESS_SENTENCE_BYTES]);
+/* Of all trucks of the lineup: "electric axle fails rules on loads"; empty likewise. */
+void evn_assess_unfit_words(const evn_lineup *, const evn_assessment *, char out[EVN_ASSESS_SENTENCE_BYTES]);
+
+#define EVN_ASSESS_CAUTION                                                                                             \
+    "These verdicts are engineering estimates for comparing layouts. Local regulation, approved testing and licensed " \
+    "practice decide on braking, loads and stability."
+
+#endif

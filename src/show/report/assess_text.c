@@ -1,0 +1,167 @@
+/* The report on verdicts: which layout, the table, what decided, what would turn it. */
+#include "show/assess_story.h"
+#include "show/report/wide_table.h"
+#include "show/text.h"
+#include <math.h>
+#include <stdint.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { TRUCKS = 12, CELL = 120, LABEL = 240 };
+static const char indent[] = "  ";
+
+typedef struct assess_report {
+    const evn_assess_story *story;
+    FILE *to;
+    const evn_look *look;
+    char *title[TRUCKS];
+    size_t count;
+} assess_report;
+
+static void put_heading(const assess_report *r, const char *text)
+{
+    fputc('\n', r->to);
+    evn_put_styled(r->to, r->look, EVN_STYLE_STRONG, text);
+    fputs("\n\n", r->to);
+}
+
+static bool put_sentence(const assess_report *r, const char *before, const char *text)
+{
+    return evn_put_sentence(r->to, evn_look_prose(r->look), before, "%s", text);
+}
+
+/* ------------------------------------------------------------------------------------------------ the table */
+
+/* "fail -2.90" */
+static void cell_of(const assess_report *r, const evn_assessed *is, char out[CELL])
+{
+    char margin[CELL / 2];
+    snprintf(out, CELL, "%s", evn_verdict_words(is->verdict));
+    if (is->verdict == EVN_VERDICT_NOT_ASKED || is->verdict == EVN_VERDICT_NOT_KNOWN || isnan(is->margin))
+        return;
+    evn_format_decimals(margin, sizeof margin, evn_look_digits(r->look, is->what.digits),
+                        evn_shown_value(&is->what, is->margin));
+    snprintf(out + strlen(out), CELL - strlen(out), " %s%s", is->margin > 0 ? "+" : "", margin);
+}
+
+static bool put_row(const assess_report *r, evn_wide_table *table, size_t demand)
+{
+    char label[LABEL], demanded[CELL], cell[TRUCKS][CELL];
+    const char *cells[1 + TRUCKS] = {label};
+    evn_assessed is;
+    evn_assessed_at(r->story->assessment, 0, demand, &is);
+    evn_assess_amount(demanded, sizeof demanded, &is.what, is.demanded);
+    if (strcmp(is.what.key, "rules") == 0) /* each clause has a limit of its own */
+        snprintf(label, sizeof label, "%.120s, %s", is.what.label, is.what.unit);
+    else
+        snprintf(label, sizeof label, "%.100s, %s %.60s", is.what.label, is.at_most ? "at most" : "at least", demanded);
+    for (size_t k = 0; k < r->count; k++) {
+        evn_assessed_at(r->story->assessment, k, demand, &is);
+        cell_of(r, &is, cell[k]);
+        cells[1 + k] = cell[k];
+    }
+    return evn_wide_row(table, cells);
+}
+
+static bool put_table(const assess_report *r)
+{
+    evn_table_column columns[1 + TRUCKS] = {{"", false, true}};
+    char whole[TRUCKS][CELL];
+    const char *cells[1 + TRUCKS] = {"all of them"};
+    for (size_t k = 0; k < r->count; k++) {
+        columns[1 + k] = (evn_table_column){r->title[k], true, false};
+        snprintf(whole[k], CELL, "%s", evn_verdict_words(evn_assessment_of(r->story->assessment, k)));
+        cells[1 + k] = whole[k];
+    }
+    evn_wide_table *table = evn_wide_new(columns, 1, r->count, 1);
+    bool made = table;
+    for (size_t k = 0; made && k < evn_assessment_demand_count(r->story->assessment); k++)
+        made = put_row(r, table, k);
+    made = made && evn_wide_row(table, cells) && evn_wide_print(table, r->to, indent, evn_look_width(r->look));
+    evn_wide_free(table);
+    return made;
+}
+
+/* ------------------------------------------------------------------------------------------------ what it is made of
+ */
+
+static bool put_inputs_of(const assess_report *r, size_t truck, size_t demand)
+{
+    evn_assessed is;
+    evn_assess_input in;
+    char number[CELL];
+    evn_assessed_at(r->story->assessment, truck, demand, &is);
+    bool made = evn_put_sentence(r->to, evn_look_prose(r->look), indent, "%s: %s; margin = %s%s%s.", is.what.label,
+                                 evn_verdict_words(is.verdict), is.formula, is.source ? "; source " : "",
+                                 is.source ? is.source : "");
+    for (size_t k = 0; made && evn_assess_input_at(r->story->assessment, truck, demand, k, &in); k++) {
+        evn_format_decimals(number, sizeof number, EVN_ALL_DIGITS, in.value);
+        made = evn_put_sentence(r->to, evn_look_prose(r->look), "      ", "%s = %s%s%s (%s)", in.key, number,
+                                in.unit[0] ? " " : "", in.unit, in.from ? in.from : "");
+    }
+    return made;
+}
+
+static bool put_inputs(const assess_report *r)
+{
+    bool made = true;
+    for (size_t i = 0; made && r->story->inputs && i < r->count; i++) {
+        char heading[LABEL];
+        snprintf(heading, sizeof heading, "What the verdicts on %.100s are made of", r->title[i]);
+        put_heading(r, heading);
+        for (size_t k = 0; made && k < evn_assessment_demand_count(r->story->assessment); k++)
+            made = put_inputs_of(r, i, k);
+    }
+    return made;
+}
+
+/* ------------------------------------------------------------------------------------------------ the whole */
+
+static bool put_turns(const assess_report *r)
+{
+    char text[EVN_ASSESS_SENTENCE_BYTES];
+    bool made = true;
+    for (size_t k = 0; made && evn_assess_turn_words(r->story, k, text); k++) {
+        if (k == 0)
+            put_heading(r, "What would turn it, each by itself");
+        made = evn_put_sentence(r->to, evn_look_prose(r->look), indent, "%s.", text);
+    }
+    return made;
+}
+
+static bool tell(assess_report *r)
+{
+    const evn_lineup *l = r->story->lineup;
+    char text[EVN_ASSESS_SENTENCE_BYTES];
+    for (size_t k = 0; k < r->count; k++)
+        if (!(r->title[k] = evn_safe_text(evn_lineup_truck_title(l, k))))
+            return false;
+    evn_assess_advice_words(r->story, text);
+    bool made = evn_put_sentence(r->to, evn_look_prose(r->look), "", "%s over %s: %zu trucks, %zu demands.",
+                                 evn_lineup_name(l) ? evn_lineup_name(l) : "Trucks", evn_lineup_over(l), r->count,
+                                 evn_assessment_demand_count(r->story->assessment)) &&
+                put_sentence(r, "", text);
+    put_heading(r, "Verdicts, with the margin to what is demanded");
+    made = made && put_table(r);
+    put_heading(r, "What decided");
+    for (size_t k = 0; made && k < r->count; k++) {
+        evn_assess_truck_words(r->story, k, text);
+        made = put_sentence(r, indent, text);
+    }
+    made = made && put_turns(r) && put_inputs(r);
+    put_heading(r, "Accuracy and validity");
+    return made &&
+           put_sentence(r, indent,
+                        "Marginal is what lies within its uncertainty (half width of the 90 % interval), or "
+                        "is kept without the spare that is asked.") &&
+           put_sentence(r, indent, EVN_ASSESS_CAUTION);
+}
+
+bool evn_assess_words(const evn_assess_story *story, FILE *to, const evn_look *look)
+{
+    assess_report r = {.story = story, .to = to, .look = look, .count = evn_assessment_truck_count(story->assessment)};
+    bool made = tell(&r);
+    for (size_t k = 0; k < r.count; k++)
+        free(r.title[k]);
+    return made;
+}

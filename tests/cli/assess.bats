@@ -1,0 +1,151 @@
+#!/usr/bin/env bats
+# evener assess: one verdict per demand, told in words, as a document, as CSV and as tests; which truck that advises, what
+# would turn it; and that comparisons and costs tell it beside who leads.
+
+bats_require_minimum_version 1.5.0
+
+setup() {
+    root=${EVENER_SOURCE:-$BATS_TEST_DIRNAME/../..}
+    mkdir "$BATS_TEST_TMPDIR/here" # bats keeps files of its own one folder up
+    cd "$BATS_TEST_TMPDIR/here" || return 1
+    export EVENER_PATH=$root
+    printf '%s\n' 'name: Flat' 'invented: true' 'length_m: 3000' 'speed: {place_m: [0], limit_km_h: [40]}' >flat.yaml
+    printf '%s\n' 'name: A day' 'invented: true' 'day:' \
+        '  - leg: {name: out, cycle: {use: flat.yaml}, payload_kg: 8000}' \
+        '  - stop: {name: tip, duration_min: 3, payload_kg: 0}' \
+        '  - leg: {name: home, cycle: {use: flat.yaml}, direction: back}' \
+        'working_days_per_year: 200' \
+        'demands:' \
+        '  reserve_soc: 0.1' \
+        '  abilities: {start_grade_percent: 10}' \
+        '  rules: {name: own, invented: true, clauses: {gross: {limits: mass, most_kg: 18000, status: own, source: invented}}}' >day.yaml
+    cat >pair.yaml <<TEXT
+name: Pair
+invented: true
+duty: {use: day.yaml}
+trucks:
+  plain: {use: $root/tests/trucks/ideal.yaml, battery: {resistance_ohm: 0.1}}
+  heavy: {use: $root/tests/trucks/ideal.yaml, body: {mass_kg: 7000, drag_area_m2: 3}, battery: {resistance_ohm: 0.1}}
+TEXT
+}
+
+# Words on one line.
+told() {
+    tr -s ' \n' ' ' <<<"$output"
+}
+
+refused() {
+    local text=$1
+    shift
+    run --separate-stderr "$EVENER" assess "$@"
+    echo "$output$stderr"
+    [ "$status" -eq 2 ] && [[ $stderr == *"$text"* ]]
+}
+
+@test "words tell which truck is advised, the table, what decided and what would turn it" {
+    run --separate-stderr "$EVENER" assess pair.yaml
+    echo "$output$stderr"
+    [ "$status" -eq 0 ]
+    [[ $(told) == *"Advised is plain, as no other passes all that is demanded."* ]]
+    [[ $(told) == *"rules on loads, kg "* && $output == *"fail -1000"* ]]
+    [[ $(told) == *"heavy fails what is demanded. It fails rules on loads: 19000 kg, at most 18000 kg (-1000 kg"*"gross"* ]]
+    [[ $(told) == *"heavy, rules on loads: payload of the day "*" kg instead of 8000 kg."* ]]
+    [[ $(told) == *"Local regulation, approved testing and licensed practice decide on braking, loads and stability."* ]]
+}
+
+@test "where no truck passes the exit code is 1 and none is advised" {
+    run --separate-stderr "$EVENER" assess pair.yaml --set duty.demands.takeoff_kw=20 --only-standing
+    echo "$output$stderr"
+    [ "$status" -eq 1 ]
+    [[ $(told) == *"No truck passes all that is demanded, and none is advised."* ]]
+    [[ $stderr == *"none of the trucks passes all that is demanded"* ]]
+}
+
+@test "the document has each verdict with formula, inputs and where they stand" {
+    "$EVENER" assess pair.yaml --json >out.json
+    jq -e '.schema == "evener.assess/1" and .status == "finished" and .advice.advised == "plain" and .advice.next == null' out.json
+    jq -e '.trucks | map(.verdict) == ["pass", "fail"] and all(.verdicts | length == 3)' out.json
+    jq -e '[.trucks[].verdicts[]] | all(.margin as $m | [.inputs[] | {(.key): .value}] | add
+        | (.value - .demanded | fabs) - ($m | fabs) | fabs < 1e-9)' out.json
+    jq -e '[.trucks[].verdicts[] | select(.demand == "start") | .inputs[] | select(.key == "demanded") | .from] | all(endswith("day.yaml:10"))' out.json
+    jq -e '.turns | map(select(.truck == "heavy" and .demand == "rules" and .unit == "kg")) | length == 1' out.json
+}
+
+@test "CSV has a line for each truck and demand, and tests of build servers count fails as failures" {
+    run --separate-stderr "$EVENER" assess pair.yaml --csv out.csv --junit out.xml
+    [ "$status" -eq 0 ]
+    [ "$(wc -l <out.csv)" -eq 7 ]
+    grep -q '^heavy,rules,rules on loads,fail,kg,18000,19000,-1000,' out.csv
+    python3 - <<'TEXT'
+import xml.etree.ElementTree as tree
+suite = tree.parse("out.xml").getroot()
+cases = suite.findall("testcase")
+assert len(cases) == 6 and suite.get("tests") == "6", suite.attrib
+failed = [(c.get("classname"), c.get("name")) for c in cases if c.find("failure") is not None]
+assert failed == [("heavy", "rules")] and suite.get("failures") == "1", failed
+TEXT
+}
+
+@test "inputs are told with where each stands" {
+    run "$EVENER" assess pair.yaml --only-standing --inputs
+    echo "$output"
+    [[ $(told) == *"start, ground as stated: pass; margin = {value} - {demanded}"* ]]
+    [[ $(told) == *"demanded = 10 % (day.yaml:10)"* || $(told) == *"demanded = 10 % ("*"day.yaml:10)"* ]]
+    [[ $(told) == *"payload_kg = 8000 kg (heaviest payload of the day)"* ]]
+}
+
+@test "a comparison and costs say beside who leads what of the duty's demands it fails" {
+    run --separate-stderr "$EVENER" compare pair.yaml --uncertainty off
+    echo "$output"
+    [[ $(told) == *"heavy fails rules on loads"* ]]
+    [[ $(told) != *"heavy "*"lowest"* || $(told) == *"does not meet the demands"* ]]
+    "$EVENER" compare pair.yaml --uncertainty off --json >out.json 2>/dev/null || true
+    jq -e '.trucks | map(.meets_demands) == [true, false] and map(.standing_verdict) == ["pass", "fail"]' out.json
+    cp "$root/vehicles/prices/fleet.yaml" prices.yaml
+    run "$EVENER" payback pair.yaml --prices prices.yaml --own-batteries --annual-km 90000
+    echo "$output"
+    [[ $(told) != *"heavy costs least"* || $(told) == *"It fails what the duty demands: rules on loads."* ]]
+}
+
+@test "a duty that demands nothing new is told as before" {
+    sed -i '/rules:/d' day.yaml
+    "$EVENER" compare pair.yaml --uncertainty off --json >out.json 2>/dev/null || true
+    jq -e '.trucks | all(.standing_verdict == null)' out.json
+    run "$EVENER" compare pair.yaml --uncertainty off
+    [[ $output != *"as it stands"* ]]
+}
+
+@test "what drive, compare and payback judge of the day holds what a truck must be able to do, too" {
+    sed -i 's/start_grade_percent: 10/start_grade_percent: 80, start_surface: snow/' day.yaml
+    run --separate-stderr "$EVENER" drive "$root/tests/trucks/ideal.yaml" day.yaml
+    echo "$stderr"
+    [ "$status" -eq 1 ]
+    [[ $stderr == *"start on the ground demanded: "*"; expected at least 80.00 %"* ]]
+}
+
+@test "demands that do not fit are refused with their place" {
+    sed -i 's/^  reserve_soc: 0.1/  ground: {rut_mm: 50}/' day.yaml
+    refused "day.yaml:9:20: error: ruts or a crown, and no clearance_mm" pair.yaml
+    sed -i 's/^  ground: .*/  ground: {speed_km_h: 20}/' day.yaml
+    refused "expected unevenness" pair.yaml
+    sed -i 's/^  ground: .*/  ground: {unevenness: D, shaken_m_s2: 5}/' day.yaml
+    refused "no speed_km_h" pair.yaml
+    sed -i 's/^  ground: .*/  ground: {unevenness: Q}/' day.yaml
+    refused "unevenness" pair.yaml
+    sed -i 's/^  ground: .*/  steepest_start_percent: 5/' day.yaml
+    refused "which is the same" pair.yaml
+    sed -i 's/^  steepest_start_percent: .*/  payback_yeers: 5/' day.yaml
+    refused "payback_years" pair.yaml
+    refused "drives a cycle" motorway
+    refused "energy-percent" pair.yaml --energy-percent 51
+}
+
+@test "five shipped lineups have demands that all their trucks can be held against" {
+    for name in tipper haulage motorway deliveries mountain; do
+        "$EVENER" assess $name-assess --only-standing --json >$name.json 2>/dev/null || [ $? -eq 1 ]
+        jq -e '[.trucks[].verdicts[] | select(.verdict == "not_known")] == []' $name.json
+    done
+    jq -e '.trucks[] | select(.name == "electric_axle") | [.verdicts[] | select(.verdict == "fail") | .demand]
+        | index("rules") and index("shaken_m_s2")' tipper.json
+    jq -e '.trucks[] | select(.name == "central") | [.verdicts[] | select(.verdict == "fail")] == []' tipper.json
+}
