@@ -146,7 +146,8 @@ void evn_day_reach_end(evn_day_reach *r)
 
 bool evn_day_reach_does(const evn_day_reach *r, double distance_km)
 {
-    return r->sustained || r->distance_km >= distance_km - EVN_ALIKE_KM;
+    bool in_last_stops = r->short_kwh > 0 && r->distance_km <= distance_km + EVN_ALIKE_KM;
+    return r->sustained || (r->distance_km >= distance_km - EVN_ALIKE_KM && !in_last_stops);
 }
 
 static evn_run run_of(evn_day_reach *r, evn_report *report)
@@ -185,6 +186,32 @@ static void clear(evn_day_reach *r)
     }
 }
 
+/* How long stops last from a phase on, if only they follow; NAN: legs do. One that lasts until it is charged counts
+ * nothing. */
+static double stops_from_s(const evn_day_reach *r, size_t first)
+{
+    double sum_s = 0;
+    for (size_t k = first; k < r->plan.count; k++) {
+        const evn_phase *p = &r->plan.phase[k];
+        if (p->cycle)
+            return (double)NAN;
+        sum_s += isfinite(p->standing.duration_s) ? p->standing.duration_s : 0;
+    }
+    return sum_s;
+}
+
+/* A day whose battery runs down behind its last leg has come all its distance, and is not done: what its stops are
+ * short of goes to zero evenly with what the reserve hangs on. */
+static void put_short(evn_day_reach *r)
+{
+    const evn_results *of = r->plan.phase[r->phase].results;
+    double stops_s = stops_from_s(r, r->phase), lived_s = of ? result(of, "duration_s") : 0;
+    if (strcmp(r->status, "battery_empty") != 0 || !of || isnan(stops_s))
+        return;
+    double kwh_per_s = lived_s > 0 ? result(of, "battery_kwh") / lived_s : r->drawn_kwh / fmax(r->duration_s, 1);
+    r->short_kwh = fmax(kwh_per_s * (stops_s - lived_s), 0);
+}
+
 static void count_day(evn_day_reach *r, const evn_run *run)
 {
     double begin_soc = r->plan.phase[0].begin_soc;
@@ -192,8 +219,10 @@ static void count_day(evn_day_reach *r, const evn_run *run)
         count_phase(r, k);
     r->status = run->status;
     r->ended = strcmp(run->status, "finished") != 0;
-    if (r->ended)
+    if (r->ended) {
+        put_short(r);
         return;
+    }
     r->days++;
     if (r->days == 1) {
         r->day_lowest_soc = r->lowest_soc;
@@ -232,7 +261,7 @@ static void weigh(evn_day_reach *r)
 static void begin(evn_day_reach *r)
 {
     r->day_lowest_soc = r->day_duration_s = r->left_kwh = r->day_left_kwh = (double)NAN;
-    r->distance_km = r->duration_s = r->drawn_kwh = r->phase_km = 0;
+    r->distance_km = r->duration_s = r->drawn_kwh = r->phase_km = r->short_kwh = 0;
     r->days = 0;
     r->phase = 0;
     r->ended = r->sustained = false;
@@ -271,6 +300,8 @@ static double kwh_per_km(const evn_day_reach *r)
 double evn_day_reach_beyond_km(const evn_day_reach *r, double distance_km)
 {
     double beyond = r->distance_km - distance_km;
+    if (beyond <= EVN_ALIKE_KM)
+        beyond -= r->short_kwh / kwh_per_km(r);
     double left = strcmp(r->status, "finished") == 0 ? r->left_kwh / kwh_per_km(r) : 0;
     return (r->sustained ? fmax(beyond, 0) : beyond) + left;
 }

@@ -27,6 +27,7 @@ typedef struct evn_day_reach {
     double lowest_soc, day_lowest_soc; /* at the ends of legs and stops, of all and of the first day */
     double left_kwh, day_left_kwh;     /* in the battery at lowest_soc above floor_soc, at day_lowest_soc above
                                           the usable window's end */
+    double short_kwh;   /* what stops behind the last leg of a day would have taken beyond the reserve; 0: none */
     const char *status; /* of the last leg or stop: "finished", "battery_empty" where the reserve is met, ... */
     size_t phase;       /* the last that was begun */
     double phase_km;
@@ -53,7 +54,7 @@ enum { EVN_DAYS_MOST = 10000 };
 /* Kilometres that sums of legs may differ by. */
 #define EVN_ALIKE_KM 1e-6
 
-/* Whether it reaches a distance. */
+/* Whether it reaches a distance; that of whole days with what their last stops take. */
 bool evn_day_reach_does(const evn_day_reach *, double distance_km);
 
 /* How far it gets beyond a distance; below zero: what is missing. Behind a day that was not driven on what is left in

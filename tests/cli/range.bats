@@ -143,6 +143,23 @@ told() {
     jq -e '[.cells[].does_it] | all | not' 0.0005.json
 }
 
+@test "the battery that is found has what stops behind the last leg take, and one of 1 % less does not" {
+    printf '%s\n' 'name: A day' 'invented: true' 'day:' '  - leg: {name: out, cycle: {use: flat.yaml}}' \
+        '  - stop: {name: wait, duration_min: 600}' >waits.yaml
+    set_size() { # SHARE: the options of a battery of such a size
+        jq -r --argjson share "$1" '.battery | "--set battery.capacity_ah=\(20 * .size * $share)",
+            "--set battery.mass_kg=\(.own_kg + .kg_per_kwh * (.own_kwh * .size * $share - .own_kwh))"' found.json | tr '\n' ' '
+    }
+    waits=(drive "$truck" waits.yaml --set auxiliaries.power_kw=3 --payload-kg 8000)
+    "$EVENER" range "${waits[@]:1:4}" --set $small --payloads-kg 8000 --json >found.json
+    jq -e '.battery.found and (.battery.day_duration_s > 36000)' found.json
+    # shellcheck disable=SC2046
+    run -0 "$EVENER" "${waits[@]}" $(set_size 1)
+    # shellcheck disable=SC2046
+    run -1 "$EVENER" "${waits[@]}" $(set_size 0.99)
+    [[ $output == *"of the stop"* ]]
+}
+
 @test "a day that charging gives back is short of nothing, whatever has to be reached" {
     sed -i 's/^seasons/  - stop: {name: noon, duration_min: 60, charging: {connector_kw: 100, until_soc: 0.6}}\n&/' day.yaml
     run -0 "$EVENER" range "$truck" day.yaml --distance-km 1000 --payloads-kg 8000 --only-distances

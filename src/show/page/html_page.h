@@ -9,8 +9,8 @@
 #include "show/compare_story.h"
 #include "show/day_story.h"
 #include "show/day_strip.h"
-#include "show/payback_story.h"
 #include "show/page/html_trace.h"
+#include "show/payback_story.h"
 #include "show/site_story.h"
 #include <jansson.h>
 #include <stdio.h>
