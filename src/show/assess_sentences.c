@@ -21,14 +21,14 @@ void evn_assess_amount(char *out, size_t bytes, const evn_quantity *what, double
     snprintf(out, bytes, "%s%s%s", number, unit[0] ? " " : "", unit);
 }
 
-void evn_assess_demanded_words(const evn_assessed *is, char *out, size_t bytes)
+bool evn_assess_demanded_words(const evn_assessed *is, char *out, size_t bytes)
 {
     char demanded[NUMBER];
-    evn_assess_amount(demanded, sizeof demanded, &is->what, is->demanded);
     if (strcmp(is->what.key, "rules") == 0)
-        snprintf(out, bytes, "%s", is->what.unit);
-    else
-        snprintf(out, bytes, "%s %s", is->at_most ? "at most" : "at least", demanded);
+        return false;
+    evn_assess_amount(demanded, sizeof demanded, &is->what, is->demanded);
+    snprintf(out, bytes, "%s %s", is->at_most ? "at most" : "at least", demanded);
+    return true;
 }
 
 /* ------------------------------------------------------------------------------------------------ putting together */

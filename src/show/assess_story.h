@@ -39,8 +39,8 @@ void evn_assess_truck_words(const evn_assess_story *, size_t truck, char out[EVN
 void evn_assess_whole_words(const evn_assess_story *, size_t truck, char out[EVN_ASSESS_SENTENCE_BYTES]);
 /* One demand of it: "start, soil: 12.10 %, at least 15.00 % (-2.90 %, sure to 1.20 %), adhesion, winter" */
 void evn_assess_verdict_words(const evn_assessed *, char out[EVN_ASSESS_SENTENCE_BYTES]);
-/* "at least 15.00 %"; of rules, of which each clause has a limit of its own, the unit. */
-void evn_assess_demanded_words(const evn_assessed *, char *out, size_t bytes);
+/* "at least 15.00 %". False: of rules each clause has a limit of its own. */
+bool evn_assess_demanded_words(const evn_assessed *, char *out, size_t bytes);
 /* "central drive, start, soil: demanded 12.1 % instead of 15 %". False: no more. */
 bool evn_assess_turn_words(const evn_assess_story *, size_t index, char out[EVN_ASSESS_SENTENCE_BYTES]);
 /* "13.20 %" */
@@ -54,7 +54,7 @@ void evn_assess_fails_words(const evn_assessment *, size_t truck, char out[EVN_A
 void evn_assess_unfit_words(const evn_lineup *, const evn_assessment *, char out[EVN_ASSESS_SENTENCE_BYTES]);
 
 #define EVN_ASSESS_MARGINAL                                                                                            \
-    "Marginal is what lies within its uncertainty (half width of the 90 % interval), or is kept without the spare "     \
+    "Marginal is what lies within its uncertainty (half width of the 90 % interval), or is kept without the spare "    \
     "that is asked."
 
 #define EVN_ASSESS_CAUTION                                                                                             \

@@ -67,10 +67,10 @@ static void put_demand(const evn_html_page *page, FILE *to, size_t demand)
     char demanded[AMOUNT];
     evn_assessed is;
     evn_assessed_at(assessment_of(page), 0, demand, &is);
-    evn_assess_demanded_words(&is, demanded, sizeof demanded);
+    bool one = evn_assess_demanded_words(&is, demanded, sizeof demanded);
     evn_html_words(to, is.what.label);
     fputs("<small>", to);
-    evn_html_words(to, demanded);
+    evn_html_words(to, one ? demanded : "clause of least margin");
     fputs("</small>", to);
 }
 
@@ -170,7 +170,8 @@ void evn_html_assess_answer(const evn_html_page *page, FILE *to)
     put_table(page, to);
 }
 
-/* ------------------------------------------------------------------------------------------------ what it is made of */
+/* ------------------------------------------------------------------------------------------------ what it is made of
+ */
 
 static void put_input(FILE *to, const evn_assess_input *in)
 {
@@ -201,6 +202,7 @@ static void put_line(FILE *to, const char *before, const char *text)
 static void put_made_of(const evn_html_page *page, FILE *to, size_t truck, size_t demand, const evn_assessed *is)
 {
     evn_assess_input in;
+    bool found = false; /* is where an input comes from */
     fprintf(to, "<details%s><summary>Formula and inputs</summary>\n",
             is->verdict == EVN_VERDICT_PASS ? "" : " class=\"paper\"");
     if (is->formula) {
@@ -209,10 +211,12 @@ static void put_made_of(const evn_html_page *page, FILE *to, size_t truck, size_
         fputs("</code></p>\n", to);
     }
     fputs("<ul>", to);
-    for (size_t k = 0; evn_assess_input_at(assessment_of(page), truck, demand, k, &in); k++)
+    for (size_t k = 0; evn_assess_input_at(assessment_of(page), truck, demand, k, &in); k++) {
         put_input(to, &in);
+        found = found || (in.from && is->found && strcmp(in.from, is->found) == 0);
+    }
     fputs("</ul>\n", to);
-    put_line(to, "Found by:", is->found);
+    put_line(to, "Found by:", found ? NULL : is->found);
     put_line(to, "Source:", is->source);
     fputs("</details>", to);
 }

@@ -26,10 +26,7 @@ static const evn_prices *prices_of(const evn_html_page *page)
 {
     return page->payback ? page->payback->prices : page->assess ? page->assess->prices : NULL;
 }
-static bool drives_duty(const evn_html_page *page) 
-{
-    return page->day || evn_lineup_duty(lineup_of(page));
-}
+static bool drives_duty(const evn_html_page *page) { return page->day || evn_lineup_duty(lineup_of(page)); }
 static bool drives_cycle(const evn_html_page *page) { return page->cycle || (page->payback && !drives_duty(page)); }
 
 static void begin_section(FILE *to, const char *id, const char *title)

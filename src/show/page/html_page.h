@@ -1,7 +1,7 @@
 /*
  * The page: one HTML file that opens from the disk, asks for nothing from any network, and tells a run, a
- * comparison or limits with charts, a site or verdicts without. Its frame, style and script come from src/show/page/assets/; here its data are put
- * together.
+ * comparison or limits with charts, a site or verdicts without. Its frame, style and script come from
+ * src/show/page/assets/; here its data are put together.
  */
 #ifndef EVENER_SHOW_HTML_PAGE_H
 #define EVENER_SHOW_HTML_PAGE_H
@@ -10,8 +10,8 @@
 #include "show/compare_story.h"
 #include "show/day_story.h"
 #include "show/day_strip.h"
-#include "show/payback_story.h"
 #include "show/page/html_trace.h"
+#include "show/payback_story.h"
 #include "show/site_story.h"
 #include <jansson.h>
 #include <stdio.h>
