@@ -5,7 +5,9 @@
 #include "cli/load_options.h"
 #include "cli/look_options.h"
 #include "cli/outputs.h"
+#include "cli/page_file.h"
 #include "show/assess_story.h"
+#include "show/document.h"
 #include "show/out_file.h"
 #include <math.h>
 #include <stddef.h>
@@ -14,10 +16,10 @@ typedef struct assess_args {
     evn_load_args load;
     evn_asked asked;
     bool json, digits, only_standing, inputs;
-    const char *prices, *csv, *junit; /* NULL: not given */
-    double annual_km;                 /* NAN: likewise */
-    double energy_percent;            /* likewise */
-    size_t years;                     /* 0: likewise */
+    const char *prices, *csv, *junit, *page; /* NULL: not given */
+    double annual_km;                        /* NAN: likewise */
+    double energy_percent;                   /* likewise */
+    size_t years;                            /* 0: likewise */
 } assess_args;
 
 static void set_defaults(void *args)
@@ -32,6 +34,7 @@ typedef struct assess_run {
     evn_lineup *lineup;
     evn_prices *prices;
     evn_assessment *assessment;
+    evn_out_file csv, junit, page;
 } assess_run;
 
 /* ------------------------------------------------------------------------------------------------ work */
@@ -71,43 +74,81 @@ static evn_assess_story story_of(const assess_run *run)
                               .prices = run->prices,
                               .ask = run->ask,
                               .assessment = run->assessment,
-                              .inputs = run->args->inputs};
+                              .inputs = run->args->inputs,
+                              .only_standing = run->args->only_standing};
 }
 
-static void write_files(assess_run *run, evn_out_file *csv, evn_out_file *junit)
+static bool csv_written(assess_run *run, const evn_assess_story *story)
+{
+    int error_number = 0;
+    if (!run->csv.stream || evn_assess_csv(story, run->csv.stream, &error_number))
+        return true;
+    evn_out_failed(&run->csv, &run->call.mishap, error_number);
+    return false;
+}
+
+static bool page_written(assess_run *run, const evn_assess_story *story)
+{
+    enum { TRUCKS = 12 };
+    evn_html_truck trucks[TRUCKS];
+    char title[64];
+    size_t count = evn_lineup_truck_count(run->lineup);
+    if (!run->page.stream)
+        return true;
+    snprintf(title, sizeof title, "Verdicts on %zu trucks", count);
+    for (size_t k = 0; k < count; k++)
+        trucks[k] = (evn_html_truck){.name = evn_lineup_truck_name(run->lineup, k),
+                                     .title = evn_lineup_truck_title(run->lineup, k),
+                                     .truck = evn_lineup_truck(run->lineup, k)};
+    json_t *result = evn_assess_document(story);
+    evn_findings findings = {0};
+    evn_findings_add_report(&findings, run->call.report);
+    evn_html_page page = {.kind = "assess",
+                          .title = evn_lineup_name(run->lineup) ? evn_lineup_name(run->lineup) : title,
+                          .result = result,
+                          .trust = EVN_ASSESS_MARGINAL "\n" EVN_ASSESS_CAUTION "\n",
+                          .truck = trucks,
+                          .truck_count = count,
+                          .command = run->call.console->words,
+                          .assess = story};
+    bool made = result && evn_document_findings(result, &findings);
+    made = made ? evn_page_write(&run->page, &page, &run->call.mishap) : evn_mishap_no_memory(&run->call.mishap);
+    json_decref(result);
+    return made;
+}
+
+static bool open_files(assess_run *run)
+{
+    const assess_args *a = run->args;
+    return (!a->csv || evn_out_open(&run->csv, a->csv, &run->call.mishap)) &&
+           (!a->junit || evn_out_open(&run->junit, a->junit, &run->call.mishap)) &&
+           evn_page_open(&run->page, a->page, &run->call.mishap);
+}
+
+/* All or none: none after an interrupt. */
+static void write_files(assess_run *run)
 {
     evn_assess_story story = story_of(run);
-    evn_out_file *files[2];
-    size_t count = 0;
-    int error_number = 0;
-    if (csv->stream && !evn_assess_csv(&story, csv->stream, &error_number)) {
-        evn_out_failed(csv, &run->call.mishap, error_number);
+    if (!csv_written(run, &story) || !page_written(run, &story))
         return;
-    }
-    if (junit->stream)
-        evn_assess_junit(&story, junit->stream);
-    if (csv->stream)
-        files[count++] = csv;
-    if (junit->stream)
-        files[count++] = junit;
-    if (count > 0)
-        evn_call_commit(&run->call, files, count);
+    if (run->junit.stream)
+        evn_assess_junit(&story, run->junit.stream);
+    evn_call_commit(&run->call, (evn_out_file *const[]){&run->csv, &run->junit, &run->page}, 3);
 }
 
 /* Signals are held from before the files are opened until they are ended. */
 static evn_status find_and_write(assess_run *run)
 {
-    evn_out_file csv = {0}, junit = {0};
     evn_status status = EVN_BAD_IO;
     evn_interrupt_begin(&run->call.interrupt);
-    if ((!run->args->csv || evn_out_open(&csv, run->args->csv, &run->call.mishap)) &&
-        (!run->args->junit || evn_out_open(&junit, run->args->junit, &run->call.mishap))) {
+    if (open_files(run)) {
         status = find(run);
         if (run->assessment && !run->call.stopped)
-            write_files(run, &csv, &junit);
+            write_files(run);
     }
-    evn_out_drop(&csv);
-    evn_out_drop(&junit);
+    evn_out_drop(&run->csv);
+    evn_out_drop(&run->junit);
+    evn_out_drop(&run->page);
     evn_interrupt_end(&run->call.interrupt);
     return status;
 }
@@ -117,14 +158,14 @@ static evn_status work(void *self)
     assess_run *run = self;
     run->args = run->call.args;
     run->ask = evn_conditions_default();
-    const evn_output output[] = {{"--csv", run->args->csv}, {"--junit", run->args->junit}};
+    const evn_output output[] = {{"--csv", run->args->csv}, {"--junit", run->args->junit}, {"--page", run->args->page}};
     evn_load_begin(&run->args->load, run->call.report);
     if (!load(run))
         return evn_report_status(run->call.report);
     run->ask = evn_lineup_ask(run->lineup);
     if (!evn_asked_apply(&run->args->asked, &run->ask, run->call.report))
         return evn_report_status(run->call.report);
-    if (!evn_outputs_fit(output, 2, run->call.report, &run->call.mishap))
+    if (!evn_outputs_fit(output, sizeof output / sizeof *output, run->call.report, &run->call.mishap))
         return EVN_BAD_INPUT;
     return find_and_write(run);
 }
@@ -208,6 +249,12 @@ static const evn_option options[] = {
      .offset = offsetof(assess_args, junit),
      .takes = {EVN_TAKES_FILE, NULL, NULL},
      .help = "each demand of each truck a test, as XML that build servers read; marginal and not known are skipped"},
+    {.name = "page",
+     .argument = "FILE.html",
+     .kind = EVN_OPTION_TEXT,
+     .offset = offsetof(assess_args, page),
+     .takes = {EVN_TAKES_FILE, NULL, NULL},
+     .help = "the verdicts, what decided and what each is made of, to be opened in a browser"},
     EVN_DIGITS_OPTION(assess_args, digits),
 };
 
@@ -235,6 +282,7 @@ static const char *const examples[] = {"evener assess motorway-assess --prices f
                                        "evener assess tipper-assess --only-standing",
                                        "evener assess tipper-assess --prices fleet --inputs",
                                        "evener assess LINEUP --prices PRICES --csv verdicts.csv --junit verdicts.xml",
+                                       "evener assess LINEUP --prices PRICES --page verdicts.html",
                                        "evener assess LINEUP --json | jq '.advice'",
                                        NULL};
 

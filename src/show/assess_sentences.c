@@ -21,6 +21,16 @@ void evn_assess_amount(char *out, size_t bytes, const evn_quantity *what, double
     snprintf(out, bytes, "%s%s%s", number, unit[0] ? " " : "", unit);
 }
 
+bool evn_assess_demanded_words(const evn_assessed *is, char *out, size_t bytes)
+{
+    char demanded[NUMBER];
+    if (strcmp(is->what.key, "rules") == 0)
+        return false;
+    evn_assess_amount(demanded, sizeof demanded, &is->what, is->demanded);
+    snprintf(out, bytes, "%s %s", is->at_most ? "at most" : "at least", demanded);
+    return true;
+}
+
 /* ------------------------------------------------------------------------------------------------ putting together */
 
 typedef struct words {
@@ -98,9 +108,14 @@ static void put_all(words *w, const evn_assess_story *s, size_t truck, evn_verdi
         put(w, ".");
 }
 
-void evn_assess_truck_words(const evn_assess_story *s, size_t truck, char out[EVN_ASSESS_SENTENCE_BYTES])
+void evn_assess_verdict_words(const evn_assessed *is, char out[EVN_ASSESS_SENTENCE_BYTES])
 {
     words w = begin(out);
+    put_verdict(&w, is);
+}
+
+static void put_whole(words *w, const evn_assess_story *s, size_t truck)
+{
     evn_verdict of = evn_assessment_of(s->assessment, truck);
     static const char *const does[] = {
         [EVN_VERDICT_NOT_ASKED] = "is asked nothing",
@@ -108,7 +123,19 @@ void evn_assess_truck_words(const evn_assess_story *s, size_t truck, char out[EV
         [EVN_VERDICT_MARGINAL] = "is marginal: nothing fails, not all is sure or with the spare that is asked",
         [EVN_VERDICT_NOT_KNOWN] = "is not known whole: nothing fails of what is known",
         [EVN_VERDICT_FAIL] = "fails what is demanded"};
-    put(&w, "%.100s %s.", evn_lineup_truck_title(s->lineup, truck), does[of]);
+    put(w, "%.100s %s.", evn_lineup_truck_title(s->lineup, truck), does[of]);
+}
+
+void evn_assess_whole_words(const evn_assess_story *s, size_t truck, char out[EVN_ASSESS_SENTENCE_BYTES])
+{
+    words w = begin(out);
+    put_whole(&w, s, truck);
+}
+
+void evn_assess_truck_words(const evn_assess_story *s, size_t truck, char out[EVN_ASSESS_SENTENCE_BYTES])
+{
+    words w = begin(out);
+    put_whole(&w, s, truck);
     put_all(&w, s, truck, EVN_VERDICT_FAIL, " It fails ");
     put_all(&w, s, truck, EVN_VERDICT_NOT_KNOWN, " Not known is ");
     put_all(&w, s, truck, EVN_VERDICT_MARGINAL, " Marginal is ");

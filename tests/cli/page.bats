@@ -75,6 +75,7 @@ make_pages() {
         "  Langernameabcdefghijabcdefghijabcdefghijabcdefghijabcdefghij: {use: $root/tests/trucks/single-speed.yaml}" >"$pages/names.yaml"
     "$EVENER" compare "$pages/names.yaml" --uncertainty off --page "$pages/names.html" --json >"$pages/names.json"
     make_payback
+    make_assess
     "$EVENER" keys --results --json >"$pages/results.json"
     "$EVENER" drive tests/vehicles/trucks/tractor-4x2-central.yaml "$hill" --page "$pages/central.html" --json >"$pages/central.json"
     "$EVENER" drive "$two" cycles/reference/urban-schedule-heavy.yaml --page "$pages/city.html" --json >"$pages/city.json"
@@ -95,6 +96,26 @@ make_payback() {
         '  axles: {of: [parts.axle.per_kg], half_width: 3, source: invented}' >>"$pages/prices.yaml"
     "$EVENER" payback "$pages/pair.yaml" --prices "$pages/prices.yaml" --annual-km 90000 --draws 256 --energy-percent 3 \
         --page "$pages/payback.html" --json >"$pages/payback.json"
+}
+
+# The same day with more demands: a truck that passes all but what is not known, one that is marginal, one that fails; five of them
+# are more than stand side by side. The sleek one of two costs least and fails a rule.
+make_assess() {
+    local demands='demands: {reserve_soc: 0.1, abilities: {start_grade_percent: 10}, spare_percent: 2'
+    local rules='rules: {name: own, invented: true, clauses: {gross: {limits: mass, most_kg: 18000, status: own, source: invented}}}}'
+    sed "s|^demands: .*|$demands, payback_years: 6, $rules|" "$pages/short.yaml" >"$pages/asked.yaml"
+    sed "s|^demands: .*|$demands, $rules|" "$pages/short.yaml" >"$pages/ruled.yaml"
+    local truck="use: $root/tests/trucks/ideal.yaml, battery: {resistance_ohm: 0.1, mass_kg: 2000}"
+    printf '%s\n' 'name: Three on a short day' 'invented: true' 'duty: {use: asked.yaml}' trucks: "  plain: {$truck}" \
+        "  fuller: {$truck, body: {mass_kg: 6000}}" "  heavy: {$truck, body: {mass_kg: 7000}}" >"$pages/three.yaml"
+    { cat "$pages/three.yaml" && printf '%s\n' "  fourth: {$truck}" "  fifth: {$truck, body: {mass_kg: 6700}}"; } >"$pages/five.yaml"
+    "$EVENER" assess "$pages/three.yaml" --page "$pages/assess.html" --json >"$pages/assess.json" || [ $? -eq 1 ]
+    "$EVENER" assess "$pages/five.yaml" --page "$pages/assess-many.html" --json >"$pages/assess-many.json" || [ $? -eq 1 ]
+    "$EVENER" assess tipper-assess --only-standing --page "$pages/assess-tipper.html" --json >"$pages/assess-tipper.json" || [ $? -eq 1 ]
+    sed -e 's/short.yaml/ruled.yaml/' -e 's/drag_area_m2: 4.6/mass_kg: 6200, drag_area_m2: 3/' "$pages/pair.yaml" >"$pages/ruled-pair.yaml"
+    "$EVENER" compare "$pages/ruled-pair.yaml" --uncertainty off --page "$pages/standing.html" --json >"$pages/standing.json" || [ $? -eq 1 ]
+    "$EVENER" payback "$pages/ruled-pair.yaml" --prices "$pages/prices.yaml" --own-batteries --page "$pages/standing-costs.html" \
+        --json >"$pages/standing-costs.json" || [ $? -eq 1 ]
 }
 
 needs_pages() { [ -e "$pages/compare.html" ] || skip "built without pages"; }
@@ -175,6 +196,18 @@ look() {
 
 @test "without scripts a page of payback tells first which to buy at each distance, that prices are invented, and all figures of the document" {
     look without_scripts_payback_has_the_figures_of_the_document
+}
+
+@test "without scripts a page of verdicts has the table first, each verdict by word and sign, and every number of the document" {
+    look without_scripts_verdicts_are_those_of_the_document
+}
+
+@test "without scripts a page of verdicts is whole on a phone without moving sideways, on paper, and for a finger" {
+    look without_scripts_verdicts_are_whole_on_a_phone_and_on_paper
+}
+
+@test "without scripts no truck that fails a demand is told as the best without that word beside it" {
+    look without_scripts_who_fails_is_told_beside_who_leads
 }
 
 @test "charts of payback draw the numbers of the JSON document" {
@@ -455,6 +488,26 @@ look() {
     sed 's/short.yaml/steep.yaml/; s/rear: {mass_kg: 1290}}/rear: {mass_kg: 1290}}, drive_units: {rear: {motors: {a: {peak_torque_nm: 1500}}}}/' "$pages/pair.yaml" >"$pages/steep-pair.yaml"
     run -1 "$EVENER" payback "$pages/steep-pair.yaml" --prices "$pages/prices.yaml" --own-batteries --page "$here/unmet.html"
     grep -q 'class="caution unmet">sleek cannot be bought for this duty: steepest start' "$here/unmet.html"
+}
+
+@test "assess with a page tells the same, has no scripts, and writes all of its files or none" {
+    needs_pages
+    ask=(assess "$pages/three.yaml")
+    run -1 "$EVENER" "${ask[@]}" --json
+    "$EVENER" "${ask[@]}" --json 2>/dev/null >"$here/plain.json" || [ $? -eq 1 ]
+    "$EVENER" "${ask[@]}" --json --page "$here/one.html" --csv "$here/one.csv" --junit "$here/one.xml" 2>/dev/null >"$here/beside.json" || [ $? -eq 1 ]
+    cmp "$here/beside.json" "$here/plain.json"
+    [ -s "$here/one.csv" ] && [ -s "$here/one.xml" ]
+    run -1 grep -c '<script' "$here/one.html"
+    [ "$(stat -c %s "$here/one.html")" -lt 100000 ]
+    run -2 "$EVENER" "${ask[@]}" --csv "$here/same" --page "$here/same"
+    run -2 "$EVENER" "${ask[@]}" --page "$pages/asked.yaml"
+    run -1 "$EVENER" "${ask[@]}" --only-standing --page "$here/standing.html"
+    grep -q 'only what needs no day' "$here/standing.html"
+    sed 's|^name: .*|name: "<i>three"|; s/  heavy: {/&short_name: "<i>heavy", /' "$pages/three.yaml" >"$pages/hostile-three.yaml"
+    run -1 "$EVENER" assess "$pages/hostile-three.yaml" --page "$here/hostile.html"
+    run -1 grep -c '<i>' "$here/hostile.html"
+    grep -q '&#60;i&#62;three' "$here/hostile.html"
 }
 
 @test "the same page twice is the same bytes" {

@@ -93,7 +93,7 @@ const EXTREMES = [VIEWS[0], VIEWS[3], VIEWS[4]];
 
 /** Whole pages of all kinds, with all that is folded open: no target that a finger would miss. */
 async function targetsSuitAFinger(browser, { folder }) {
-  for (const name of ['why', 'twelve', 'day', 'site', 'payback']) {
+  for (const name of ['why', 'twelve', 'day', 'site', 'payback', 'assess']) {
     const { page, complaints, close } = await openAt(browser, folder, name, { width: 390, coarse: true, unfolded: true });
     assert.ok((await page.locator('summary, button, a[href]').count()) >= (name === 'site' ? 0 : 3), name);
     assert.deepEqual(await smallTargets(page), [], name);

@@ -1,7 +1,7 @@
 // Opens pages in a browser and looks at them: node look.mjs FOLDER [NAME...], all looks or those named
 //
 // FOLDER holds packages/ (of package-lock.json) and the pages with their documents as tests/cli/page.bats makes them:
-// limits (of three trucks), able (of one), compare, beside, drive (and its trace as CSV), central, city, back, down, full, hostile, held, ideal, parts, day (of a duty), days (of several trucks), payback (of two), one of each family; results.json is of keys --results. The outcome of each look goes to FOLDER/looks/NAME:
+// limits (of three trucks), able (of one), compare, beside, drive (and its trace as CSV), central, city, back, down, full, hostile, held, ideal, parts, day (of a duty), days (of several trucks), payback (of two), assess (three side by side), assess-many (of five), assess-tipper, standing and standing-costs (one of two fails a rule), one of each family; results.json is of keys --results. The outcome of each look goes to FOLDER/looks/NAME:
 // "fine", or what was wrong. Screenshots stay in FOLDER/shots for people.
 import { mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { createRequire } from 'node:module';

@@ -293,6 +293,147 @@ export function staticLooks({ folder, json, plain, durationText }) {
       assert.ok(seen > 800, `only ${seen} figures`);
     },
 
+    // Advice in the sentence of the document, then the table; truck by truck what decided, and each number it is made of.
+    async without_scripts_verdicts_are_those_of_the_document(browser) {
+      const WORDS = { pass: '\u2713 pass', marginal: '\u2248 marginal', fail: '\u2717 fail', not_known: '? not known', not_asked: '\u2013 not asked' };
+      const CLASSES = { pass: 'passed', marginal: 'marginal', fail: 'failed', not_known: 'unknown', not_asked: 'unasked' };
+      const seen = new Set();
+      const ascii = (text) => plain(text).replaceAll('\u00b2', '2').replaceAll('\u00b3', '3');
+      for (const name of ['assess', 'assess-many', 'assess-tipper'])
+        await within(browser, name, 1440, async (page) => {
+          const document = json(name);
+          const { trucks } = document;
+          const [{ verdicts: demands }] = trucks;
+          assert.equal(await page.locator('script').count(), 0);
+          assert.deepEqual((await page.locator('.verdict p').allInnerTexts()).map(plain), [ascii(document.advice.sentence)]);
+          assert.equal(ascii(await page.locator('#trust p').last().innerText()), ascii(document.caution));
+          const cell = (verdict, text) => assert.ok(ascii(text) === WORDS[verdict] || ascii(text).startsWith(WORDS[verdict]), `${verdict}: ${text}`);
+          /** As shown: word, margin with as many decimals as that has, and unit. */
+          const judged = ({ verdict, margin, unit, demand }, { told, small, kind }) => {
+            seen.add(verdict);
+            assert.equal(ascii(told), WORDS[verdict], demand);
+            assert.equal(kind, CLASSES[verdict], demand);
+            if (verdict === 'not_known' || verdict === 'not_asked') return assert.equal(small, null, demand);
+            const [, number, shown] = /^([+-]?[\d.]+) ?(.*)$/.exec(ascii(small));
+            const times = unit !== '%' && shown === '%' ? 100 : 1;
+            if (times === 1) assert.equal(shown, unit, demand);
+            assert.equal(number, signed(margin, fixed(times * margin, (number.split('.')[1] ?? '').length)), demand);
+          };
+          const rows = await page.locator('table.verdicts tr').evaluateAll((list) =>
+            list.map((row) => ({
+              head: row.querySelector('th[scope^=row]')?.textContent ?? '',
+              group: row.classList.contains('row'),
+              cells: [...row.querySelectorAll('td')].filter((one) => one.querySelector('b')).map((one) => ({ kind: one.className, told: one.querySelector('b').textContent, small: one.querySelector('small')?.textContent ?? null })),
+            })),
+          );
+          const grouped = trucks.length > 4;
+          const cells = grouped
+            ? rows.filter(({ group }) => group).map((_, at) => rows.filter(({ group, cells: of }) => !group && of.length > 0).slice(at * trucks.length, (at + 1) * trucks.length).map(({ cells: [one] }) => one))
+            : rows.filter(({ cells: of }) => of.length > 0).map(({ cells: of }) => of);
+          const heads = rows.filter(({ group, cells: of }) => (grouped ? group : of.length > 0)).map(({ head }) => ascii(head));
+          assert.equal(cells.length, demands.length + 1);
+          trucks.forEach(({ verdict }, index) => cell(verdict, cells[0][index].told));
+          demands.forEach(({ label, demand, at_most: most }, row) => {
+            assert.ok(heads[row + 1].startsWith(ascii(label)) && heads[row + 1].includes(demand === 'rules' ? 'clause of least margin' : most ? 'at most ' : 'at least '), heads[row + 1]);
+            trucks.forEach(({ verdicts }, index) => judged(verdicts[row], cells[row + 1][index]));
+          });
+          const decided = await page.locator('.decided').evaluateAll((list) =>
+            list.map((one) => ({
+              whole: one.querySelector(':scope > p').textContent,
+              items: [...one.querySelectorAll('.judged > li')].map((item) => ({
+                kind: item.className,
+                words: [...item.querySelector('p').childNodes].filter((node) => node.nodeType === 3).map((node) => node.data).join(''),
+                formula: item.querySelector('details p code').textContent,
+                told: item.querySelector('details').textContent,
+                inputs: [...item.querySelectorAll('details li')].map((input) => ({ key: input.querySelector('code').textContent, from: input.querySelector('.from')?.textContent ?? null, amount: [...input.childNodes].filter((node) => node.nodeType === 3).map((node) => node.data).join('') })),
+              })),
+            })),
+          );
+          let numbers = 0;
+          trucks.forEach(({ sentence, verdicts }, index) => {
+            const { whole, items } = decided[index];
+            assert.ok(ascii(sentence).startsWith(ascii(whole)), whole);
+            const order = ['fail', 'not_known', 'marginal', 'pass'].flatMap((verdict) => verdicts.filter((one) => one.verdict === verdict));
+            assert.deepEqual(items.map(({ kind }) => kind), order.map(({ verdict }) => CLASSES[verdict]));
+            order.forEach((is, at) => {
+              const { words, formula, inputs, told } = items[at];
+              assert.ok(ascii(words).trim().startsWith(ascii(is.label)), words);
+              if (is.verdict !== 'pass') assert.ok(ascii(sentence).includes(ascii(words).trim()), `${words} in ${sentence}`);
+              assert.equal(formula, `margin = ${is.formula}`);
+              for (const text of [is.found, is.source]) assert.ok(text === null || told.includes(text), `${text} in ${told}`);
+              assert.equal(inputs.length, is.inputs.length);
+              is.inputs.forEach(({ key, value, unit, from }, k) => {
+                assert.equal(inputs[k].key, key);
+                assert.equal(inputs[k].from, from === null ? null : `(${from})`);
+                const [, number, shown] = /= (\S+) ?(.*?) ?$/.exec(ascii(inputs[k].amount));
+                if (value === null) return assert.equal(number, '\u2013', key);
+                numbers += 1;
+                assert.ok(Math.abs(Number(number) - value) <= 1e-11 * Math.abs(value), `${key} is ${number} of ${value}`);
+                assert.equal(shown, unit, key);
+              });
+            });
+          });
+          assert.ok(numbers >= 3 * trucks.length * demands.length - 20, `only ${numbers} numbers`);
+          const turns = (await page.locator('#turns li').allInnerTexts()).map(plain);
+          assert.equal(turns.length, document.turns.length);
+          document.turns.forEach(({ truck, demand, datum }, at) => {
+            const of = trucks.find((one) => one.name === truck);
+            const begins = of ? `${of.title}, ${of.verdicts.find((one) => one.demand === demand).label}: ${datum} ` : `Which is advised: ${datum} `;
+            assert.ok(turns[at].startsWith(ascii(begins)), `${turns[at]} for ${begins}`);
+          });
+        });
+      assert.deepEqual([...seen].sort(), Object.keys(WORDS).sort(), 'each verdict was looked at');
+    },
+
+    // Three trucks side by side on a phone, with all that is folded open; on paper what is not passed is told with what it is made of.
+    async without_scripts_verdicts_are_whole_on_a_phone_and_on_paper(browser) {
+      for (const [name, width] of [
+        ['assess-tipper', 360],
+        ['assess-tipper', 680],
+        ['assess-many', 390],
+      ])
+        await within(browser, name, width, async (page) => {
+          const paper = width === 680;
+          if (paper) await page.emulateMedia({ media: 'print' });
+          else await page.locator('details').evaluateAll((list) => list.forEach((one) => (one.open = true)));
+          assert.deepEqual(await faultsOf(page), [], `${name} at ${width}`);
+          const tops = await page.locator('.verdict, table.verdicts, #decided').evaluateAll((list) => list.map((one) => one.getBoundingClientRect().top));
+          assert.ok(tops.length === 3 && tops[0] < tops[1] && tops[1] < tops[2] && tops[1] < 500, `${tops}`);
+          const cut = await page.locator('.scroll:has(.verdicts)').evaluate((one) => one.scrollWidth - one.clientWidth);
+          assert.ok(cut <= 1, `${name} at ${width}: the table reaches beyond the page by ${cut} pixels`);
+          if (!paper) return;
+          const shown = await page.locator('.decided > ul.judged > li > details').evaluateAll((list) => list.map((one) => one.querySelector('li').checkVisibility()));
+          assert.ok(shown.length > 0 && shown.every(Boolean), `${shown}`);
+        });
+    },
+
+    // In the ranking, in the table of which to buy, and in the sentences of both.
+    async without_scripts_who_fails_is_told_beside_who_leads(browser) {
+      const failing = (trucks) => trucks.filter(({ standing_verdict: verdict }) => verdict === 'fail');
+      await within(browser, 'standing', 390, async (page) => {
+        const { trucks } = json('standing');
+        const rows = (await page.locator('table.ranked tbody tr').allInnerTexts()).map(plain);
+        assert.equal(failing(trucks).length, 1);
+        for (const { short_name: title, standing_verdict: verdict } of trucks) assert.equal(rows.find((text) => text.trim().startsWith(title)).includes('\u2717 fails rules on loads'), verdict === 'fail', title);
+        assert.ok(rows[0].includes(failing(trucks)[0].short_name), 'the lowest is the one that fails');
+        assert.match(plain(await page.locator('.standing').innerText()), /: sleek fails rules on loads\.$/);
+        assert.ok((await page.locator('.verdict').innerText()).includes('does not meet the demands'));
+        assert.deepEqual(await faultsOf(page, { root: '#answer' }), []);
+      });
+      await within(browser, 'standing-costs', 390, async (page) => {
+        const [basis] = json('standing-costs').bases;
+        const cells = (await page.locator('table.which tbody td').allInnerTexts()).map(plain);
+        assert.ok(new Set(basis.advice.map(({ best }) => best)).size === 2, 'one of them fails, at some distance the other is best');
+        basis.advice.forEach(({ best, sentence }, at) => {
+          const fails = failing(basis.trucks).some(({ name }) => name === best);
+          assert.equal(cells[at].includes('\u2717 fails rules on loads'), fails, cells[at]);
+          assert.equal(sentence.includes('It fails what the duty demands: rules on loads.'), fails);
+        });
+        assert.equal(await page.locator('.standing').count(), 2, 'with which to buy, and with the field');
+        assert.deepEqual(await faultsOf(page, { root: '#answer' }), []);
+      });
+    },
+
     async without_scripts_trucks_that_look_alike_share_a_drawing(browser) {
       await within(browser, 'twins', 390, async (page) => {
         assert.equal(await page.locator('#frames svg.frame').count(), 1);

@@ -130,7 +130,7 @@ static bool put_found(json_t *document, const evn_assess_story *story)
     return made;
 }
 
-bool evn_assess_json(const evn_assess_story *story, const evn_findings *findings, FILE *to)
+json_t *evn_assess_document(const evn_assess_story *story)
 {
     json_t *document = evn_document_begin(EVN_ASSESS_SCHEMA, story->status);
     bool made = document && evn_json_put(document, "lineup", evn_json_text(evn_lineup_name(story->lineup))) &&
@@ -139,9 +139,11 @@ bool evn_assess_json(const evn_assess_story *story, const evn_findings *findings
                 evn_json_put(document, "prices", evn_json_text(evn_prices_name(story->prices))) &&
                 evn_ask_put(document, &story->ask) && (!story->assessment || put_found(document, story)) &&
                 evn_json_put(document, "caution", evn_json_text(EVN_ASSESS_CAUTION));
-    if (!made) {
-        json_decref(document);
-        return false;
-    }
-    return evn_document_end(document, findings, to);
+    return if_made(made, document);
+}
+
+bool evn_assess_json(const evn_assess_story *story, const evn_findings *findings, FILE *to)
+{
+    json_t *document = evn_assess_document(story);
+    return document && evn_document_end(document, findings, to);
 }

@@ -15,11 +15,18 @@ enum { ALL_LINES = 1000, PART_LINES = 4, LABEL = 96 };
 static bool compares(const evn_html_page *page) { return page->comparison; }
 static bool drives(const evn_html_page *page) { return page->cycle || page->day; }
 
-/* What a page of costs rests on is driven too. */
-static bool drives_duty(const evn_html_page *page)
+bool evn_html_bare(const evn_html_page *page) { return page->site || page->assess; }
+
+/* What a page of costs or of verdicts rests on is driven too; NULL: it is neither. */
+static const evn_lineup *lineup_of(const evn_html_page *page)
 {
-    return page->day || (page->payback && evn_lineup_duty(page->payback->lineup));
+    return page->payback ? page->payback->lineup : page->assess ? page->assess->lineup : NULL;
 }
+static const evn_prices *prices_of(const evn_html_page *page)
+{
+    return page->payback ? page->payback->prices : page->assess ? page->assess->prices : NULL;
+}
+static bool drives_duty(const evn_html_page *page) { return page->day || evn_lineup_duty(lineup_of(page)); }
 static bool drives_cycle(const evn_html_page *page) { return page->cycle || (page->payback && !drives_duty(page)); }
 
 static void begin_section(FILE *to, const char *id, const char *title)
@@ -72,6 +79,8 @@ static void put_about(const evn_html_page *page, FILE *to)
         fputs("Where it works: heights over the ground, room on the frame, and what decides", to);
     } else if (page->payback) {
         evn_html_payback_about(page, to);
+    } else if (page->assess) {
+        evn_html_assess_about(page, to);
     } else if (!drives(page)) {
         fputs(page->truck_count > 1 ? "What each starts on, climbs and holds downhill, and what binds it"
                                     : "What it can do before any route, and what binds it",
@@ -225,6 +234,8 @@ static void put_answer(const evn_html_page *page, FILE *to)
     fputs("<section id=\"answer\" aria-label=\"The answer\">\n", to);
     if (page->payback)
         evn_html_payback_answer(page, to);
+    else if (page->assess)
+        evn_html_assess_answer(page, to);
     else
         put_verdict(page, to);
     if (compares(page)) {
@@ -234,7 +245,7 @@ static void put_answer(const evn_html_page *page, FILE *to)
         if (page->day)
             evn_html_day_answer(page, to);
         put_results(page, to);
-    } else if (!page->site && !page->payback)
+    } else if (!page->site && !page->payback && !page->assess)
         evn_html_deciding(page, to);
     if (!compares(page))
         put_noted(json_object_get(page->result, "findings"), to);
@@ -522,13 +533,15 @@ static void put_asked(const evn_html_page *page, FILE *to, const char *kind)
 /* What was driven, and the prices. */
 static void put_priced(const evn_html_page *page, FILE *to)
 {
-    const evn_payback_story *s = page->payback;
+    const evn_prices *prices = prices_of(page);
     char hash[EVN_HASH_BYTES];
-    evn_lineup_over_hash(s->lineup, hash);
-    put_hashed(to, drives_duty(page) ? "duty" : "cycle", "", evn_lineup_over(s->lineup), hash);
-    put_fact(to, "prices", "", evn_prices_name(s->prices), evn_prices_invented(s->prices) ? " (invented)" : "");
-    if (evn_prices_source(s->prices))
-        put_fact(to, "source of the prices", "", evn_prices_source(s->prices), "");
+    evn_lineup_over_hash(lineup_of(page), hash);
+    put_hashed(to, drives_duty(page) ? "duty" : "cycle", "", evn_lineup_over(lineup_of(page)), hash);
+    if (!prices)
+        return;
+    put_fact(to, "prices", "", evn_prices_name(prices), evn_prices_invented(prices) ? " (invented)" : "");
+    if (evn_prices_source(prices))
+        put_fact(to, "source of the prices", "", evn_prices_source(prices), "");
 }
 
 static void put_made(const evn_html_page *page, FILE *to)
@@ -551,7 +564,7 @@ static void put_made(const evn_html_page *page, FILE *to)
     }
     if (page->day)
         put_hashed(to, "duty", "", page->day->duty, page->day->hash);
-    if (page->payback)
+    if (lineup_of(page))
         put_priced(page, to);
     for (size_t i = 0; i < page->truck_count; i++) {
         evn_truck_hash(page->truck[i].truck, hash);
@@ -563,7 +576,7 @@ static void put_made(const evn_html_page *page, FILE *to)
     fputs("</tbody>", to);
     evn_html_table_end(to);
     fprintf(to, "<p class=\"about\">%sThe page asks for nothing from any network.</p>\n",
-            page->site ? "" : "Charts are drawn by ECharts (Apache-2.0). ");
+            evn_html_bare(page) ? "" : "Charts are drawn by ECharts (Apache-2.0). ");
     end_section(to);
 }
 
@@ -618,7 +631,7 @@ void evn_html_body(const evn_html_page *page, FILE *to)
     put_header(page, to);
     put_contents(page, to);
     put_answer(page, to);
-    if (!page->site) /* which has no charts */
+    if (!evn_html_bare(page))
         fputs(
             "<p class=\"about\" id=\"plain\">Charts are drawn by a script in this page, which has not run; what stands "
             "here "
@@ -636,9 +649,11 @@ void evn_html_body(const evn_html_page *page, FILE *to)
         evn_html_site(page, to);
     else if (page->payback)
         evn_html_payback_sections(page, to);
+    else if (page->assess)
+        evn_html_assess_sections(page, to);
     else
         evn_html_abilities(page, to);
-    if (!page->site && !page->payback)
+    if (!page->site && !page->payback && !page->assess)
         evn_html_place(to, "evidence");
     if (compares(page) && page->comparison->uncertainty)
         evn_html_sure(page, to);

@@ -315,6 +315,7 @@ void evn_html_compared(const evn_html_page *page, FILE *to)
 {
     put_demands(page, to);
     put_day_demands(page, to);
+    evn_html_unfit(to, page->comparison->lineup, page->comparison->standing);
     put_rows(page, to, true);
     fputs("<details class=\"rows paper\"><summary>Further figures side by side</summary>\n", to);
     put_rows(page, to, false);

@@ -475,7 +475,7 @@ static void write_bare(const evn_html_page *page, const evn_assets *asset, FILE 
 evn_status evn_html_write(const evn_html_page *page, FILE *to, evn_report *report)
 {
     const evn_assets *asset = evn_assets_get();
-    if (page->site) {
+    if (evn_html_bare(page)) {
         write_bare(page, asset, to);
         return EVN_DONE;
     }

@@ -1,11 +1,12 @@
 /*
  * The page: one HTML file that opens from the disk, asks for nothing from any network, and tells a run, a
- * comparison or limits with charts. Its frame, style and script come from src/show/page/assets/; here its data are put
- * together.
+ * comparison or limits with charts, a site or verdicts without. Its frame, style and script come from
+ * src/show/page/assets/; here its data are put together.
  */
 #ifndef EVENER_SHOW_HTML_PAGE_H
 #define EVENER_SHOW_HTML_PAGE_H
 #include "evener/evener.h"
+#include "show/assess_story.h"
 #include "show/compare_story.h"
 #include "show/day_story.h"
 #include "show/day_strip.h"
@@ -46,7 +47,7 @@ typedef struct evn_html_day {
 } evn_html_day;
 
 typedef struct evn_html_page {
-    const char *kind;           /* "drive", "day", "compare", "limits", "site" or "payback" */
+    const char *kind;           /* "drive", "day", "compare", "limits", "site", "payback" or "assess" */
     const char *title;          /* as the files have it */
     json_t *result;             /* the document that --json prints */
     const char *answer, *trust; /* paragraphs, one on each line */
@@ -60,6 +61,7 @@ typedef struct evn_html_page {
     const char *const *part;             /* ... its parts in words, by evn_compare_part */
     const evn_site_story *site;          /* NULL: it is of none */
     const evn_payback_story *payback;    /* NULL: it is of none */
+    const evn_assess_story *assess;      /* NULL: it is of none */
 } evn_html_page;
 
 /* Why this program cannot write pages; NULL: it can. */

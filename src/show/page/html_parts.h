@@ -8,6 +8,9 @@
 /* Of more trucks the details are folded; of more, tables parted into groups that fit a sheet and a phone. */
 enum { EVN_HTML_TRUCKS_UNFOLDED = 2, EVN_HTML_TRUCKS_OPEN = 4, EVN_HTML_TRUCKS_PARTED = 3 };
 
+/* Those of a site and of verdicts have no charts, and so neither scripts nor data. */
+bool evn_html_bare(const evn_html_page *);
+
 /* All that stands in <main>. */
 void evn_html_body(const evn_html_page *, FILE *);
 
@@ -44,6 +47,19 @@ void evn_html_abilities(const evn_html_page *, FILE *);
  * look like. */
 void evn_html_site(const evn_html_page *, FILE *);
 void evn_html_frames(const evn_html_page *, FILE *, const evn_load_case *);
+
+/* The parts of a page of verdicts: advice and the table, then truck by truck; what it is of, for its heading. */
+void evn_html_assess_about(const evn_html_page *, FILE *);
+void evn_html_assess_answer(const evn_html_page *, FILE *);
+void evn_html_assess_sections(const evn_html_page *, FILE *);
+
+/* What a truck fails of what the duty demands beside the day, below its name; nothing where it fails none. And of all
+ * of them, as a paragraph. */
+void evn_html_fails(FILE *, const evn_assessment *, size_t truck);
+void evn_html_unfit(FILE *, const evn_lineup *, const evn_assessment *);
+
+/* That prices are invented, where they are; NULL: there are none. */
+void evn_html_invented(FILE *, const evn_prices *);
 
 /* "-7.9 to -4.5": an end that one decimal would tell as zero has two. And a probability in per cent. */
 void evn_html_interval(FILE *, double low_percent, double high_percent);

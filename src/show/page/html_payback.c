@@ -134,12 +134,12 @@ void evn_html_payback_about(const evn_html_page *page, FILE *to)
         fputs(evn_lineup_duty(s->lineup) ? "; invented duty" : "; invented scenario", to);
 }
 
-static void put_invented(const evn_html_page *page, FILE *to)
+void evn_html_invented(FILE *to, const evn_prices *prices)
 {
-    if (!evn_prices_invented(page->payback->prices))
+    if (!prices || !evn_prices_invented(prices))
         return;
     fputs("<p class=\"caution invented\"><b>Invented prices:</b> ", to);
-    evn_html_text(to, evn_prices_name(page->payback->prices));
+    evn_html_text(to, evn_prices_name(prices));
     fputs(". They show what decides, not what things cost.</p>\n", to);
 }
 
@@ -171,6 +171,7 @@ static void put_advice(const evn_html_page *page, FILE *to, evn_payback_basis ba
     fputs("<td class=\"words\">", to);
     if (evn_payback_advice_at(payback_of(page), basis, index, &a)) {
         evn_html_truck_name(page, to, a.best);
+        evn_html_fails(to, page->payback->standing, a.best);
         fputs("<small>", to);
         put_amount(page, to, 4, a.per_km, "/km</small>");
         put_turn(page, to, basis, index, &a);
@@ -322,8 +323,9 @@ static void put_given(const evn_html_page *page, FILE *to)
 
 void evn_html_payback_answer(const evn_html_page *page, FILE *to)
 {
-    put_invented(page, to);
+    evn_html_invented(to, page->payback->prices);
     put_which(page, to);
+    evn_html_unfit(to, page->payback->lineup, page->payback->standing);
     put_given(page, to);
     for (int basis = 0; basis < BASES; basis++)
         put_basis(page, to, (evn_payback_basis)basis);

@@ -235,6 +235,7 @@ static void put_field(const evn_html_page *page, FILE *to)
     begin_section(to, "field", "Where the answer turns: distance and price of energy");
     fputs("<p>All prices of energy are in proportion to that of the depot; the distance is that of a year.</p>\n", to);
     put_signs(page, to);
+    evn_html_unfit(to, page->payback->lineup, page->payback->standing);
     evn_html_place(to, "field");
     for (int basis = 0; basis < BASES; basis++) {
         evn_payback_basis on = (evn_payback_basis)basis;

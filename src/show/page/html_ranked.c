@@ -185,7 +185,9 @@ static void put_row(const evn_html_page *page, FILE *to, const ranking *of, size
     fputs("<tr><th scope=\"row\"><div class=\"who\">", to);
     evn_html_truck_name(page, to, of->place[index]);
     put_strip(to, of, index);
-    fputs("</div></th>", to);
+    fputs("</div>", to);
+    evn_html_fails(to, page->comparison->standing, of->place[index]);
+    fputs("</th>", to);
     put_figures(page, to, of, index);
     fputs("</tr>\n", to);
 }

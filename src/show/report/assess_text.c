@@ -50,11 +50,8 @@ static bool put_row(const assess_report *r, evn_wide_table *table, size_t demand
     const char *cells[1 + TRUCKS] = {label};
     evn_assessed is;
     evn_assessed_at(r->story->assessment, 0, demand, &is);
-    evn_assess_amount(demanded, sizeof demanded, &is.what, is.demanded);
-    if (strcmp(is.what.key, "rules") == 0) /* each clause has a limit of its own */
-        snprintf(label, sizeof label, "%.120s, %s", is.what.label, is.what.unit);
-    else
-        snprintf(label, sizeof label, "%.100s, %s %.60s", is.what.label, is.at_most ? "at most" : "at least", demanded);
+    bool one = evn_assess_demanded_words(&is, demanded, sizeof demanded);
+    snprintf(label, sizeof label, "%.118s, %s", is.what.label, one ? demanded : is.what.unit);
     for (size_t k = 0; k < r->count; k++) {
         evn_assessed_at(r->story->assessment, k, demand, &is);
         cell_of(r, &is, cell[k]);
@@ -150,11 +147,7 @@ static bool tell(assess_report *r)
     }
     made = made && put_turns(r) && put_inputs(r);
     put_heading(r, "Accuracy and validity");
-    return made &&
-           put_sentence(r, indent,
-                        "Marginal is what lies within its uncertainty (half width of the 90 % interval), or "
-                        "is kept without the spare that is asked.") &&
-           put_sentence(r, indent, EVN_ASSESS_CAUTION);
+    return made && put_sentence(r, indent, EVN_ASSESS_MARGINAL) && put_sentence(r, indent, EVN_ASSESS_CAUTION);
 }
 
 bool evn_assess_words(const evn_assess_story *story, FILE *to, const evn_look *look)
