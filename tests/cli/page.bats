@@ -109,8 +109,8 @@ make_assess() {
     printf '%s\n' 'name: Three on a short day' 'invented: true' 'duty: {use: asked.yaml}' trucks: "  plain: {$truck}" \
         "  fuller: {$truck, body: {mass_kg: 6000}}" "  heavy: {$truck, body: {mass_kg: 7000}}" >"$pages/three.yaml"
     { cat "$pages/three.yaml" && printf '%s\n' "  fourth: {$truck}" "  fifth: {$truck, body: {mass_kg: 6700}}"; } >"$pages/five.yaml"
-    "$EVENER" assess "$pages/three.yaml" --page "$pages/assess.html" --json >"$pages/assess.json" || [ $? -eq 1 ]
-    "$EVENER" assess "$pages/five.yaml" --page "$pages/assess-many.html" --json >"$pages/assess-many.json" || [ $? -eq 1 ]
+    "$EVENER" assess "$pages/three.yaml" --page "$pages/assess.html" --json >"$pages/assess.json"
+    "$EVENER" assess "$pages/five.yaml" --page "$pages/assess-many.html" --json >"$pages/assess-many.json"
     "$EVENER" assess tipper-assess --only-standing --page "$pages/assess-tipper.html" --json >"$pages/assess-tipper.json" || [ $? -eq 1 ]
     sed -e 's/short.yaml/ruled.yaml/' -e 's/drag_area_m2: 4.6/mass_kg: 6200, drag_area_m2: 3/' "$pages/pair.yaml" >"$pages/ruled-pair.yaml"
     "$EVENER" compare "$pages/ruled-pair.yaml" --uncertainty off --page "$pages/standing.html" --json >"$pages/standing.json" || [ $? -eq 1 ]
@@ -493,19 +493,17 @@ look() {
 @test "assess with a page tells the same, has no scripts, and writes all of its files or none" {
     needs_pages
     ask=(assess "$pages/three.yaml")
-    run -1 "$EVENER" "${ask[@]}" --json
-    "$EVENER" "${ask[@]}" --json 2>/dev/null >"$here/plain.json" || [ $? -eq 1 ]
-    "$EVENER" "${ask[@]}" --json --page "$here/one.html" --csv "$here/one.csv" --junit "$here/one.xml" 2>/dev/null >"$here/beside.json" || [ $? -eq 1 ]
-    cmp "$here/beside.json" "$here/plain.json"
+    "$EVENER" "${ask[@]}" --json >"$here/plain.json"
+    "$EVENER" "${ask[@]}" --json --page "$here/one.html" --csv "$here/one.csv" --junit "$here/one.xml" | cmp - "$here/plain.json"
     [ -s "$here/one.csv" ] && [ -s "$here/one.xml" ]
     run -1 grep -c '<script' "$here/one.html"
     [ "$(stat -c %s "$here/one.html")" -lt 100000 ]
     run -2 "$EVENER" "${ask[@]}" --csv "$here/same" --page "$here/same"
     run -2 "$EVENER" "${ask[@]}" --page "$pages/asked.yaml"
-    run -1 "$EVENER" "${ask[@]}" --only-standing --page "$here/standing.html"
+    "$EVENER" "${ask[@]}" --only-standing --page "$here/standing.html"
     grep -q 'only what needs no day' "$here/standing.html"
     sed 's|^name: .*|name: "<i>three"|; s/  heavy: {/&short_name: "<i>heavy", /' "$pages/three.yaml" >"$pages/hostile-three.yaml"
-    run -1 "$EVENER" assess "$pages/hostile-three.yaml" --page "$here/hostile.html"
+    "$EVENER" assess "$pages/hostile-three.yaml" --page "$here/hostile.html" >/dev/null
     run -1 grep -c '<i>' "$here/hostile.html"
     grep -q '&#60;i&#62;three' "$here/hostile.html"
 }
