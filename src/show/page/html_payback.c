@@ -134,15 +134,6 @@ void evn_html_payback_about(const evn_html_page *page, FILE *to)
         fputs(evn_lineup_duty(s->lineup) ? "; invented duty" : "; invented scenario", to);
 }
 
-void evn_html_invented(FILE *to, const evn_prices *prices)
-{
-    if (!prices || !evn_prices_invented(prices))
-        return;
-    fputs("<p class=\"caution invented\"><b>Invented prices:</b> ", to);
-    evn_html_text(to, evn_prices_name(prices));
-    fputs(". They show what decides, not what things cost.</p>\n", to);
-}
-
 static void put_amount(const evn_html_page *page, FILE *to, int digits, double value, const char *per)
 {
     evn_html_decimals(to, digits, value);
