@@ -201,7 +201,7 @@ static void add_inputs(evn_assessment *a, const evn_assess_of *of, size_t truck,
         add_site_inputs(a, of, truck, c, kind);
     if (row->of == EVN_OF_DAY && a->use) {
         add_input(c, "discharge_depth", "", a->use[truck].depth, "largest of any season, of the driven day");
-        add_input(c, "pack_kwh", "kWh", a->use[truck].pack_kwh, truck_place(c, of, truck, "battery.capacity_ah"));
+        add_input(c, "battery_kwh", "kWh", a->use[truck].pack_kwh, truck_place(c, of, truck, "battery.capacity_ah"));
         add_input(c, "kwh_per_km", "kWh/km", a->use[truck].battery_kwh / a->use[truck].km,
                   "out of the battery, mean over the seasons of the driven day");
     }
