@@ -1,5 +1,5 @@
 /* Pages of verdicts without scripts: which layout and the table, then truck by truck what decided and what it is made
- * of, and what would turn it. What a truck fails, beside who leads on other pages. */
+ * of, and what would turn it. */
 #include "show/page/html_parts.h"
 #include "show/text.h"
 #include <math.h>
@@ -7,25 +7,23 @@
 
 enum { AMOUNT = 80, NUMBER = 60 };
 
-/* A sign, a word and a class of its own each: none is told by colour alone. */
+/* A class of its own each, beside sign and word: none is told by colour alone. */
 typedef struct told_verdict {
-    const char *sign, *class_name, *heading;
+    const char *class_name, *heading;
 } told_verdict;
 
-static const told_verdict told[] = {[EVN_VERDICT_NOT_ASKED] = {"\u2013", "unasked", "Not asked"},
-                                    [EVN_VERDICT_PASS] = {"\u2713", "passed", "Passed"},
-                                    [EVN_VERDICT_MARGINAL] = {"\u2248", "marginal", "Marginal"},
-                                    [EVN_VERDICT_NOT_KNOWN] = {"?", "unknown", "Not known"},
-                                    [EVN_VERDICT_FAIL] = {"\u2717", "failed", "Failed"}};
+static const told_verdict told[] = {[EVN_VERDICT_NOT_ASKED] = {"unasked", "Not asked"},
+                                    [EVN_VERDICT_PASS] = {"passed", "Passed"},
+                                    [EVN_VERDICT_MARGINAL] = {"marginal", "Marginal"},
+                                    [EVN_VERDICT_NOT_KNOWN] = {"unknown", "Not known"},
+                                    [EVN_VERDICT_FAIL] = {"failed", "Failed"}};
 
 static const evn_assessment *assessment_of(const evn_html_page *page) { return page->assess->assessment; }
-
-static void put_sign(FILE *to, evn_verdict v) { fprintf(to, "<span aria-hidden=\"true\">%s</span>", told[v].sign); }
 
 static void put_word(FILE *to, evn_verdict v)
 {
     fputs("<b>", to);
-    put_sign(to, v);
+    evn_html_verdict_sign(to, v);
     fprintf(to, "&#160;%s</b>", evn_verdict_words(v));
 }
 
@@ -228,7 +226,7 @@ static void put_item(const evn_html_page *page, FILE *to, size_t truck, size_t d
     char words[EVN_ASSESS_SENTENCE_BYTES];
     evn_assess_verdict_words(is, words);
     fprintf(to, "<li class=\"%s\"><p>", told[is->verdict].class_name);
-    put_sign(to, is->verdict);
+    evn_html_verdict_sign(to, is->verdict);
     fputs("&#160;", to);
     evn_html_words(to, words);
     fputs("</p>\n", to);
@@ -305,30 +303,4 @@ void evn_html_assess_sections(const evn_html_page *page, FILE *to)
         put_truck(page, to, k);
     fputs("</section>\n", to);
     put_turns(page, to);
-}
-
-/* ------------------------------------------------------------------------------------------------ on other pages */
-
-void evn_html_fails(FILE *to, const evn_assessment *standing, size_t truck)
-{
-    char fails[EVN_ASSESS_SENTENCE_BYTES];
-    evn_assess_fails_words(standing, truck, fails);
-    if (fails[0] == '\0')
-        return;
-    fputs("<small class=\"words failed\">", to);
-    put_sign(to, EVN_VERDICT_FAIL);
-    fputs("&#160;fails ", to);
-    evn_html_words(to, fails);
-    fputs("</small>", to);
-}
-
-void evn_html_unfit(FILE *to, const evn_lineup *lineup, const evn_assessment *standing)
-{
-    char unfit[EVN_ASSESS_SENTENCE_BYTES];
-    evn_assess_unfit_words(lineup, standing, unfit);
-    if (unfit[0] == '\0')
-        return;
-    fputs("<p class=\"caution standing\">Demanded of the truck as it stands: ", to);
-    evn_html_words(to, unfit);
-    fputs("</p>\n", to);
 }

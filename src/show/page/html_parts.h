@@ -53,6 +53,9 @@ void evn_html_assess_about(const evn_html_page *, FILE *);
 void evn_html_assess_answer(const evn_html_page *, FILE *);
 void evn_html_assess_sections(const evn_html_page *, FILE *);
 
+/* Of a verdict, beside its word. */
+void evn_html_verdict_sign(FILE *, evn_verdict);
+
 /* What a truck fails of what the duty demands beside the day, below its name; nothing where it fails none. And of all
  * of them, as a paragraph. */
 void evn_html_fails(FILE *, const evn_assessment *, size_t truck);
