@@ -158,6 +158,10 @@ look() {
     look braking_is_told_as_the_document_has_it
 }
 
+@test "the wheel force says that its adhesion is that of the level, and judges no grade by it" {
+    look wheel_force_is_told_as_of_the_level
+}
+
 @test "what stands beside the braking says that it is no target and no verdict" {
     look the_yardsticks_of_braking_say_what_they_are
 }

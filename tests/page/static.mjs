@@ -516,7 +516,9 @@ export function staticLooks({ folder, json, plain, durationText }) {
     async on_paper_what_is_folded_is_told_without_scripts(browser) {
       for (const name of ['compare', 'stalled', 'twelve'])
         await within(browser, name, 680, async (page) => {
+          assert.equal(await page.locator('.undrawn').isVisible(), false, name);
           await page.emulateMedia({ media: 'print' });
+          assert.match(await page.locator('.undrawn').innerText(), /^Printed without charts/, name);
           const seen = await page.locator('details.paper > :not(summary)').evaluateAll((list) => list.map((one) => one.checkVisibility() && one.getBoundingClientRect().height > 0));
           assert.ok(seen.length >= 1 && seen.every(Boolean), `${name}: ${seen}`);
           const wide = await page.locator('details.rows table, #answer table').evaluateAll((list) => list.map((one) => one.getBoundingClientRect().right));
