@@ -461,6 +461,7 @@ export function staticLooks({ folder, json, plain, durationText }) {
           const words = (await page.locator('.loads').allTextContents()).map(plain).join(' ');
           for (const { short_name: title, masses } of loads) assert.ok(words.includes(`${title}: gross mass ${masses.gross_kg.toFixed(0)} of ${masses.permitted_gross_kg.toFixed(0)} kg; axle `), `${title} in ${words}`);
           assert.equal(loads.length > 0, name === 'stalled');
+          for (const one of await page.locator('.loads p').all()) assert.ok(await one.isVisible(), 'who is overloaded is not folded');
         });
     },
 

@@ -177,13 +177,14 @@ static void put_noted(const json_t *findings, FILE *to)
     fputs("</ul></div>\n", to);
 }
 
-/* A part of a comparison whose first line is its heading, and where the rest of it stands; many lines are folded. */
+/* A part of a comparison whose first line is its heading, and where the rest of it stands; many lines are folded, but
+ * not who is overloaded: that may be the first of the ranking. */
 static void put_part(const evn_html_page *page, FILE *to, evn_compare_part part, const char *class_name,
                      const char *behind)
 {
     const char *lines = page->part[part];
     size_t count = evn_html_line_count(lines), heading = strcspn(lines, "\n");
-    bool many = count > PART_LINES;
+    bool many = count > PART_LINES && part != EVN_PART_LOADS;
     if (count == 0)
         return;
     fprintf(to, "<div class=\"part %s\"><h2>", class_name);
