@@ -7,6 +7,7 @@
 #include "evener/values.h"
 #include "show/compare_causes.h"
 #include "show/compare_sureness.h"
+#include "show/document.h"
 #include "show/names.h"
 #include "show/text.h"
 #include <errno.h>
@@ -312,6 +313,7 @@ static bool fill_page(evn_compare_run *run, const evn_compare_story *story, cons
 {
     char *title = title_of(run), *part[EVN_PART_COUNT], hash[EVN_HASH_BYTES];
     json_t *result = evn_compare_document(story);
+    evn_findings findings = {0};
     bool is_day = evn_lineup_has_duty(run->lineup);
     evn_day_strip *strip = is_day ? days_of(run) : NULL;
     evn_html_day day = {.duty = evn_lineup_over(run->lineup),
@@ -320,7 +322,8 @@ static bool fill_page(evn_compare_run *run, const evn_compare_story *story, cons
                         .hash = hash,
                         .strip = strip,
                         .strips = evn_lineup_truck_count(run->lineup)};
-    bool made = title && result && (strip || !is_day);
+    evn_findings_add_report(&findings, run->call.report);
+    bool made = title && result && (strip || !is_day) && evn_document_findings(result, &findings);
     evn_lineup_over_hash(run->lineup, hash);
     for (size_t k = 0; k < EVN_PART_COUNT; k++) {
         part[k] = lines_of(story, (evn_compare_part)k);

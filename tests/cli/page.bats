@@ -158,6 +158,10 @@ look() {
     look braking_is_told_as_the_document_has_it
 }
 
+@test "the wheel force says that its adhesion is that of the level, and judges no grade by it" {
+    look wheel_force_is_told_as_of_the_level
+}
+
 @test "what stands beside the braking says that it is no target and no verdict" {
     look the_yardsticks_of_braking_say_what_they_are
 }
@@ -462,6 +466,31 @@ look() {
     needs_pages
     jq -e '.uncertainty.pairs | length > 0' "$pages/twelve.json" >/dev/null
     [ "$(stat -c %s "$pages/twelve.html")" -lt 1000000 ]
+}
+
+# The next of best_against_next, and who all are held against, each with its interval; static.mjs holds the page against these sentences.
+@test "the short answer of several trucks says against whom it is how sure, the next too, on whom the lowest hangs" {
+    needs_pages
+    said='def tenth: . * 10 | round / 10 | tostring | if contains(".") then . else . + ".0" end;
+        . as $d | ([.trucks[] | {(.name): .short_name}] | add) as $short | .uncertainty.best_against_next as $b |
+        .uncertainty.pairs[] | select(.truck == $b.truck) | .common.told as $told |
+        "against \($short[.other])\(if .other == $b.other then ", the next," else "" end) 90 % interval \($told.low_percent | tenth) to \($told.high_percent | tenth) % by"'
+    jq -r "$said" "$pages/twelve.json" >"$here/said.txt"
+    cat "$here/said.txt"
+    [ "$(wc -l <"$here/said.txt")" -eq 2 ]
+    while read -r words; do
+        jq -e --arg words "$words" '.answer.brief[1] | contains($words)' "$pages/twelve.json"
+    done <"$here/said.txt"
+}
+
+@test "all findings of a comparison stand in its page, those of one truck and those of none" {
+    needs_pages
+    jq -e '[.findings[].text | startswith("payload_kg is 80000 kg")] | any and (all | not)' "$pages/stalled.json"
+    jq -r '.findings[].text | sub("^[-a-z0-9_]+: "; "")' "$pages/stalled.json" >"$here/texts.txt"
+    while read -r text; do
+        grep -qF "$text</li>" "$pages/stalled.html"
+    done <"$here/texts.txt"
+    grep -qF "To be noted, $(wc -l <"$here/texts.txt") findings" "$pages/stalled.html"
 }
 
 @test "results are the same bytes with a page and without" {

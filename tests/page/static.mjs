@@ -461,6 +461,7 @@ export function staticLooks({ folder, json, plain, durationText }) {
           const words = (await page.locator('.loads').allTextContents()).map(plain).join(' ');
           for (const { short_name: title, masses } of loads) assert.ok(words.includes(`${title}: gross mass ${masses.gross_kg.toFixed(0)} of ${masses.permitted_gross_kg.toFixed(0)} kg; axle `), `${title} in ${words}`);
           assert.equal(loads.length > 0, name === 'stalled');
+          for (const one of await page.locator('.loads p').all()) assert.ok(await one.isVisible(), 'who is overloaded is not folded');
         });
     },
 
@@ -516,7 +517,9 @@ export function staticLooks({ folder, json, plain, durationText }) {
     async on_paper_what_is_folded_is_told_without_scripts(browser) {
       for (const name of ['compare', 'stalled', 'twelve'])
         await within(browser, name, 680, async (page) => {
+          assert.equal(await page.locator('.undrawn').isVisible(), false, name);
           await page.emulateMedia({ media: 'print' });
+          assert.match(await page.locator('.undrawn').innerText(), /^Printed without charts/, name);
           const seen = await page.locator('details.paper > :not(summary)').evaluateAll((list) => list.map((one) => one.checkVisibility() && one.getBoundingClientRect().height > 0));
           assert.ok(seen.length >= 1 && seen.every(Boolean), `${name}: ${seen}`);
           const wide = await page.locator('details.rows table, #answer table').evaluateAll((list) => list.map((one) => one.getBoundingClientRect().right));

@@ -177,13 +177,14 @@ static void put_noted(const json_t *findings, FILE *to)
     fputs("</ul></div>\n", to);
 }
 
-/* A part of a comparison whose first line is its heading, and where the rest of it stands; many lines are folded. */
+/* A part of a comparison whose first line is its heading, and where the rest of it stands; many lines are folded, but
+ * not who is overloaded: that may be the first of the ranking. */
 static void put_part(const evn_html_page *page, FILE *to, evn_compare_part part, const char *class_name,
                      const char *behind)
 {
     const char *lines = page->part[part];
     size_t count = evn_html_line_count(lines), heading = strcspn(lines, "\n");
-    bool many = count > PART_LINES;
+    bool many = count > PART_LINES && part != EVN_PART_LOADS;
     if (count == 0)
         return;
     fprintf(to, "<div class=\"part %s\"><h2>", class_name);
@@ -509,6 +510,19 @@ static void asked_label(char *out, size_t size, const char *key)
         out[k] = out[k] == '_' ? ' ' : out[k];
 }
 
+/* What holds where nothing was asked (null in the document): as the keys of load case and driving have it. */
+static const char *unasked(const char *key)
+{
+    static const char *const holds[][2] = {{"air_density_kg_m3", "by altitude and temperature"},
+                                           {"temperature_degc", "of the standard atmosphere at this altitude"},
+                                           {"wind_from_deg", "mean over all directions"},
+                                           {"endurance_speed_km_h", "none"}};
+    for (size_t k = 0; k < sizeof holds / sizeof *holds; k++)
+        if (strcmp(holds[k][0], key) == 0)
+            return holds[k][1];
+    return "as the files say";
+}
+
 /* Load case and driving as the document has them. */
 static void put_asked(const evn_html_page *page, FILE *to, const char *kind)
 {
@@ -522,7 +536,7 @@ static void put_asked(const evn_html_page *page, FILE *to, const char *kind)
             evn_format_exact(number, json_number_value(value));
         else
             text = json_is_string(value) ? json_string_value(value)
-                   : json_is_null(value) ? "as the files say"
+                   : json_is_null(value) ? unasked(key)
                    : json_is_true(value) ? "true"
                                          : "false";
         asked_label(label, sizeof label, key);

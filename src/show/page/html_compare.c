@@ -171,32 +171,70 @@ static void put_rows(const evn_html_page *page, FILE *to, bool main_rows)
 /* ------------------------------------------------------------------------------------------------ what was found amiss
  */
 
-static size_t finding_count(const evn_html_page *page)
+static bool is_fault(const json_t *finding, const char *fault)
 {
-    size_t count = 0;
-    evn_finding found;
-    for (size_t i = 0; i < page->truck_count; i++)
-        for (size_t k = 0; evn_report_at(evn_outcome_report(outcome_of(page, i, EVN_BASIS_OWN)), k, &found); k++)
-            count++;
+    const char *is = json_string_value(json_object_get(finding, "fault"));
+    return !fault || (is && strcmp(is, fault) == 0);
+}
+
+static size_t finding_count(const json_t *findings, const char *fault)
+{
+    size_t index, count = 0;
+    json_t *finding;
+    json_array_foreach(findings, index, finding) count += is_fault(finding, fault);
     return count;
 }
 
-static void put_findings(const evn_html_page *page, FILE *to)
+/* "truck.yaml:5:24: ", where it is of a file. */
+static void put_file(FILE *to, const json_t *finding)
 {
-    size_t count = finding_count(page);
-    evn_finding found;
+    static const char *const places[] = {"line", "column"};
+    const char *file = json_string_value(json_object_get(finding, "file"));
+    if (!file)
+        return;
+    evn_html_text(to, file);
+    for (size_t k = 0; k < sizeof places / sizeof *places; k++)
+        if (json_is_integer(json_object_get(finding, places[k])))
+            fprintf(to, ":%" JSON_INTEGER_FORMAT, json_integer_value(json_object_get(finding, places[k])));
+    fputs(": ", to);
+}
+
+/* The name that the files have for a truck at the head of a finding, as the page calls that truck. */
+static void put_finding(const evn_html_page *page, FILE *to, const json_t *finding)
+{
+    const char *text = json_string_value(json_object_get(finding, "text"));
+    put_file(to, finding);
+    for (size_t i = 0; i < page->truck_count; i++) {
+        size_t bytes = strlen(page->truck[i].name);
+        if (strncmp(text, page->truck[i].name, bytes) == 0 && strncmp(text + bytes, ": ", 2) == 0) {
+            evn_html_text(to, page->truck[i].title);
+            text += bytes;
+            break;
+        }
+    }
+    evn_html_text(to, text);
+}
+
+void evn_html_found(const evn_html_page *page, FILE *to, const char *fault)
+{
+    const json_t *findings = json_object_get(page->result, "findings");
+    size_t index, count = finding_count(findings, fault);
+    json_t *finding;
     if (count == 0)
         return;
     fprintf(to, "<details class=\"caution paper\"%s><summary>To be noted, %zu finding%s</summary><ul>",
-            count <= EVN_HTML_TRUCKS_UNFOLDED ? " open" : "", count, count == 1 ? "" : "s");
-    for (size_t i = 0; i < page->truck_count; i++)
-        for (size_t k = 0; evn_report_at(evn_outcome_report(outcome_of(page, i, EVN_BASIS_OWN)), k, &found); k++) {
-            fputs("<li>", to);
-            evn_html_text(to, page->truck[i].title);
-            fputs(": ", to);
-            evn_html_text(to, found.text);
-            fputs("</li>\n", to);
-        }
+            count <= EVN_HTML_TRUCKS_UNFOLDED || fault ? " open" : "", count, count == 1 ? "" : "s");
+    json_array_foreach(findings, index, finding)
+    {
+        if (!is_fault(finding, fault))
+            continue;
+        fputs("<li>", to);
+        put_finding(page, to, finding);
+        fputs("</li>\n", to);
+    }
+    json_int_t left_out = json_integer_value(json_object_get(page->result, "findings_left_out"));
+    if (left_out > 0 && !fault)
+        fprintf(to, "<li>%" JSON_INTEGER_FORMAT " more are not listed</li>\n", left_out);
     fputs("</ul></details>\n", to);
 }
 
@@ -320,7 +358,7 @@ void evn_html_compared(const evn_html_page *page, FILE *to)
     fputs("<details class=\"rows paper\"><summary>Further figures side by side</summary>\n", to);
     put_rows(page, to, false);
     fputs("</details>\n", to);
-    put_findings(page, to);
+    evn_html_found(page, to, NULL);
 }
 
 /* ------------------------------------------------------------------------------------------------ energy balance */

@@ -416,7 +416,7 @@ static json_t *told_seasons_json(const json_t *seasons)
 /* The document less what stands in the page as words and no chart draws. NULL when memory is out. */
 static json_t *result_json(const evn_html_page *page)
 {
-    static const char *const left_out[] = {"uncertainty", "reached", NULL};
+    static const char *const left_out[] = {"uncertainty", "reached", "findings", NULL};
     const json_t *trucks = page->comparison ? json_object_get(page->result, "trucks") : NULL;
     const json_t *seasons = json_object_get(page->result, "seasons");
     if (page->payback)

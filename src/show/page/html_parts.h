@@ -33,7 +33,9 @@ void evn_html_head(const evn_html_page *, FILE *, const evn_html_columns *, cons
 /* The parts of a comparison. */
 void evn_html_ranked(const evn_html_page *, FILE *);
 void evn_html_compared(const evn_html_page *, FILE *); /* what is demanded, rows side by side, findings */
-void evn_html_differ(const evn_html_page *, FILE *);   /* energy balance */
+/* What was found amiss, as the document has it, of one fault (NULL: of all); nothing where there is none. */
+void evn_html_found(const evn_html_page *, FILE *, const char *fault);
+void evn_html_differ(const evn_html_page *, FILE *); /* energy balance */
 void evn_html_facts(const evn_html_page *, FILE *);
 void evn_html_likeness(const evn_html_page *, FILE *);
 void evn_html_sure(const evn_html_page *, FILE *);

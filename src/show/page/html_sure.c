@@ -273,6 +273,7 @@ void evn_html_sure(const evn_html_page *page, FILE *to)
 {
     fputs("<section id=\"sure\" aria-labelledby=\"sure-title\"><h2 id=\"sure-title\">How sure</h2>\n", to);
     evn_html_paragraphs(to, "", page->part[EVN_PART_SURE], 0, SHARES_MOST);
+    evn_html_found(page, to, "draws_failed");
     bool many = page->truck_count > EVN_HTML_TRUCKS_OPEN;
     fputs(many ? "<details><summary>Every pair, at both speeds</summary>\n" : "", to);
     put_pairs(page, to);

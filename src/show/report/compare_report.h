@@ -55,6 +55,8 @@ bool evn_compare_put_sentence(const evn_compare_report *, size_t index, FILE *);
 void evn_compare_put_doubt(const evn_compare_report *, FILE *);
 /* The two whose difference the first sentence tells, on the basis that it speaks of. False: it tells of none. */
 bool evn_compare_answer_pair(const evn_compare_report *, evn_basis, evn_compare_pair *out);
+/* The lowest and the next, where the first sentence tells their difference beside that pair's. False: it does not. */
+bool evn_compare_answer_next(const evn_compare_report *, evn_basis, evn_compare_pair *out);
 /* What own speeds say beside the common one, behind a semicolon; nothing where they say nothing. */
 void evn_compare_put_own(const evn_compare_report *, FILE *);
 

@@ -250,6 +250,17 @@ bool evn_compare_answer_pair(const evn_compare_report *report, evn_basis basis, 
     return true;
 }
 
+bool evn_compare_answer_next(const evn_compare_report *report, evn_basis basis, evn_compare_pair *out)
+{
+    size_t ranked[EVN_COMPARE_TRUCKS_MOST], leading[EVN_COMPARE_TRUCKS_MOST];
+    size_t against = evn_compare_held_against(report->story, basis);
+    if (evn_compare_rank(report->story, basis, false, ranked) < 2 || is_open(report, ranked, basis) ||
+        evn_compare_leading(report->story, basis, false, leading) != 1)
+        return false;
+    *out = (evn_compare_pair){ranked[0], ranked[1]};
+    return out->truck != against && out->other != against;
+}
+
 static bool none_meets(const evn_compare_report *report)
 {
     for (size_t i = 0; i < report->count; i++)

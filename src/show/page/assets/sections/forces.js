@@ -86,27 +86,11 @@ function option(model, truck, look) {
   };
 }
 
-/** Steepest grade of those drawn whose load the force still exceeds at a speed. */
-function climbs(forces, key, speed) {
-  const speeds = forces.of('speed_km_h');
-  const row = speeds.findIndex((one) => one >= speed);
-  if (row < 0) return null;
-  const force = forces.of(key)[row];
-  const can = forces.list
-    .map((one) => loadOf(one.key))
-    .filter((percent) => percent !== undefined && forces.of(`road_load.${percent}_percent_kn`)[row] <= force)
-    .map(Number);
-  return can.length > 0 ? Math.max(...can) : null;
-}
-
 function caption(model, truck) {
-  const crawl = climbs(truck.forces, 'peak_driving_kn', 5);
-  const sixty = climbs(truck.forces, 'peak_driving_kn', 60);
-  const part = (grade, speed) => (grade === null ? `none at ${speed} km/h, not even the level road` : `${grade} % at ${speed} km/h`);
   return (
-    `Thick: peak wheel force, as motors, adhesion of the tyres and battery allow; thin: motors alone in each gear, above the thick line where adhesion or the battery caps it; ` +
+    `Thick: peak wheel force, as motors, adhesion of the tyres on the level and battery allow; thin: motors alone in each gear, above the thick line where adhesion or the battery caps it; ` +
     `${model.compares && model.trucks.length > 1 ? 'with the sign of another: the peak of that truck; ' : ''}dashed: continuous, by the heat of windings and inverters; grey: driving resistance by grade. ` +
-    `Grades held, of those shown: ${truck.name}: ${part(crawl, 5)}; ${part(sixty, 60)}.`
+    'On a grade the load on the driven axles is another, and so is what adhesion allows: which grades are held the command limits tells.'
   );
 }
 
