@@ -325,9 +325,10 @@ static bool put_sure(const payback_report *r, evn_payback_basis basis)
     bool made = table && sure_row(table, r, basis, "5 % of draws below", value_at, 0, 0) &&
                 sure_row(table, r, basis, "half of them below", value_at, 1, 0) &&
                 sure_row(table, r, basis, "95 % of them below", value_at, 2, 0) &&
-                sure_row(table, r, basis, "above zero, % of draws", pays_percent, 0, 0);
+                sure_row(table, r, basis, "above zero (discounted), % of draws", pays_percent, 0, 0);
     for (size_t k = 0; made && k < sizeof years / sizeof *years; k++) {
-        snprintf(label, sizeof label, "paid back within %u year%s, %% of draws", years[k], years[k] == 1 ? "" : "s");
+        snprintf(label, sizeof label, "paid back within %u year%s, not discounted, %% of draws", years[k],
+                 years[k] == 1 ? "" : "s");
         if (years[k] <= evn_payback_years(r->story->payback))
             made = sure_row(table, r, basis, label, within_percent, years[k], 0);
     }
