@@ -244,6 +244,20 @@ const char *evn_payback_not_counted(size_t index)
     return index < sizeof all / sizeof *all ? all[index] : NULL;
 }
 
+bool evn_payback_unheld(const evn_payback_story *story, evn_payback_basis basis, char out[EVN_PAYBACK_SENTENCE_BYTES])
+{
+    const char *why = evn_payback_why_not(story, 0, basis);
+    bool others = false;
+    for (size_t k = 1; k < evn_payback_truck_count(story->payback); k++)
+        others = others || !evn_payback_why_not(story, k, basis);
+    if (!why || !others)
+        return false;
+    snprintf(out, EVN_PAYBACK_SENTENCE_BYTES,
+             "Nothing is held against %.80s, the first, since it has no costs: no payback, no net present value%s.",
+             evn_lineup_truck_title(story->lineup, 0), story->draws > 0 ? ", and not how sure they are" : "");
+    return true;
+}
+
 bool evn_payback_unmet(const evn_payback_story *story, size_t truck, evn_payback_basis basis, size_t index,
                        char out[EVN_PAYBACK_SENTENCE_BYTES])
 {

@@ -173,6 +173,11 @@ TEXT
     [[ $(told) == *"slippery: no costs, since its battery runs empty before the day ends."* ]]
     [[ $stderr == *"slippery does not come to the end of its day"* ]]
     [[ $(told) == *"What each costs"* && $output != *"Its costs are told"* ]]
+    # the first in its place: nothing is held against it, and no draws are
+    { sed '/^trucks:/q' pair.yaml && grep '^  slippery:' pair.yaml && grep '^  plain:' pair.yaml; } >turned.yaml
+    run --separate-stderr "$EVENER" payback turned.yaml --prices prices.yaml --annual-km 90000 --own-batteries --draws 16
+    echo "$output$stderr"
+    [[ $(told) == *"Nothing is held against slippery, the first, since it has no costs: no payback, no net present value, and not how sure they are."* ]]
 }
 
 @test "a truck that does not do what the duty demands has costs, and is out of what to buy" {
@@ -275,6 +280,12 @@ TEXT
     refused "less.yaml:8:8: error: no price of drive_units.rear.motors.a.inverter of truck plain; expected parts.inverter" pair.yaml --prices less.yaml
     sed 's/each: 5000/each: -5000/' prices.yaml >minus.yaml
     refused "minus.yaml:8:23: error: each is -5000" pair.yaml --prices minus.yaml
+    sed 's/axle: {per_kg: 4}/axle: {per_kg: -4}/' prices.yaml >kg.yaml
+    refused "per_kg is -4 1/kg; expected 0 to 1000000000 1/kg" pair.yaml --prices kg.yaml
+    sed 's/per_t_km: 0.05/per_t_km: -1/; s/driver_per_h: 25/driver_per_h: -1/' prices.yaml >more.yaml
+    refused "per_t_km is -1 1/(t km)" pair.yaml --prices more.yaml
+    sed 's/driver_per_h: 25/driver_per_h: -1/; s/demand_charge_per_kw_year: 40/demand_charge_per_kw_year: -1/' prices.yaml >more.yaml
+    refused "driver_per_h is -1 1/h" pair.yaml --prices more.yaml
     sed 's/per_kwh: 200/per_kwh: 200, currency: SEK/' prices.yaml >mixed.yaml
     refused "an amount in SEK, of which no rate is stated" pair.yaml --prices mixed.yaml
     sed 's/slippery: 51500/slipery: 51500/' prices.yaml >name.yaml

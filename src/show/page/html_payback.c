@@ -269,6 +269,13 @@ static void put_without(const evn_html_page *page, FILE *to, evn_payback_basis b
     }
 }
 
+static void put_unheld(const evn_html_page *page, FILE *to, evn_payback_basis basis)
+{
+    char sentence[EVN_PAYBACK_SENTENCE_BYTES];
+    if (evn_payback_unheld(page->payback, basis, sentence))
+        put_paragraph(to, "caution unheld", sentence);
+}
+
 static void put_unmet(const evn_html_page *page, FILE *to, evn_payback_basis basis)
 {
     char sentence[EVN_PAYBACK_SENTENCE_BYTES];
@@ -320,6 +327,7 @@ static void put_basis(const evn_html_page *page, FILE *to, evn_payback_basis bas
             evn_payback_basis_title(basis));
     put_verdict(page, to, basis);
     put_without(page, to, basis);
+    put_unheld(page, to, basis);
     put_unmet(page, to, basis);
     if (has_costs(page, basis)) {
         put_paragraph(to, "alike", evn_payback_basis_words(basis));

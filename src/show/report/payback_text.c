@@ -67,6 +67,13 @@ static bool put_unmet(const payback_report *r, evn_payback_basis basis)
     return true;
 }
 
+static bool put_unheld(const payback_report *r, evn_payback_basis basis)
+{
+    char sentence[EVN_PAYBACK_SENTENCE_BYTES];
+    return !evn_payback_unheld(r->story, basis, sentence) ||
+           evn_put_sentence(r->to, evn_look_prose(r->look), indent, "%s", sentence);
+}
+
 static bool put_without(const payback_report *r, evn_payback_basis basis)
 {
     const char *why = NULL;
@@ -379,7 +386,7 @@ static bool put_basis(const payback_report *r, evn_payback_basis basis)
         !put_unmet(r, basis))
         return false;
     return !has_costs(r, basis) ||
-           (put_advice(r, basis) && put_demands(r, basis) && put_costs(r, basis) && put_against(r, basis) &&
+           (put_unheld(r, basis) && put_advice(r, basis) && put_demands(r, basis) && put_costs(r, basis) && put_against(r, basis) &&
             put_turning_line(r, basis) && put_years(r, basis) && put_sure(r, basis));
 }
 
@@ -412,7 +419,8 @@ static bool tell(payback_report *r)
     bool made = put_first(r) && put_given(r) &&
                 (!evn_payback_partial(r->story->payback) ||
                  evn_put_sentence(r->to, evn_look_prose(r->look), "",
-                                  "Interrupted: what was whole by then is told, and how sure it is was not asked.")) &&
+                                  "Interrupted: what was whole by then is told%s.",
+                                  r->story->draws > 0 ? ", and not how sure it is" : "")) &&
                 put_basis(r, EVN_PAYBACK_AS_LINEUP) && put_basis(r, EVN_PAYBACK_LEAST_BATTERY);
     if (!made)
         return false;

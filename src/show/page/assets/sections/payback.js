@@ -275,6 +275,9 @@ function borderOf(look, pair, pieces, pitch) {
   return [pieces.map(path(look.paper, 5)), pieces.map(path(look.ink, 2.2))];
 }
 
+/** Two strokes: several cost alike. */
+const equals = (look, x, y) => [-2, 2].map((by) => draw('line', { x1: x - 4, x2: x + 4, y1: y + by, y2: y + by, stroke: look.ink, 'stroke-width': 1.2 }));
+
 /** Names of every so many distances, as there is room for. */
 function everyOf(look, names, pitch) {
   const widest = Math.max(...names.map((name) => wordsPx(look, name, 11)));
@@ -297,7 +300,7 @@ function paintField(model, look, width, basis) {
       const [x, y] = [xOf(at), yOf(prices[k])];
       return [
         draw('rect', { x: at * pitch, y: y - FIELD.row / 2, width: pitch, height: FIELD.row, fill: truck ? look.series(truck.index) : look.land, 'fill-opacity': 0.2, stroke: look.paper, 'stroke-width': 1, 'data-key': id ?? '' }),
-        truck && alike[at][k] ? words(look, x, y + 4, '=', { anchor: 'middle', size: 11 }) : null,
+        truck && alike[at][k] ? equals(look, x, y) : null,
         truck && !alike[at][k] ? signOf(look, truck.index, x, y, Math.min(11, pitch - 3)) : null,
       ];
     }),
