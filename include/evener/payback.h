@@ -183,6 +183,16 @@ typedef struct evn_payback_advice {
     double per_km; /* its cost */
     size_t next;   /* the one after it; SIZE_MAX: none */
     double next_per_km;
+    /* How many others cost as much as the best, within what the digits of a cost deserve: 0.00005 of it, at least
+     * 0.00005 per km. The best is then the first of them in the lineup's order, and none is to be preferred. */
+    size_t alike;
+    /* What the best is bought for beyond the next, and at which of that the answer turns to the next; NAN: none. */
+    double extra_price, turns_at_extra_price;
+    /* Of the best, mean of all days of a calendar year: its days of the duty with stops, and charging at the depot
+     * where the prices state a power. More than 24: one truck cannot, and `trucks` says how many do it; 1 otherwise.
+     * What a kilometre costs is then that of a truck that could. */
+    double hours_a_day;
+    double trucks;
 } evn_payback_advice;
 EVN_API bool evn_payback_advice_at(const evn_payback *, evn_payback_basis, size_t index, evn_payback_advice *out);
 
@@ -216,12 +226,22 @@ typedef struct evn_payback_cell {
     double annual_km, energy_price; /* of the depot */
     size_t best;                    /* SIZE_MAX: no truck does what the duty demands */
     double per_km;                  /* its cost; NAN: none */
+    bool alike;                     /* another costs as much, as in advice */
 } evn_payback_cell;
 EVN_API bool evn_payback_cell_at(const evn_payback *, evn_payback_basis, size_t distance, size_t price,
                                  evn_payback_cell *out);
 /* Net present value there of a truck against the first. False: no such, or one of them has no costs. */
 EVN_API bool evn_payback_cell_value(const evn_payback *, evn_payback_basis, size_t distance, size_t price, size_t truck,
                                     double *out);
+/* Where in the field one truck of least cost takes over from another: the index-th such price of energy of a distance,
+ * rising, from half a step below the first to as much beyond the last, of those that do what the duty demands. Below it
+ * `below` costs least, above it `above`. False: no more. */
+typedef struct evn_payback_border {
+    double energy_price;
+    size_t below, above;
+} evn_payback_border;
+EVN_API bool evn_payback_border_at(const evn_payback *, evn_payback_basis, size_t distance, size_t index,
+                                   evn_payback_border *out);
 /* The line in the field where that is zero: the price of energy of each distance. NAN, or below 0: at none. */
 EVN_API bool evn_payback_line_at(const evn_payback *, evn_payback_basis, size_t distance, size_t truck, double *out);
 

@@ -397,6 +397,39 @@ bool evn_payback_cause_at(const evn_payback *b, size_t truck, evn_payback_basis 
 
 /* ------------------------------------------------------------------------------------------------ advice */
 
+/* A calendar year's. */
+static const double HOURS_A_DAY = 24, DAYS_A_YEAR = 365;
+
+/* How long the best is under way and charges on a mean day of the year, and how many of it that takes. */
+static void put_hours(const evn_payback *b, evn_payback_basis basis, evn_payback_advice *a)
+{
+    evn_account best;
+    evn_payback_at_km(b, a->best, basis, a->annual_km, &best);
+    a->hours_a_day = best.hours / DAYS_A_YEAR;
+    a->trucks = fmax(ceil(a->hours_a_day / HOURS_A_DAY), 1);
+}
+
+/* Who costs as much, and at which extra price of the best the next takes over. */
+static void put_rival(const evn_payback *b, evn_payback_basis basis, evn_payback_advice *a)
+{
+    evn_account best, other;
+    a->extra_price = a->turns_at_extra_price = (double)NAN;
+    for (size_t k = 0; k < b->count; k++) {
+        if (k == a->best || !evn_payback_meets_demands(b, k, basis))
+            continue;
+        evn_payback_at_km(b, k, basis, a->annual_km, &other);
+        a->alike += evn_costs_alike(a->per_km, other.per_km);
+    }
+    if (a->next == SIZE_MAX)
+        return;
+    evn_account_ask of_best = b->paying[basis][a->best].ask, of_next = b->paying[basis][a->next].ask;
+    of_best.annual_km = of_next.annual_km = a->annual_km;
+    evn_account_of(&of_best, &best);
+    evn_account_of(&of_next, &other);
+    a->extra_price = best.price - other.price;
+    a->turns_at_extra_price = a->extra_price + evn_account_turning_rise(&of_next, &of_best);
+}
+
 bool evn_payback_advice_at(const evn_payback *b, evn_payback_basis basis, size_t index, evn_payback_advice *out)
 {
     if (!paying_of(b, 0, basis) || index >= b->advised || !out)
@@ -423,7 +456,11 @@ bool evn_payback_advice_at(const evn_payback *b, evn_payback_basis basis, size_t
             out->next_per_km = a.per_km;
         }
     }
-    return there > 1 && out->best != SIZE_MAX;
+    if (there < 2 || out->best == SIZE_MAX)
+        return false;
+    put_hours(b, basis, out);
+    put_rival(b, basis, out);
+    return true;
 }
 
 static int by_size(const void *left, const void *right)
@@ -494,11 +531,76 @@ bool evn_payback_cell_at(const evn_payback *b, evn_payback_basis basis, size_t d
         evn_account_ask ask = evn_payback_ask_in_field(b, k, basis, distance, price);
         evn_account_of(&ask, &a);
         if (out->best == SIZE_MAX || a.per_km < out->per_km) {
+            out->alike = out->best != SIZE_MAX && evn_costs_alike(a.per_km, out->per_km);
             out->best = k;
             out->per_km = a.per_km;
+        } else {
+            out->alike = out->alike || evn_costs_alike(out->per_km, a.per_km);
         }
     }
     return there > 1;
+}
+
+/* Over a factor on all prices of energy the cost of a truck is a straight line: between two trucks one factor turns. */
+static double takes_over_at(const evn_payback *b, evn_payback_basis basis, size_t distance, size_t from, size_t to)
+{
+    evn_account_ask first = b->paying[basis][from].ask, other = b->paying[basis][to].ask;
+    first.annual_km = other.annual_km = evn_payback_field_km(distance);
+    return evn_account_turning_factor(&first, &other);
+}
+
+/* Half a step of the prices beyond the first and the last of the field. */
+static double half_a_step(void) { return evn_payback_field_factor(0) / 2; }
+
+/* Who costs least at its lower edge. SIZE_MAX: none. */
+static size_t least_at_edge(const evn_payback *b, evn_payback_basis basis, size_t distance)
+{
+    size_t best = SIZE_MAX;
+    evn_account a, least = {.per_km = (double)INFINITY};
+    for (size_t k = 0; k < b->count; k++) {
+        if (!evn_payback_meets_demands(b, k, basis))
+            continue;
+        evn_account_ask ask = evn_payback_ask_in_field(b, k, basis, distance, 0);
+        ask.energy_price_factor -= half_a_step();
+        evn_account_of(&ask, &a);
+        if (a.per_km < least.per_km) {
+            best = k;
+            least = a;
+        }
+    }
+    return best;
+}
+
+bool evn_payback_border_at(const evn_payback *b, evn_payback_basis basis, size_t distance, size_t index,
+                           evn_payback_border *out)
+{
+    if (!paying_of(b, 0, basis) || !is_in_field(distance, 0) || !(depot_price(b) > 0) || !out)
+        return false;
+    double from = evn_payback_field_factor(0) - half_a_step();
+    double most = evn_payback_field_factor(EVN_PAYBACK_FIELD_PRICES - 1) + half_a_step();
+    size_t best = least_at_edge(b, basis, distance);
+    for (size_t found = 0; best != SIZE_MAX; found++) { /* along the lowest of all lines, from one to the next */
+        double at = (double)INFINITY;
+        size_t next = SIZE_MAX;
+        for (size_t k = 0; k < b->count; k++) {
+            double factor = k == best || !evn_payback_meets_demands(b, k, basis)
+                                ? (double)NAN
+                                : takes_over_at(b, basis, distance, best, k);
+            if (factor > from && factor <= most && factor < at) {
+                at = factor;
+                next = k;
+            }
+        }
+        if (next == SIZE_MAX)
+            return false;
+        if (found == index) {
+            *out = (evn_payback_border){at * depot_price(b), best, next};
+            return true;
+        }
+        from = at;
+        best = next;
+    }
+    return false;
 }
 
 bool evn_payback_cell_value(const evn_payback *b, evn_payback_basis basis, size_t distance, size_t price, size_t truck,

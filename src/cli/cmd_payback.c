@@ -106,6 +106,7 @@ static evn_payback_story story_of(const payback_run *run)
                                .prices = run->prices,
                                .ask = run->ask,
                                .payback = run->payback,
+                               .draws = run->args->draws,
                                .standing = run->standing};
 }
 

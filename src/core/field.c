@@ -182,6 +182,12 @@ static const unit_row unit_rows[] = {
     {"_k_w", "K/W"},
     {"_per_k", "1/K"},
     {"_per_km", "1/km"},
+    {"per_kw", "1/kW"}, /* of prices, which are in a currency of the file's own */
+    {"per_kwh", "1/kWh"},
+    {"per_kg", "1/kg"},
+    {"per_t_km", "1/(t km)"},
+    {"_per_kw_year", "1/(kW a)"},
+    {"_per_h", "1/h"},
     {"kwh_per_km", "kWh/km"},
     {"_per_m", "1/m"},
     {"_percent", "%"},

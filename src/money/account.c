@@ -140,6 +140,13 @@ static void put_year(const evn_account_ask *q, evn_account *a)
                 a->driver + a->payload;
 }
 
+static void put_hours(const evn_account_ask *q, evn_account *a)
+{
+    const evn_charging_place_file *depot = q->prices->energy->depot;
+    double at_terminals_kwh = fmax(a->depot_day_kwh * depot->charger_efficiency, 0);
+    a->hours = a->days * (q->use->h + (isnan(depot->connector_kw) ? 0 : at_terminals_kwh / depot->connector_kw));
+}
+
 /* ------------------------------------------------------------------------------------------------ battery */
 
 /* At the end of each year in which it would come to its end, but not of the last. */
@@ -211,6 +218,7 @@ void evn_account_of(const evn_account_ask *q, evn_account *a)
     put_price(q, a);
     put_energy(q, a);
     put_year(q, a);
+    put_hours(q, a);
     put_replacements(q, a);
     put_residual(q, a);
     put_parts(q, a); /* the flow has nothing but replacements yet */
@@ -271,7 +279,7 @@ double evn_account_turning_factor(const evn_account_ask *first, const evn_accoun
 }
 
 /* Straight in the price but for a subsidy that has its most: there the search goes on from where the line led. */
-static double turning_price(const both *b, double is)
+static double turning_rise(const both *b, double is)
 {
     double more = 0, at = value_with_price(b, 0);
     for (int k = 0; k < 8 && isfinite(more) && fabs(at) > 1e-9 * (1 + fabs(is)); k++) {
@@ -279,7 +287,18 @@ static double turning_price(const both *b, double is)
         more = evn_turns_straight(more, at, next, value_with_price(b, next));
         at = value_with_price(b, more);
     }
-    return is + more;
+    return more;
+}
+
+double evn_account_turning_rise(const evn_account_ask *first, const evn_account_ask *other)
+{
+    return turning_rise(&(both){*first, *other}, 0);
+}
+
+bool evn_costs_alike(double per_km, double other_per_km)
+{
+    static const double share = 5e-5, least = 5e-5; /* half of the last of five digits, and of four decimals */
+    return fabs(other_per_km - per_km) <= fmax(share * fabs(per_km), least);
 }
 
 void evn_account_against(const evn_account_ask *first, const evn_account_ask *other, evn_against *out)
@@ -298,7 +317,8 @@ void evn_account_against(const evn_account_ask *first, const evn_account_ask *ot
     out->discounted = evn_paid_back_of(out->flow, count, of_other.rate);
     out->present_value = evn_net_present_value(out->flow, count, of_other.rate);
     out->rates = evn_rates_of_return_of(out->flow, count);
-    out->turns_at_price = turning_price(&b, of_other.price - of_first.price);
+    double is = of_other.price - of_first.price;
+    out->turns_at_price = is + turning_rise(&b, is);
     out->turns_at_energy_price = evn_account_turning_factor(first, other) * of_other.depot_price_per_kwh;
     out->turns_at_km = evn_turns_between(value_at_km, &b, EVN_TURNS_FROM_KM, EVN_TURNS_TO_KM, STEPS);
 }

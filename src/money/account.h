@@ -50,6 +50,7 @@ typedef struct evn_account {
     double energy, demand_kw, demand, maintenance_per_km, maintenance, tyres_per_km, tyres, insurance, vehicle_tax,
         toll, driver, lost_t, payload;
     double yearly; /* all of them */
+    double hours;  /* of a year: days with their stops, and charging at the depot where its power is stated */
 
     double full_cycles, capacity_end, years_to_replacement; /* INFINITY: never; of a battery when new */
     unsigned replacements, last_replaced;                   /* the year at whose end it was; 0: never */
@@ -89,6 +90,11 @@ void evn_account_against(const evn_account_ask *first, const evn_account_ask *, 
  * factor does; below 0: at no price. */
 double evn_account_value_against(const evn_account_ask *first, const evn_account_ask *);
 double evn_account_turning_factor(const evn_account_ask *first, const evn_account_ask *);
+/* By how much the price of the second would have to rise for that to be 0; NAN: no price does. */
+double evn_account_turning_rise(const evn_account_ask *first, const evn_account_ask *);
+
+/* Whether two costs per km are alike within what their digits deserve. */
+bool evn_costs_alike(double per_km, double other_per_km);
 
 /* Distances a year between which turns are looked for. */
 #define EVN_TURNS_FROM_KM 1000

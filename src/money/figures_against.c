@@ -96,10 +96,15 @@ static void put_turns(const evn_figures_filling *f, const evn_account *first)
                   (first->energy - a->energy) * evn_factor_pa(a->rate, f->payback->years),
                   "({first.year.energy} - {year.energy}) / {factor.ap}");
     evn_figure_by(f, "extra.turns_at_energy_price",
-                  (evn_figure_told){f->per_kwh, "price of energy at which it turns", 4}, g->turns_at_energy_price,
+                  (evn_figure_told){f->per_kwh, "price of energy at the depot at which it turns, all in proportion", 4},
+                  g->turns_at_energy_price,
                   "{energy.depot.price} * (1 - {extra.present_value} / {extra.present_energy})");
     evn_figure_given(f, "extra.turns_at_km.count", (evn_figure_told){"", "distances a year at which it turns", 0},
-                     (double)g->turns_at_km.count, "between 1000 and 400000 km, looked at every 1000 km");
+                     (double)g->turns_at_km.count,
+                     g->turns_at_km.more
+                         ? "between 1000 and 400000 km, looked at every 1000 km: as many as there is room "
+                           "for, there are more"
+                         : "between 1000 and 400000 km, looked at every 1000 km");
     for (size_t k = 0; k < g->turns_at_km.count; k++) {
         snprintf(key, sizeof key, "extra.turns_at_km.%zu", k + 1);
         evn_figure_given(

@@ -98,6 +98,12 @@ void evn_figures_of_year(const evn_figures_filling *f)
                   "{prices.toll_per_km} * {annual_km}");
     evn_figure_given(f, "prices.driver_per_h", (evn_figure_told){f->money, "driver's hour", 2}, r->driver_per_h,
                      "running.driver_per_h of the prices");
+    bool has_power = !isnan(f->prices->energy->depot->connector_kw) && a->depot_day_kwh > 0;
+    evn_figure_by(f, "year.hours", (evn_figure_told){"h", "hours of a year, on the road, at stops and charging", 0},
+                  a->hours,
+                  has_power ? "{days} * ({day.h} + {energy.depot.day_kwh} * {prices.depot.charger_efficiency} / "
+                              "{prices.depot.connector_kw})"
+                            : "{days} * {day.h}");
     evn_figure_by(f, "year.driver", (evn_figure_told){f->money, "driver", 0}, a->driver,
                   "{prices.driver_per_h} * {day.h} * {days}");
     put_payload(f);

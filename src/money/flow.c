@@ -189,10 +189,21 @@ size_t evn_flow_sign_changes(const double *flow, size_t count)
 
 /* ------------------------------------------------------------------------------------------------ payback */
 
+/* Nothing was laid out and nothing is saved. */
+static bool is_nothing(const double *flow, size_t count)
+{
+    for (size_t k = 0; k < count; k++)
+        if (flow[k] != 0)
+            return false;
+    return true;
+}
+
 evn_paid_back evn_paid_back_of(const double *flow, size_t count, double rate)
 {
     evn_paid_back out = {(double)NAN, (double)NAN};
     double sum = 0;
+    if (is_nothing(flow, count))
+        return out;
     for (size_t k = 0; k < count; k++) {
         double before = sum;
         sum += flow[k] * evn_factor_pf(rate, (unsigned)k);

@@ -241,7 +241,7 @@ static void find_causes(drawing *d)
             const char *label = i < energy    ? d->label[i]
                                 : i >= trucks ? d->payback->physics->label[i - trucks]
                                               : "energy use";
-            if (i < energy || i >= trucks || (i == energy + t && !d->payback->physics))
+            if (i < energy || i >= trucks || (i == energy + t && !d->payback->physics && d->energy_percent > 0))
                 s->cause[s->causes++] = (evn_payback_cause){label, 0.5 * (up[t] - d->value[t]), 0};
         }
     }

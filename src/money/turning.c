@@ -6,7 +6,7 @@
 
 double evn_turns_straight(double x0, double at_x0, double x1, double at_x1)
 {
-    if (at_x0 == 0)
+    if (at_x0 == 0 && at_x1 != 0)
         return x0;
     return at_x1 == at_x0 ? (double)NAN : x0 - at_x0 * (x1 - x0) / (at_x1 - at_x0);
 }
@@ -33,17 +33,19 @@ evn_turns evn_turns_between(evn_difference *of, void *self, double low, double h
 {
     evn_turns turns = {.count = 0};
     evn_known last = {low, of(self, low)};
-    if (last.error == 0)
-        put(&turns, low, false);
+    double before = last.error; /* the last that was not 0 */
     for (size_t k = 1; k <= steps; k++) {
         double x = low + (high - low) * (double)k / (double)steps;
         evn_known next = {x, of(self, x)};
-        if (next.error == 0)
-            put(&turns, x, false);
+        if (last.error == 0 && next.error != 0 && before * next.error <= 0)
+            put(&turns, last.x, false);
         else if (last.error * next.error < 0)
             put_between(&turns, of, self, last, next);
+        before = next.error != 0 ? next.error : before;
         last = next;
     }
+    if (last.error == 0 && before != 0)
+        put(&turns, last.x, false);
     return turns;
 }
 

@@ -5,7 +5,9 @@
 #include <stdbool.h>
 #include <stddef.h>
 
-/* Of a difference that is straight in x, known at two places: closed form. NAN: it is level, and turns nowhere. */
+/* Of a difference that is straight in x, known at two places: closed form. NAN: it is level (at 0 too), and turns
+ * nowhere.
+ */
 double evn_turns_straight(double x0, double at_x0, double x1, double at_x1);
 
 enum { EVN_TURNS_MOST = 32 };
@@ -14,7 +16,8 @@ typedef double evn_difference(void *self, double x);
 /*
  * Of any difference between two places, looked at in so many even steps (at least 1): every change of sign from one to
  * the next, rising. Where it jumps over zero (a battery is replaced once more) the place of the jump, and `jumps` says
- * so. More than there is room for: `more`. What turns twice within one step is not seen.
+ * so. More than there is room for: `more`. What turns twice within one step is not seen. A stretch of looks at which it
+ * is 0 turns where it ends, if it has another sign behind than before it; one that is 0 all the way turns nowhere.
  */
 typedef struct evn_turns {
     size_t count;

@@ -48,7 +48,7 @@ static const evn_payback_row against[] = {
     {"extra.turns_at_price", "extra price at which it turns", "", 0, 1, true, NULL},
     {"extra.price_for_1", "extra price that pays back in 1 year", "", 0, 1, true, NULL},
     {"extra.price_for_2", "extra price that pays back in 2 years", "", 0, 1, true, NULL},
-    {"extra.turns_at_energy_price", "energy price at the depot at which it turns", "/kWh", 3, 1, true, NULL},
+    {"extra.turns_at_energy_price", "depot price at which it turns, stops in step", "/kWh", 3, 1, true, NULL},
     {"extra.rates_of_return", "rates of return", "%", 1, 100, false, "extra.rate_of_return"},
     {"extra.turns_at_km.count", "distances a year at which it turns", "km", 0, 1, false, "extra.turns_at_km"}};
 
@@ -76,21 +76,26 @@ void evn_payback_row_label(const evn_payback_story *story, const evn_payback_row
              row->money ? evn_prices_currency(story->prices) : "", row->unit);
 }
 
-/* All of them, "12.4, 310.0"; or "none". */
+/* The first of them, "12.4, 310.0", and how many more there are; or "none". A table has no room for all; documents do.
+ */
+enum { SEVERAL_TOLD = 4 };
+
 static void put_several(const evn_payback_story *story, size_t truck, evn_payback_basis basis,
                         const evn_payback_row *row, int digits, double count, char out[EVN_PAYBACK_CELL_BYTES])
 {
     char key[EVN_PAYBACK_KEY_BYTES], one[80];
     size_t used = 0;
-    double value;
+    double value, told = fmin(count, SEVERAL_TOLD);
     snprintf(out, EVN_PAYBACK_CELL_BYTES, "none");
-    for (size_t i = 1; (double)i <= count && used < EVN_PAYBACK_CELL_BYTES; i++) {
+    for (size_t i = 1; (double)i <= told && used < EVN_PAYBACK_CELL_BYTES; i++) {
         snprintf(key, sizeof key, "%s.%zu", row->each, i);
         if (!evn_payback_get(story->payback, truck, basis, key, &value))
             continue;
         evn_format_decimals(one, sizeof one, digits, value * row->times);
         used += (size_t)snprintf(out + used, EVN_PAYBACK_CELL_BYTES - used, "%s%.20s", used > 0 ? ", " : "", one);
     }
+    if (count > told && used < EVN_PAYBACK_CELL_BYTES)
+        snprintf(out + used, EVN_PAYBACK_CELL_BYTES - used, ", %.0f more", count - told);
 }
 
 bool evn_payback_row_cell(const evn_payback_story *story, size_t truck, evn_payback_basis basis,

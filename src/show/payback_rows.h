@@ -26,8 +26,8 @@ const char *evn_payback_group_title(evn_payback_group);
 enum { EVN_PAYBACK_LABEL_BYTES = 120, EVN_PAYBACK_CELL_BYTES = 400 };
 /* "net present value, EUR". */
 void evn_payback_row_label(const evn_payback_story *, const evn_payback_row *, char out[EVN_PAYBACK_LABEL_BYTES]);
-/* The figure with so many digits (look.h), "none" or "never"; of several all of them. False: the truck has none of the
- * kind. */
+/* The figure with so many digits (look.h), "none" or "never"; of several the first, and how many more. False: the truck
+ * has none of the kind. */
 bool evn_payback_row_cell(const evn_payback_story *, size_t truck, evn_payback_basis, const evn_payback_row *,
                           int digits, char out[EVN_PAYBACK_CELL_BYTES]);
 

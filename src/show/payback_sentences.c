@@ -7,7 +7,7 @@
 #include <stdio.h>
 #include <string.h>
 
-enum { NUMBER = 40 };
+enum { NUMBER = 40, FAILS = 440 };
 
 const char *evn_payback_basis_name(evn_payback_basis basis)
 {
@@ -95,24 +95,60 @@ bool evn_payback_axles(const evn_payback_story *story, char out[EVN_PAYBACK_SENT
 
 static void whole(char out[NUMBER], double value) { evn_format_decimals(out, NUMBER, 0, value); }
 
-/* " Against central drive, electric axle is bought for 2100 EUR more; ... turns where that is 9400 EUR more." */
-static void extra_words(const evn_payback_story *story, evn_payback_basis basis, size_t index, size_t truck, char *out,
-                        size_t bytes)
+/* " It is bought for 2100 EUR more than central drive; the answer turns to that where it is 9400 EUR more." */
+static void extra_words(const evn_payback_story *story, const evn_payback_advice *a, char *out, size_t bytes)
 {
-    const char *currency = evn_prices_currency(story->prices), *first = evn_lineup_truck_title(story->lineup, 0);
+    const char *currency = evn_prices_currency(story->prices);
     char is[NUMBER], turns[NUMBER];
-    evn_payback_turn t;
     out[0] = '\0';
-    if (!evn_payback_turn_at(story->payback, basis, index, truck, &t) || isnan(t.turns_at_extra_price))
+    if (isnan(a->turns_at_extra_price))
         return;
-    whole(is, fabs(t.extra_price));
-    whole(turns, fabs(t.turns_at_extra_price));
-    snprintf(
-        out, bytes,
-        " Against %.80s, %.80s is bought for %s %.12s %s; the answer between these two turns where that is %s %.12s "
-        "%s.",
-        first, evn_lineup_truck_title(story->lineup, truck), is, currency, t.extra_price < 0 ? "less" : "more", turns,
-        currency, t.turns_at_extra_price < 0 ? "less" : "more");
+    whole(is, fabs(a->extra_price));
+    whole(turns, fabs(a->turns_at_extra_price));
+    snprintf(out, bytes, " It is bought for %s %.12s %s than %.80s; the answer turns to that where it is %s %.12s %s.",
+             is, currency, a->extra_price < 0 ? "less" : "more", evn_lineup_truck_title(story->lineup, a->next), turns,
+             currency, a->turns_at_extra_price < 0 ? "less" : "more");
+}
+
+/* "At 250 000 km a year one truck cannot do it: 25.7 h a day on the road, at stops and charging. It takes 2." */
+static void beyond_words(const evn_payback_story *story, const evn_payback_advice *a, char out[])
+{
+    char km[NUMBER], hours[NUMBER], trucks[NUMBER];
+    whole(km, a->annual_km);
+    evn_format_decimals(hours, sizeof hours, 1, a->hours_a_day);
+    whole(trucks, a->trucks);
+    snprintf(out, EVN_PAYBACK_SENTENCE_BYTES,
+             "%s km a year take %s trucks, or cannot be done by one truck: %s h a day on the road, at stops and "
+             "charging, with %.80s. No truck is advised.",
+             km, trucks, hours, evn_lineup_truck_title(story->lineup, a->best));
+}
+
+/* " It fails what the duty demands: rules on loads." */
+static void fails_words(const evn_payback_story *story, size_t truck, const char *subject, char *out, size_t bytes)
+{
+    char fails[EVN_ASSESS_SENTENCE_BYTES];
+    out[0] = '\0';
+    evn_assess_fails_words(story->standing, truck, fails);
+    if (fails[0] != '\0')
+        snprintf(out, bytes, " %.80s fails what the duty demands: %.300s.", subject, fails);
+}
+
+/* "At 60 000 km a year plain and twin cost alike: 1.2345 EUR/km, with no difference that its digits bear out." */
+static void alike_words(const evn_payback_story *story, const evn_payback_advice *a, char out[])
+{
+    const char *best = evn_lineup_truck_title(story->lineup, a->best);
+    const char *next = evn_lineup_truck_title(story->lineup, a->next);
+    char km[NUMBER], cost[NUMBER], others[NUMBER] = "", of_best[FAILS], of_next[FAILS];
+    fails_words(story, a->best, best, of_best, sizeof of_best);
+    fails_words(story, a->next, next, of_next, sizeof of_next);
+    whole(km, a->annual_km);
+    evn_format_decimals(cost, sizeof cost, 4, a->per_km);
+    if (a->alike > 1)
+        snprintf(others, sizeof others, ", as %zu other%s", a->alike - 1, a->alike > 2 ? "s do" : " does");
+    snprintf(out, EVN_PAYBACK_SENTENCE_BYTES,
+             "At %s km a year %.80s and %.80s cost alike: %s %.12s/km%s, with no difference that these digits bear "
+             "out.%s%s",
+             km, best, next, cost, evn_prices_currency(story->prices), others, of_best, of_next);
 }
 
 /* " It pays less for energy (0.0138) and drive (0.0003), and more for tyres (0.0002)." */
@@ -142,26 +178,20 @@ static void reason_words(const evn_payback_story *story, evn_payback_basis basis
         snprintf(out + length, bytes - length, ".");
 }
 
-/* " It fails rules on loads, which the duty demands." */
-static void fails_words(const evn_payback_story *story, size_t truck, char *out, size_t bytes)
-{
-    char fails[EVN_ASSESS_SENTENCE_BYTES];
-    out[0] = '\0';
-    evn_assess_fails_words(story->standing, truck, fails);
-    if (fails[0] != '\0')
-        snprintf(out, bytes, " It fails what the duty demands: %.300s.", fails);
-}
-
 bool evn_payback_sentence(const evn_payback_story *story, evn_payback_basis basis, size_t index,
                           char out[EVN_PAYBACK_SENTENCE_BYTES])
 {
     evn_payback_advice a;
-    char km[NUMBER], cost[NUMBER], less[NUMBER], extra[400], why[400], fails[360];
+    char km[NUMBER], cost[NUMBER], less[NUMBER], extra[400], why[400], fails[FAILS];
     if (!evn_payback_advice_at(story->payback, basis, index, &a))
         return false;
+    if (a.trucks > 1 || a.alike > 0) {
+        (a.trucks > 1 ? beyond_words : alike_words)(story, &a, out);
+        return true;
+    }
     const char *currency = evn_prices_currency(story->prices), *best = evn_lineup_truck_title(story->lineup, a.best);
     whole(km, a.annual_km);
-    fails_words(story, a.best, fails, sizeof fails);
+    fails_words(story, a.best, "It", fails, sizeof fails);
     evn_format_decimals(cost, sizeof cost, 4, a.per_km);
     if (a.next == SIZE_MAX) {
         snprintf(out, EVN_PAYBACK_SENTENCE_BYTES,
@@ -170,7 +200,7 @@ bool evn_payback_sentence(const evn_payback_story *story, evn_payback_basis basi
         return true;
     }
     evn_format_decimals(less, sizeof less, 4, a.next_per_km - a.per_km);
-    extra_words(story, basis, index, a.best > 0 ? a.best : a.next, extra, sizeof extra);
+    extra_words(story, &a, extra, sizeof extra);
     reason_words(story, basis, index, why, sizeof why);
     snprintf(out, EVN_PAYBACK_SENTENCE_BYTES,
              "At %s km a year %.80s costs least: %s %.12s/km, %s less than %.80s.%s%s%s", km, best, cost, currency,
@@ -214,10 +244,26 @@ const char *evn_payback_not_counted(size_t index)
     return index < sizeof all / sizeof *all ? all[index] : NULL;
 }
 
+bool evn_payback_unheld(const evn_payback_story *story, evn_payback_basis basis, char out[EVN_PAYBACK_SENTENCE_BYTES])
+{
+    const char *why = evn_payback_why_not(story, 0, basis);
+    bool others = false;
+    for (size_t k = 1; k < evn_payback_truck_count(story->payback); k++)
+        others = others || !evn_payback_why_not(story, k, basis);
+    if (!why || !others)
+        return false;
+    snprintf(out, EVN_PAYBACK_SENTENCE_BYTES,
+             "Nothing is held against %.80s, the first, since it has no costs: no payback, no net present value%s.",
+             evn_lineup_truck_title(story->lineup, 0), story->draws > 0 ? ", and not how sure they are" : "");
+    return true;
+}
+
 bool evn_payback_unmet(const evn_payback_story *story, size_t truck, evn_payback_basis basis, size_t index,
                        char out[EVN_PAYBACK_SENTENCE_BYTES])
 {
     evn_day_demand d;
+    if (evn_payback_why_not(story, truck, basis)) /* no demand is looked at of a day without an end */
+        return false;
     for (size_t k = 0; evn_payback_demand_at(story->payback, truck, basis, k, &d); k++) {
         char is[NUMBER], wanted[NUMBER];
         double times = d.what.kind == EVN_SHARE ? 100 : 1;

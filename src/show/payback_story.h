@@ -14,6 +14,7 @@ typedef struct evn_payback_story {
     const evn_prices *prices; /* likewise */
     evn_conditions ask;
     const evn_payback *payback;     /* NULL: nothing was found */
+    size_t draws;                   /* that were asked for */
     const evn_assessment *standing; /* what needs no day of the duty's other demands; NULL: there are none */
 } evn_payback_story;
 
@@ -38,6 +39,9 @@ bool evn_payback_sentence(const evn_payback_story *, evn_payback_basis, size_t i
 
 /* What was drawn of what errs. False: nothing. */
 bool evn_payback_drawn(const evn_payback_story *, evn_payback_basis, char out[EVN_PAYBACK_SENTENCE_BYTES]);
+
+/* Why nothing is held against the first, and whether how sure it is was asked in vain. False: it is. */
+bool evn_payback_unheld(const evn_payback_story *, evn_payback_basis, char out[EVN_PAYBACK_SENTENCE_BYTES]);
 
 /* The index-th demand of the duty that a truck does not meet, for which it is out of what to buy. False: no more. */
 bool evn_payback_unmet(const evn_payback_story *, size_t truck, evn_payback_basis, size_t index,

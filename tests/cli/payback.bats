@@ -62,13 +62,49 @@ refused() {
     echo "$output$stderr"
     [ "$status" -eq 0 ]
     [[ $(told) == "Pair over A day, at 90000 km a year for 5 years, with prices of Prices of the test (invented)."* ]]
-    for km in 60000 90000 120000 250000; do
+    for km in 60000 90000 120000; do
         [ "$(grep -c "At $km km a year [a-z]* costs least" <<<"$output")" -eq 2 ]
     done
-    [[ $(told) == *"Against plain, slippery is bought for 1500 EUR more; the answer between these two turns where that is "*" EUR more."* ]]
+    [[ $(told) == *"It is bought for 1500 EUR more than plain; the answer turns to that where it is "*" EUR more."* ]]
     [[ $(told) == *"Charging stops are as the duty states them, with any battery: rest 3 min with 40 kW. None is made longer for a smaller one."* ]]
     [[ $(told) == *"What is not counted"*"wear of tyres by torque"*"room that a layout frees for a larger battery"* ]]
     [[ $(told) == *"Each with its own battery"*"Each with the smallest battery that does the day"*"Accuracy and validity"* ]]
+}
+
+@test "the answer turns at an extra price against the next, not the first: there and no sooner another costs least" {
+    sed -n 's/^  slippery: \(.*\)drag_area_m2: 4/  smooth: \1drag_area_m2: 3/p' pair.yaml >more && cat more >>pair.yaml
+    sed -i 's/slippery: 51500/slippery: 45000, smooth: 46000/' prices.yaml
+    ask() { "$EVENER" payback pair.yaml --prices "$1" --annual-km 90000 --own-batteries --json 2>/dev/null | jq -c '.bases[0].advice[1]'; }
+    ask prices.yaml >as_is.json
+    jq -e '.best == "smooth" and .next == "slippery" and .extra_price == 1000 and .turns_at_extra_price > 1010' as_is.json
+    at() { sed "s/smooth: 46000/smooth: $(jq "45000 + .turns_at_extra_price + $1" as_is.json)/" prices.yaml >moved.yaml; ask moved.yaml; }
+    at -200 | jq -e '.best == "smooth" and .next == "slippery"'
+    at 200 | jq -e '.best == "slippery"'
+    run --separate-stderr "$EVENER" payback pair.yaml --prices prices.yaml --annual-km 90000 --own-batteries
+    [[ $(told) == *"It is bought for 1000 EUR more than slippery; the answer turns to that where it is $(jq '.turns_at_extra_price | round' as_is.json) EUR more."* ]]
+}
+
+@test "two trucks of the same data and price cost alike: none is best by nothing, and nothing turns" {
+    sed -i 's/body: {drag_area_m2: 4}, //' pair.yaml
+    sed -i 's/slippery: 51500/slippery: 50000/; $a uncertain: {base: {of: [base_price], relative: 0.1, source: invented}}' prices.yaml
+    run --separate-stderr "$EVENER" payback pair.yaml --prices prices.yaml --annual-km 90000 --own-batteries
+    echo "$output$stderr"
+    [ "$status" -eq 0 ]
+    [[ $(told) == *"At 90000 km a year plain and slippery cost alike: "*" EUR/km, with no difference that these digits bear out."* && $output != *"costs least"* ]]
+    [[ $(told) == *"distances a year at which it turns, km none"* && $(told) == *"simple payback, a none"* ]]
+    "$EVENER" payback pair.yaml --prices prices.yaml --annual-km 90000 --own-batteries --json >out.json 2>/dev/null
+    jq -e '.bases[0] | (.advice | all(.others_alike == 1)) and (.field | (.alike | flatten | all) and (.takes_over | flatten == []))' out.json
+}
+
+@test "a year that has more hours on the road and charging than it has is not advised: how many trucks it takes is told" {
+    "$EVENER" payback pair.yaml --prices prices.yaml --annual-km 90000 --own-batteries --json >out.json 2>/dev/null
+    of() { jq ".bases[0].advice[1] as \$a | .bases[0].trucks[] | select(.name == \$a.best) | .figures[] | select(.key == \"$1\") | .value" out.json; }
+    jq -e ".bases[0].advice | (.[1].hours_a_day * 365 - $(of year.hours) | fabs < 1e-6) and (map(.trucks_needed) == [1, 1, 1, 2]) and .[3].hours_a_day > 24" out.json
+    jq -en "$(of year.hours) > $(of days) * $(of day.h)" # the depot's power is stated
+    run --separate-stderr "$EVENER" payback pair.yaml --prices prices.yaml --own-batteries
+    hours=$(jq '.bases[0].advice[3].hours_a_day * 10 | round / 10' out.json)
+    [[ $(told) == *"250000 km a year take 2 trucks, or cannot be done by one truck: $hours h a day on the road, at stops and charging, with "*". No truck is advised."* ]]
+    [[ $output != *"At 250000 km a year"* ]]
 }
 
 @test "each figure of the document follows from what stands there: formulas are worked out again, down to what was driven and the prices" {
@@ -136,7 +172,12 @@ TEXT
     [ "$status" -eq 1 ]
     [[ $(told) == *"slippery: no costs, since its battery runs empty before the day ends."* ]]
     [[ $stderr == *"slippery does not come to the end of its day"* ]]
-    [[ $(told) == *"What each costs"* ]]
+    [[ $(told) == *"What each costs"* && $output != *"Its costs are told"* ]]
+    # the first in its place: nothing is held against it, and no draws are
+    { sed '/^trucks:/q' pair.yaml && grep '^  slippery:' pair.yaml && grep '^  plain:' pair.yaml; } >turned.yaml
+    run --separate-stderr "$EVENER" payback turned.yaml --prices prices.yaml --annual-km 90000 --own-batteries --draws 16
+    echo "$output$stderr"
+    [[ $(told) == *"Nothing is held against slippery, the first, since it has no costs: no payback, no net present value, and not how sure they are."* ]]
 }
 
 @test "a truck that does not do what the duty demands has costs, and is out of what to buy" {
@@ -239,6 +280,12 @@ TEXT
     refused "less.yaml:8:8: error: no price of drive_units.rear.motors.a.inverter of truck plain; expected parts.inverter" pair.yaml --prices less.yaml
     sed 's/each: 5000/each: -5000/' prices.yaml >minus.yaml
     refused "minus.yaml:8:23: error: each is -5000" pair.yaml --prices minus.yaml
+    sed 's/axle: {per_kg: 4}/axle: {per_kg: -4}/' prices.yaml >kg.yaml
+    refused "per_kg is -4 1/kg; expected 0 to 1000000000 1/kg" pair.yaml --prices kg.yaml
+    sed 's/per_t_km: 0.05/per_t_km: -1/; s/driver_per_h: 25/driver_per_h: -1/' prices.yaml >more.yaml
+    refused "per_t_km is -1 1/(t km)" pair.yaml --prices more.yaml
+    sed 's/driver_per_h: 25/driver_per_h: -1/; s/demand_charge_per_kw_year: 40/demand_charge_per_kw_year: -1/' prices.yaml >more.yaml
+    refused "driver_per_h is -1 1/h" pair.yaml --prices more.yaml
     sed 's/per_kwh: 200/per_kwh: 200, currency: SEK/' prices.yaml >mixed.yaml
     refused "an amount in SEK, of which no rate is stated" pair.yaml --prices mixed.yaml
     sed 's/slippery: 51500/slipery: 51500/' prices.yaml >name.yaml

@@ -446,7 +446,7 @@ async function daysAreThoseOfTheDocument(browser, { folder, json }) {
 
 // ------------------------------------------------------------------------------------------------ payback
 
-/** Bars are as high and cells as coloured as the document says, lines lie where it turns; a line for each truck against the first. */
+/** Bars are as high and cells as coloured as the document says, lines lie where one truck takes over from another. */
 async function paybackIsThatOfTheDocument(browser, { folder, json, plain }) {
   const document = json('payback');
   const { page, complaints, close } = await openAt(browser, folder, 'payback', { width: 1000, unfolded: true });
@@ -472,15 +472,16 @@ async function paybackIsThatOfTheDocument(browser, { folder, json, plain }) {
     const { cells, lines } = fields[at];
     assert.deepEqual(cells.map(({ id }) => id), field.costs_least.flat());
     const [first] = cells;
-    const [{ turns_at_energy_price: line }] = field.against_first;
     const points = lines.flatMap((one) => one.points);
-    assert.ok(lines.length >= 1 && lines.every(({ id }) => id === 'sleek'), 'one line, of the other truck');
-    assert.equal(points.length, line.filter((price) => price !== null).length);
+    const over = field.takes_over;
+    assert.ok(over.flat().length > 0 && lines.length >= 1, 'it does turn');
+    assert.deepEqual([...new Set(lines.map(({ id }) => id))].toSorted(), [...new Set(over.flat().map(({ below, above }) => `${below} ${above}`))].toSorted());
     const step = field.energy_price[1] - field.energy_price[0];
-    line.forEach((price, k) => {
-      if (price === null) return;
-      const point = points.find(([x]) => Math.abs(x - (k + 0.5) * first.wide) < 0.01);
-      near(point[1], first.y + first.high / 2 - ((price - field.energy_price[0]) / step) * first.high, 0.01, `line at ${field.annual_km[k]} km`);
+    over.forEach((list, k) => {
+      for (const { energy_price: price } of list) {
+        const y = first.y + first.high / 2 - ((price - field.energy_price[0]) / step) * first.high;
+        assert.ok(points.some(([x, at]) => Math.abs(x - (k + 0.5) * first.wide) <= first.wide / 2 + 0.01 && Math.abs(at - y) < 0.01), `border at ${field.annual_km[k]} km, ${price}`);
+      }
     });
   });
   const shares = await page.locator('#sure figure .chart').evaluateAll((list) => list.map((one) => [...one.querySelectorAll('[data-value]')].map((bar) => Number(bar.dataset.value))));

@@ -133,6 +133,41 @@ START_TEST(turns_and_jumps_over_zero_are_all_told)
 }
 END_TEST
 
+/* 0 from 0.5 on, above it before. */
+static double level_end(void *self, double x)
+{
+    (void)self;
+    return x < 0.5 ? 0.5 - x : 0;
+}
+
+static double nothing(void *self, double x)
+{
+    (void)self;
+    (void)x;
+    return 0;
+}
+
+/* Above zero, level from 0.5 to 1, below it behind. */
+static double level_between(void *self, double x)
+{
+    (void)self;
+    return x < 0.5 ? 1 : x > 1 ? -1 : 0;
+}
+
+START_TEST(what_is_level_at_zero_turns_once_at_the_most_and_nowhere_where_there_is_no_difference_at_all)
+{
+    static const double none[4] = {0};
+    evn_turns turns = evn_turns_between(nothing, NULL, 0, 2, 40);
+    ck_assert(turns.count == 0 && !turns.more);
+    turns = evn_turns_between(level_between, NULL, 0, 2, 40);
+    ck_assert(turns.count == 1 && fabs(turns.at[0] - 1) < 1e-12);
+    ck_assert_uint_eq(evn_turns_between(level_end, NULL, 0, 2, 40).count, 1);
+    ck_assert(isnan(evn_turns_straight(0, 0, 1, 0)));
+    evn_paid_back p = evn_paid_back_of(none, 4, 0.05); /* nothing was laid out */
+    ck_assert(isnan(p.years) && isnan(p.first_years));
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("money");
@@ -143,6 +178,7 @@ int main(void)
     tcase_add_test(flows, rates_of_return_far_out_are_found_too);
     tcase_add_test(flows, a_sum_that_sinks_again_is_paid_back_first_and_for_good);
     tcase_add_test(flows, turns_and_jumps_over_zero_are_all_told);
+    tcase_add_test(flows, what_is_level_at_zero_turns_once_at_the_most_and_nowhere_where_there_is_no_difference_at_all);
     suite_add_tcase(suite, flows);
     SRunner *runner = srunner_create(suite);
     srunner_run_all(runner, CK_NORMAL);

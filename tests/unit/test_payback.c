@@ -282,6 +282,50 @@ START_TEST(at_each_turn_both_trucks_cost_the_same)
 }
 END_TEST
 
+START_TEST(the_price_of_a_truck_rises_by_what_it_saves_until_both_cost_the_same)
+{
+    evn_use saves = use;
+    saves.battery_kwh = 570;
+    evn_account_ask first = ask_of(prices_of("")), other = first;
+    evn_account a, b;
+    other.use = &saves;
+    /* 30 kWh a day at 0.8 of a charger, 250 days, 0.2 per kWh; P/A over 4 years at 5 % */
+    double rise = evn_account_turning_rise(&first, &other), saved = 30 / 0.8 * 250 * 0.2;
+    ck_assert_double_eq_tol(rise, saved * (1 - pow(1.05, -4)) / 0.05, 1e-6);
+    other.price_more = rise;
+    evn_account_of(&first, &a);
+    evn_account_of(&other, &b);
+    ck_assert_double_eq_tol(a.per_km, b.per_km, 1e-9);
+}
+END_TEST
+
+START_TEST(costs_are_alike_within_half_of_their_last_digit_alone)
+{
+    ck_assert(evn_costs_alike(2, 2) && evn_costs_alike(2, 2.00009) && evn_costs_alike(0.2, 0.20004));
+    ck_assert(!evn_costs_alike(2, 2.0002) && !evn_costs_alike(2, 1.9998) && !evn_costs_alike(0.2, 0.2001));
+}
+END_TEST
+
+START_TEST(hours_of_a_year_are_those_of_its_days_and_of_charging_where_its_power_is_stated)
+{
+    evn_account a = account_with("");
+    ck_assert_double_eq_tol(a.hours, 250 * 6, TOL);
+    char text[2000], *at;
+    snprintf(text, sizeof text, "%s", plain);
+    at = strstr(text, "charger_efficiency: 0.8");
+    snprintf(at, sizeof text - (size_t)(at - text),
+             "charger_efficiency: 0.8, connector_kw: 100}}\n"
+             "tyres: {steered: {each: 400, life_km: 100000}}\n");
+    const evn_prices_file *prices =
+        evn_read_bytes(text, strlen(text), "vehicles/prices/test.yaml", &evn_prices_object, NULL, arena, report);
+    ck_assert_ptr_nonnull(prices);
+    evn_account_ask ask = ask_of(prices);
+    evn_account_of(&ask, &a);
+    ck_assert_double_eq_tol(a.hours, 250 * (6 + 600 / a.pack_efficiency / 100), 1e-9);
+    ck_assert(a.pack_efficiency > 0.9 && a.pack_efficiency < 1);
+}
+END_TEST
+
 START_TEST(the_value_at_any_price_of_energy_is_straight_and_zero_at_the_factor_that_turns_it)
 {
     const evn_prices_file *prices = prices_of("");
@@ -385,6 +429,9 @@ int main(void)
     tcase_add_test(costs, a_truck_is_bought_of_all_parts_of_its_file);
     tcase_add_test(costs, a_battery_is_replaced_at_the_end_of_the_year_in_which_it_ends_but_not_of_the_last);
     tcase_add_test(turns, at_each_turn_both_trucks_cost_the_same);
+    tcase_add_test(turns, the_price_of_a_truck_rises_by_what_it_saves_until_both_cost_the_same);
+    tcase_add_test(turns, costs_are_alike_within_half_of_their_last_digit_alone);
+    tcase_add_test(costs, hours_of_a_year_are_those_of_its_days_and_of_charging_where_its_power_is_stated);
     tcase_add_test(turns, the_value_at_any_price_of_energy_is_straight_and_zero_at_the_factor_that_turns_it);
     tcase_add_test(turns, a_subsidy_that_meets_its_most_between_turns_the_answer_where_it_should);
     tcase_add_loop_test(faults, prices_that_do_not_do_are_refused_with_the_fault, 0,

@@ -1051,6 +1051,12 @@ static void paybacks(void)
     NOTHING(evn_payback_cell_value(b, own, FAR, 0, 1, &value));
     NOTHING(evn_payback_cell_value(b, own, 0, FAR, 1, &value));
     NOTHING(evn_payback_cell_value(b, own, 0, 0, 1, NULL));
+    evn_payback_border border;
+    NOTHING(evn_payback_border_at(NULL, own, 0, 0, &border));
+    NOTHING(evn_payback_border_at(b, own, FAR, 0, &border));
+    NOTHING(evn_payback_border_at(b, own, 0, FAR, &border));
+    NOTHING(evn_payback_border_at(b, own, 0, 0, NULL));
+    NOTHING(evn_payback_border_at(b, EVN_PAYBACK_LEAST_BATTERY, 0, 0, &border)); /* it was not asked for */
     NOTHING(evn_payback_line_at(NULL, own, 0, 1, &value));
     NOTHING(evn_payback_line_at(b, own, 0, 0, &value)); /* likewise */
     NOTHING(evn_payback_line_at(b, own, FAR, 1, &value));
@@ -1540,7 +1546,7 @@ static const struct {
      "evn_payback_partial evn_payback_equalised evn_payback_demand_at evn_payback_meets_demands "
      "evn_payback_reason_at "
      "evn_payback_status evn_payback_figure_at evn_payback_get evn_payback_input_at evn_payback_advice_at "
-     "evn_payback_cell_at evn_payback_cell_value evn_payback_line_at "
+     "evn_payback_cell_at evn_payback_cell_value evn_payback_line_at evn_payback_border_at "
      "evn_payback_turn_at evn_payback_sure_of evn_payback_within evn_payback_band_at evn_payback_cause_at "
      "evn_payback_stop_at evn_payback_again evn_payback_physics_runs evn_payback_physics_of evn_payback_energy_of"},
     {assessments, "evn_assess evn_assessment_free evn_assessment_truck_count evn_assessment_demand_count "

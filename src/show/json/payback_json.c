@@ -191,6 +191,11 @@ static json_t *advice_json(const evn_payback_story *story, evn_payback_basis bas
         evn_json_put(json, "next",
                      a.next == SIZE_MAX ? json_null() : evn_json_text(evn_lineup_truck_name(story->lineup, a.next))) &&
         evn_json_put(json, "next_per_km", evn_json_real(a.next_per_km)) &&
+        evn_json_put(json, "others_alike", json_integer((json_int_t)a.alike)) &&
+        evn_json_put(json, "extra_price", evn_json_real(a.extra_price)) &&
+        evn_json_put(json, "turns_at_extra_price", evn_json_real(a.turns_at_extra_price)) &&
+        evn_json_put(json, "hours_a_day", evn_json_real(a.hours_a_day)) &&
+        evn_json_put(json, "trucks_needed", evn_json_real(a.trucks)) &&
         evn_json_put(json, "reasons", reasons_json(story->payback, basis, index)) &&
         evn_json_put(json, "sentence", evn_json_text(sentence));
     for (size_t k = 1; made && k < evn_payback_truck_count(story->payback); k++)
@@ -213,6 +218,34 @@ static json_t *least_json(const evn_payback_story *story, evn_payback_basis basi
         made = json_array_append_new(list, c.best == SIZE_MAX
                                                ? json_null()
                                                : evn_json_text(evn_lineup_truck_name(story->lineup, c.best))) == 0;
+    return if_made(made, list);
+}
+
+/* Of each price of energy: whether another costs as much there. */
+static json_t *alike_json(const evn_payback_story *story, evn_payback_basis basis, size_t distance)
+{
+    json_t *list = json_array();
+    evn_payback_cell c;
+    bool made = list;
+    for (size_t k = 0; made && evn_payback_cell_at(story->payback, basis, distance, k, &c); k++)
+        made = json_array_append_new(list, json_boolean(c.alike)) == 0;
+    return if_made(made, list);
+}
+
+/* Where one takes over from another at a distance, by rising price. */
+static json_t *borders_json(const evn_payback_story *story, evn_payback_basis basis, size_t distance)
+{
+    json_t *list = json_array();
+    evn_payback_border o;
+    bool made = list;
+    for (size_t k = 0; made && evn_payback_border_at(story->payback, basis, distance, k, &o); k++) {
+        json_t *json = json_object();
+        made = json && evn_json_put(json, "energy_price", evn_json_real(o.energy_price)) &&
+               evn_json_put(json, "below", evn_json_text(evn_lineup_truck_name(story->lineup, o.below))) &&
+               evn_json_put(json, "above", evn_json_text(evn_lineup_truck_name(story->lineup, o.above))) &&
+               json_array_append(list, json) == 0;
+        json_decref(json);
+    }
     return if_made(made, list);
 }
 
@@ -269,15 +302,20 @@ static json_t *field_json(const evn_payback_story *story, evn_payback_basis basi
     if (!evn_payback_cell_at(story->payback, basis, 0, 0, &c))
         return json_null();
     json_t *json = json_object(), *least = json_array(), *against = json_array();
-    bool made = json && least && against && put_axes(json, story, basis);
+    json_t *alike = json_array(), *borders = json_array();
+    bool made = json && least && against && alike && borders && put_axes(json, story, basis);
     for (size_t k = 0; made && evn_payback_cell_at(story->payback, basis, k, 0, &c); k++)
-        made = json_array_append_new(least, least_json(story, basis, k)) == 0;
+        made = json_array_append_new(least, least_json(story, basis, k)) == 0 &&
+               json_array_append_new(alike, alike_json(story, basis, k)) == 0 &&
+               json_array_append_new(borders, borders_json(story, basis, k)) == 0;
     double price;
     for (size_t k = 1; made && k < evn_payback_truck_count(story->payback); k++)
         if (evn_payback_line_at(story->payback, basis, 0, k, &price))
             made = json_array_append_new(against, line_json(story, basis, k)) == 0;
-    made = made && json_object_set(json, "costs_least", least) == 0 &&
-           json_object_set(json, "against_first", against) == 0;
+    made = made && json_object_set(json, "costs_least", least) == 0 && json_object_set(json, "alike", alike) == 0 &&
+           json_object_set(json, "takes_over", borders) == 0 && json_object_set(json, "against_first", against) == 0;
+    json_decref(alike);
+    json_decref(borders);
     json_decref(least);
     json_decref(against);
     return if_made(made, json);

@@ -142,32 +142,54 @@ static void put_amount(const evn_html_page *page, FILE *to, int digits, double v
     fputs(per, to);
 }
 
-/* At which extra price against the first that turns: of the best, or where that is the first, of the next. */
-static void put_turn(const evn_html_page *page, FILE *to, evn_payback_basis basis, size_t index,
-                     const evn_payback_advice *a)
+/* At which extra price against the next that turns to it. */
+static void put_turn(const evn_html_page *page, FILE *to, const evn_payback_advice *a)
 {
-    size_t truck = a->best > 0 ? a->best : a->next;
-    evn_payback_turn t;
-    if (!evn_payback_turn_at(payback_of(page), basis, index, truck, &t) || isnan(t.turns_at_extra_price))
+    if (isnan(a->turns_at_extra_price))
         return;
-    fputs("<small class=\"words\">turns at ", to);
-    put_amount(page, to, 0, t.turns_at_extra_price, " (now&#160;");
-    evn_html_decimals(to, 0, t.extra_price);
+    fputs("<small class=\"words\">turns to ", to);
+    evn_html_text(to, page->truck[a->next].title);
+    fputs(" at ", to);
+    put_amount(page, to, 0, a->turns_at_extra_price, " (now&#160;");
+    evn_html_decimals(to, 0, a->extra_price);
     fputs(")</small>", to);
+}
+
+/* One truck cannot: how many it takes, and for how long one would be under way. */
+static void put_beyond(FILE *to, const evn_payback_advice *a)
+{
+    fputs("takes ", to);
+    evn_html_decimals(to, 0, a->trucks);
+    fputs(" trucks<small class=\"words\">one cannot: ", to);
+    evn_html_decimals(to, 1, a->hours_a_day);
+    fputs("&#160;h a day</small>", to);
+}
+
+/* All that cost as much as the best are not told apart from it. */
+static void put_alike(const evn_html_page *page, FILE *to, const evn_payback_advice *a)
+{
+    evn_html_truck_name(page, to, a->best);
+    evn_html_truck_name(page, to, a->next);
+    fprintf(to, "<small class=\"words\">%s</small><small>", a->alike > 1 ? "and more: alike" : "alike");
+    put_amount(page, to, 4, a->per_km, "/km</small>");
 }
 
 static void put_advice(const evn_html_page *page, FILE *to, evn_payback_basis basis, size_t index)
 {
     evn_payback_advice a;
     fputs("<td class=\"words\">", to);
-    if (evn_payback_advice_at(payback_of(page), basis, index, &a)) {
+    if (!evn_payback_advice_at(payback_of(page), basis, index, &a)) {
+        fputs("none", to);
+    } else if (a.trucks > 1) {
+        put_beyond(to, &a);
+    } else if (a.alike > 0) {
+        put_alike(page, to, &a);
+    } else {
         evn_html_truck_name(page, to, a.best);
         evn_html_fails(to, page->payback->standing, a.best);
         fputs("<small>", to);
         put_amount(page, to, 4, a.per_km, "/km</small>");
-        put_turn(page, to, basis, index, &a);
-    } else {
-        fputs("none", to);
+        put_turn(page, to, &a);
     }
     fputs("</td>", to);
 }
@@ -184,16 +206,13 @@ static int advised_basis(const evn_html_page *page)
 
 static void put_which(const evn_html_page *page, FILE *to)
 {
-    char caption[CAPTION];
     evn_payback_advice a;
     int advised = advised_basis(page);
     if (advised == BASES)
         return;
-    snprintf(caption, sizeof caption,
-             "Which to buy, by distance a year: the truck of least cost per km; below it at which extra price against "
-             "%.80s, of it or else of the next, that turns",
-             page->truck[0].title);
-    evn_html_table_begin(to, "side which", caption);
+    evn_html_table_begin(to, "side which",
+                         "Which to buy, by distance a year: the truck of least cost per km; below it the next, and at "
+                         "which extra price against that the answer turns to it");
     fputs("<thead><tr><th scope=\"col\">km a year</th>", to);
     for (int basis = -1; evn_html_payback_next_basis(page, &basis);) {
         fputs("<th scope=\"col\" class=\"words\">", to);
@@ -239,6 +258,13 @@ static void put_without(const evn_html_page *page, FILE *to, evn_payback_basis b
         }
         fprintf(to, " costs, since %s.</p>\n", why);
     }
+}
+
+static void put_unheld(const evn_html_page *page, FILE *to, evn_payback_basis basis)
+{
+    char sentence[EVN_PAYBACK_SENTENCE_BYTES];
+    if (evn_payback_unheld(page->payback, basis, sentence))
+        put_paragraph(to, "caution unheld", sentence);
 }
 
 static void put_unmet(const evn_html_page *page, FILE *to, evn_payback_basis basis)
@@ -292,6 +318,7 @@ static void put_basis(const evn_html_page *page, FILE *to, evn_payback_basis bas
             evn_payback_basis_title(basis));
     put_verdict(page, to, basis);
     put_without(page, to, basis);
+    put_unheld(page, to, basis);
     put_unmet(page, to, basis);
     if (has_costs(page, basis)) {
         put_paragraph(to, "alike", evn_payback_basis_words(basis));

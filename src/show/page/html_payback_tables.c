@@ -152,15 +152,17 @@ static void put_distance(FILE *to, double km)
 }
 
 /* A sign in each cell; its name for who hears the page. */
-static void put_least_cell(const evn_html_page *page, FILE *to, size_t best)
+static void put_least_cell(const evn_html_page *page, FILE *to, const evn_payback_cell *c)
 {
     fputs("<td>", to);
-    if (best == SIZE_MAX) {
+    if (c->best == SIZE_MAX) {
         evn_html_figure(to, "-");
+    } else if (c->alike) {
+        fputs("=<span class=\"unseen\">alike</span>", to);
     } else {
-        evn_html_mark(to, best);
+        evn_html_mark(to, c->best);
         fputs("<span class=\"unseen\">", to);
-        evn_html_text(to, page->truck[best].title);
+        evn_html_text(to, page->truck[c->best].title);
         fputs("</span>", to);
     }
     fputs("</td>", to);
@@ -170,14 +172,15 @@ static void put_least(const evn_html_page *page, FILE *to, evn_payback_basis bas
 {
     char what[CAPTION];
     evn_payback_cell c;
-    snprintf(what, sizeof what, "which costs least, by its sign, at each price of energy at the depot, %.12s/kWh",
+    snprintf(what, sizeof what,
+             "which costs least, by its sign (=: several alike), at each price of energy at the depot, %.12s/kWh",
              currency_of(page));
     evn_html_payback_table(to, "field least", basis, what);
     put_field_head(page, to, basis, NULL);
     for (size_t d = 0; evn_payback_cell_at(payback_of(page), basis, d, 0, &c); d++) {
         put_distance(to, c.annual_km);
         for (size_t k = 0; evn_payback_cell_at(payback_of(page), basis, d, k, &c); k++)
-            put_least_cell(page, to, c.best);
+            put_least_cell(page, to, &c);
         fputs("</tr>\n", to);
     }
     fputs("</tbody>", to);
@@ -267,7 +270,7 @@ static void put_sure_row(const evn_html_page *page, FILE *to, const evn_html_col
                          sure_row row)
 {
     static const char *const labels[] = {"5 % of draws below", "half of them below", "95 % of them below",
-                                         "above zero, % of draws"};
+                                         "above zero (discounted), % of draws"};
     evn_payback_sure s;
     fputs("<tr><th scope=\"row\">", to);
     evn_html_words(to, labels[row]);
@@ -287,7 +290,7 @@ static void put_within(const evn_html_page *page, FILE *to, const evn_html_colum
                        unsigned years)
 {
     double share;
-    fprintf(to, "<tr><th scope=\"row\">paid back within %u&#160;year%s, %% of draws</th>", years,
+    fprintf(to, "<tr><th scope=\"row\">paid back within %u&#160;year%s, not discounted, %% of draws</th>", years,
             years == 1 ? "" : "s");
     for (size_t k = columns->from; k < columns->to; k++) {
         fputs("<td>", to);

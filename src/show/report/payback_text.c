@@ -67,6 +67,13 @@ static bool put_unmet(const payback_report *r, evn_payback_basis basis)
     return true;
 }
 
+static bool put_unheld(const payback_report *r, evn_payback_basis basis)
+{
+    char sentence[EVN_PAYBACK_SENTENCE_BYTES];
+    return !evn_payback_unheld(r->story, basis, sentence) ||
+           evn_put_sentence(r->to, evn_look_prose(r->look), indent, "%s", sentence);
+}
+
 static bool put_without(const payback_report *r, evn_payback_basis basis)
 {
     const char *why = NULL;
@@ -325,9 +332,10 @@ static bool put_sure(const payback_report *r, evn_payback_basis basis)
     bool made = table && sure_row(table, r, basis, "5 % of draws below", value_at, 0, 0) &&
                 sure_row(table, r, basis, "half of them below", value_at, 1, 0) &&
                 sure_row(table, r, basis, "95 % of them below", value_at, 2, 0) &&
-                sure_row(table, r, basis, "above zero, % of draws", pays_percent, 0, 0);
+                sure_row(table, r, basis, "above zero (discounted), % of draws", pays_percent, 0, 0);
     for (size_t k = 0; made && k < sizeof years / sizeof *years; k++) {
-        snprintf(label, sizeof label, "paid back within %u year%s, %% of draws", years[k], years[k] == 1 ? "" : "s");
+        snprintf(label, sizeof label, "paid back within %u year%s, not discounted, %% of draws", years[k],
+                 years[k] == 1 ? "" : "s");
         if (years[k] <= evn_payback_years(r->story->payback))
             made = sure_row(table, r, basis, label, within_percent, years[k], 0);
     }
@@ -378,7 +386,7 @@ static bool put_basis(const payback_report *r, evn_payback_basis basis)
         !put_unmet(r, basis))
         return false;
     return !has_costs(r, basis) ||
-           (put_advice(r, basis) && put_demands(r, basis) && put_costs(r, basis) && put_against(r, basis) &&
+           (put_unheld(r, basis) && put_advice(r, basis) && put_demands(r, basis) && put_costs(r, basis) && put_against(r, basis) &&
             put_turning_line(r, basis) && put_years(r, basis) && put_sure(r, basis));
 }
 
@@ -411,7 +419,8 @@ static bool tell(payback_report *r)
     bool made = put_first(r) && put_given(r) &&
                 (!evn_payback_partial(r->story->payback) ||
                  evn_put_sentence(r->to, evn_look_prose(r->look), "",
-                                  "Interrupted: what was whole by then is told, and how sure it is was not asked.")) &&
+                                  "Interrupted: what was whole by then is told%s.",
+                                  r->story->draws > 0 ? ", and not how sure it is" : "")) &&
                 put_basis(r, EVN_PAYBACK_AS_LINEUP) && put_basis(r, EVN_PAYBACK_LEAST_BATTERY);
     if (!made)
         return false;

@@ -104,7 +104,7 @@ function flowFigure(model, basis) {
   return figure({
     title: `Saved against ${first}, year by year: ${basis.title.toLowerCase()}`,
     before: keysOf(model, trucks),
-    caption: `Thick: all that was saved so far, discounted${drawn ? '; shaded: between what 5 and 95 % of the draws of that lie' : ''}; thin: not discounted. Where a line comes above zero for good, the extra price has paid back.`,
+    caption: `Thick: all that was saved so far, discounted${drawn ? '; shaded: between what 5 and 95 % of the draws of that lie' : ''}; thin: not discounted. Where a line comes above zero for good, the extra price has paid back: the thin one simply, the thick one with interest. Shares of draws that have paid back are of the thin one, those above zero at the end of the thick one.`,
     alt: `Lines: what is saved against ${first} by the end of each year. At the end, discounted: ${trucks.map((truck) => `${model.trucks[truck.index].name} ${decimals(discounted(truck, model.result.years), 0)} ${unit}`).join(', ')}`,
     height: (width) => (width < 500 ? 290 : 340),
     option: (look) => flowOption(model, trucks, look),
@@ -247,7 +247,13 @@ export const parts = (model) => basesOf(model).map((basis) => partsFigure(model,
 const FIELD = { row: 30, foot: 42, head: 22, right: 10 };
 const PER_THOUSAND = 1000;
 
-/** The line of a truck in pieces: none where the answer turns at no price, or beyond what is drawn. */
+/** Where one truck takes over from another, for each two of which that is so: a price of energy for each distance, null: at none. */
+function bordersOf({ takes_over: over }) {
+  const pairs = [...new Set(over.flatMap((list) => list.map(({ below, above }) => `${below} ${above}`)))];
+  return pairs.map((pair) => ({ pair, line: over.map((list) => list.find(({ below, above }) => `${below} ${above}` === pair)?.energy_price ?? null) }));
+}
+
+/** A line in pieces: none where nothing turns. */
 function piecesOf(line, xOf, yOf) {
   const pieces = [[]];
   line.forEach((price, at) => {
@@ -257,29 +263,20 @@ function piecesOf(line, xOf, yOf) {
   return pieces.filter((piece) => piece.length > 0);
 }
 
-/** Where the sign of a line stands: midway between the last two distances at which it is within what is shown; null: it is at none. */
-function spotOf(pieces, high) {
-  const within = ([, y]) => y >= 0 && y <= high;
-  const pairs = pieces.flatMap((piece) => piece.slice(1).map((point, at) => [piece[at], point])).filter((pair) => pair.every(within));
-  if (pairs.length === 0) return null;
-  const [[x1, y1], [x2, y2]] = pairs.at(-1);
-  return [(x1 + x2) / 2, (y1 + y2) / 2];
-}
-
 const signOf = (look, index, x, y, size) =>
   draw('svg', { x: x - size / 2, y: y - size / 2, width: size, height: size, viewBox: '-6.5 -6.5 13 13' }, draw('path', { d: sign(look, index).symbol.replace('path://', ''), fill: look.series(index) }));
 
-/** A line in the colour of its truck, with its sign in a ring. */
-function lineOf(look, index, id, pieces, high) {
-  const colour = look.series(index);
-  const path = (stroke, wide) => (piece) => draw('polyline', { points: piece.map((point) => point.join(',')).join(' '), fill: 'none', stroke, 'stroke-width': wide, 'data-line': stroke === colour ? id : null });
-  const spot = spotOf(pieces, high);
-  return [
-    pieces.map(path(look.paper, 5)),
-    pieces.map(path(colour, 2.2)),
-    spot ? [draw('circle', { cx: spot[0], cy: spot[1], r: 8, fill: look.paper, stroke: colour, 'stroke-width': 1.4 }), signOf(look, index, ...spot, 11)] : null,
-  ];
+/** A border between regions; that of a lone distance is as wide as its column. */
+function borderOf(look, pair, pieces, pitch) {
+  const path = (stroke, wide) => (piece) => {
+    const points = piece.length > 1 ? piece : [[piece[0][0] - pitch / 2, piece[0][1]], [piece[0][0] + pitch / 2, piece[0][1]]];
+    return draw('polyline', { points: points.map((point) => point.join(',')).join(' '), fill: 'none', stroke, 'stroke-width': wide, 'data-line': stroke === look.ink ? pair : null });
+  };
+  return [pieces.map(path(look.paper, 5)), pieces.map(path(look.ink, 2.2))];
 }
+
+/** Two strokes: several cost alike. */
+const equals = (look, x, y) => [-2, 2].map((by) => draw('line', { x1: x - 4, x2: x + 4, y1: y + by, y2: y + by, stroke: look.ink, 'stroke-width': 1.2 }));
 
 /** Names of every so many distances, as there is room for. */
 function everyOf(look, names, pitch) {
@@ -288,7 +285,7 @@ function everyOf(look, names, pitch) {
 }
 
 function paintField(model, look, width, basis) {
-  const { annual_km: distances, energy_price: prices, costs_least: least, against_first: against } = basis.field;
+  const { annual_km: distances, energy_price: prices, costs_least: least, alike } = basis.field;
   const texts = prices.map((price) => decimals(price, 3));
   const left = Math.max(...texts.map((text) => wordsPx(look, text, 11))) + 8;
   const pitch = (width - left - FIELD.right) / distances.length;
@@ -297,18 +294,18 @@ function paintField(model, look, width, basis) {
   const xOf = (at) => (at + 0.5) * pitch;
   const yOf = (price) => high - ((price - prices[0]) / step + 0.5) * FIELD.row;
   const placeOf = (id) => model.trucks.find((truck) => truck.id === id);
-  const sold = (id) => basis.trucks.find((truck) => truck.name === id)?.meets_demands === true;
   const cells = least.flatMap((row, at) =>
     row.map((id, k) => {
       const truck = id === null ? null : placeOf(id);
       const [x, y] = [xOf(at), yOf(prices[k])];
       return [
         draw('rect', { x: at * pitch, y: y - FIELD.row / 2, width: pitch, height: FIELD.row, fill: truck ? look.series(truck.index) : look.land, 'fill-opacity': 0.2, stroke: look.paper, 'stroke-width': 1, 'data-key': id ?? '' }),
-        truck ? signOf(look, truck.index, x, y, Math.min(11, pitch - 3)) : null,
+        truck && alike[at][k] ? equals(look, x, y) : null,
+        truck && !alike[at][k] ? signOf(look, truck.index, x, y, Math.min(11, pitch - 3)) : null,
       ];
     }),
   );
-  const lines = against.filter(({ truck }) => sold(truck) && sold(basis.trucks[0].name)).map(({ truck, turns_at_energy_price: line }) => lineOf(look, placeOf(truck).index, truck, piecesOf(line, xOf, yOf), high));
+  const lines = bordersOf(basis.field).map(({ pair, line }) => borderOf(look, pair, piecesOf(line, xOf, yOf), pitch));
   const names = distances.map((km) => mark(km / PER_THOUSAND));
   const every = everyOf(look, names, pitch);
   return sheet(width, FIELD.head + high + FIELD.foot, [
@@ -322,13 +319,13 @@ function paintField(model, look, width, basis) {
 
 function fieldFigure(model, basis) {
   const { against_first: against, annual_km: distances, energy_price: prices } = basis.field;
-  const first = model.trucks[0].name;
-  const turning = against.filter(({ turns_at_energy_price: line }) => line.some((price) => price !== null));
+  const borders = basis.field.takes_over.flat();
+  const takers = [...new Set(borders.map(({ below, above }) => `${nameOf(model, below)} and ${nameOf(model, above)}`))];
   return figure({
     title: basis.title,
     before: keysOf(model, basis.trucks.map((_, index) => ({ index }))),
-    caption: `Colour and sign of a cell: the truck of least cost per km there, of those that do what the duty demands. Lines, in the colour of their truck, with its sign in a ring: where it and ${first} cost the same; between the distances they run straight, and they jump where a battery is replaced once more.`,
-    alt: `Field of distances and prices of energy with the truck of least cost; the line where the answer turns is there for ${turning.length === 0 ? 'no truck' : turning.map(({ truck }) => nameOf(model, truck)).join(', ')}`,
+    caption: `Colour and sign of a cell: the truck of least cost per km there, of those that do what the duty demands; an equals sign: another costs as much. Lines: where one takes over from another as energy gets dearer; between the distances they run straight, and they end where one takes over at any price, or where a battery is replaced once more.`,
+    alt: `Field of distances and prices of energy with the truck of least cost; a line where the answer turns lies between ${takers.length === 0 ? 'no trucks' : takers.join(', ')}`,
     paint: (look, width) => paintField(model, look, width, basis),
     sheets: [
       {
