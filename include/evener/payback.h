@@ -79,8 +79,8 @@ EVN_API evn_status evn_payback_again(const evn_payback *driven, const evn_prices
                                      evn_payback **out, evn_report *);
 EVN_API void evn_payback_free(evn_payback *);
 
-/* How many runs over the distinct legs and stops of the day the physics takes; 0 where what the files state cannot be
- * (evn_payback_find says why) or memory is out. `beside` may be NULL. */
+/* How many runs over the distinct legs and stops of the day (all of them where stops charge) the physics takes; 0 where
+ * what the files state cannot be (evn_payback_find says why) or memory is out. `beside` may be NULL. */
 EVN_API size_t evn_payback_physics_runs(const evn_lineup *, const evn_uncertainties *beside);
 
 EVN_API size_t evn_payback_truck_count(const evn_payback *);

@@ -60,10 +60,9 @@ static void put_energy(const evn_account_ask *q, evn_account *a)
         isnan(depot->connector_kw) ? 1 : evn_pack_charging_efficiency(u->pack_v, u->pack_ohm, depot->connector_kw);
     double to_grid = 1 / (a->pack_efficiency * depot->charger_efficiency);
     a->depot_day_kwh = (u->battery_kwh - u->stored_kwh) * to_grid;
-    a->stops_day_kwh = u->charged_kwh == 0 ? 0
-                       : !isnan(u->charged_from_grid_kwh)
-                           ? u->charged_from_grid_kwh
-                           : u->charged_kwh / (stops ? stops->charger_efficiency : (double)NAN);
+    a->stops_day_kwh = u->charged_from_grid_kwh;
+    if (u->charged_unstated_kwh != 0)
+        a->stops_day_kwh += u->charged_unstated_kwh / (stops ? stops->charger_efficiency : (double)NAN);
     a->depot_price_per_kwh = evn_place_price(q->prices, depot) * q->energy_price_factor;
     a->stops_price_per_kwh = stops ? evn_place_price(q->prices, stops) * q->energy_price_factor : 0;
     a->energy = a->days * (a->depot_day_kwh * a->depot_price_per_kwh + a->stops_day_kwh * a->stops_price_per_kwh);

@@ -87,6 +87,31 @@ static void put_place(const evn_figures_filling *f, const char *name, const evn_
     evn_figure_given(f, key, (evn_figure_told){"", "efficiency of the charger", 3}, p->charger_efficiency, from);
 }
 
+/* A stop that states the efficiency of its charger keeps it; the prices' is for all others. */
+static void put_from_grid_at_stops(const evn_figures_filling *f)
+{
+    static const evn_figure_told told = {"kWh", "from the grid at stops", 1};
+    const evn_use *u = &f->p->use;
+    double kwh = f->p->account.stops_day_kwh;
+    if (u->charged_unstated_kwh == 0) {
+        evn_figure_given(f, "energy.stops.day_kwh", told, kwh,
+                         "the day driven, with the efficiency of the duty's chargers");
+        return;
+    }
+    if (u->charged_from_grid_kwh == 0) {
+        evn_figure_by(f, "energy.stops.day_kwh", told, kwh, "{day.charged_kwh} / {prices.stops.charger_efficiency}");
+        return;
+    }
+    evn_figure_given(f, "day.charged_from_grid_kwh",
+                     (evn_figure_told){"kWh", "from the grid at stops that state an efficiency", 1},
+                     u->charged_from_grid_kwh, "the day driven, with the efficiency of the duty's chargers");
+    evn_figure_given(f, "day.charged_unstated_kwh",
+                     (evn_figure_told){"kWh", "charged at stops that state no efficiency", 1}, u->charged_unstated_kwh,
+                     "the day driven, mean of its seasons by their shares");
+    evn_figure_by(f, "energy.stops.day_kwh", told, kwh,
+                  "{day.charged_from_grid_kwh} + {day.charged_unstated_kwh} / {prices.stops.charger_efficiency}");
+}
+
 void evn_figures_of_energy(const evn_figures_filling *f)
 {
     const evn_account *a = &f->p->account;
@@ -113,12 +138,7 @@ void evn_figures_of_energy(const evn_figures_filling *f)
                          "no stop charges");
     else {
         put_place(f, "stops", stops, a->stops_price_per_kwh);
-        if (!isnan(u->charged_from_grid_kwh))
-            evn_figure_given(f, "energy.stops.day_kwh", (evn_figure_told){"kWh", "from the grid at stops", 1},
-                             a->stops_day_kwh, "the day driven, with the efficiency of the duty's chargers");
-        else
-            evn_figure_by(f, "energy.stops.day_kwh", (evn_figure_told){"kWh", "from the grid at stops", 1},
-                          a->stops_day_kwh, "{day.charged_kwh} / {prices.stops.charger_efficiency}");
+        put_from_grid_at_stops(f);
     }
     evn_figure_by(f, "year.energy", (evn_figure_told){f->money, "energy", 0}, a->energy,
                   u->charged_kwh == 0

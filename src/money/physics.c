@@ -8,11 +8,14 @@
 #include <string.h>
 
 enum { CASES_AT_ONCE = 16 };
-static const char *const part_keys[EVN_DAY_PARTS] = {"battery_kwh", "discharged_kwh", "duration_s"};
+static const char *const part_keys[] = {"battery_kwh", "discharged_kwh", "duration_s", "charged_stored_kwh",
+                                        "charged_kwh"}; /* of parts; those behind them are both ways of charging */
+enum { KEYED_PARTS = sizeof part_keys / sizeof *part_keys };
 
 /* ------------------------------------------------------------------------------------------------ a short day */
 
-/* Phases of a day that are like none before, in their order; rounds mostly are. */
+/* Phases of a day that are like none before, in their order; rounds mostly are. Where stops charge, what one takes
+ * hangs on all legs before it and on how full the battery is: then none is like another. */
 typedef struct short_day {
     size_t phase[EVN_PHASES_MOST];
     double times[EVN_PHASES_MOST];
@@ -25,11 +28,20 @@ static bool is_alike(const evn_day_plan *p, size_t a, size_t b)
            strcmp(p->of[a].path, p->of[b].path) == 0;
 }
 
+static bool charges(const evn_day_plan *p)
+{
+    for (size_t k = 0; k < p->count; k++)
+        if (p->of[k].stop && p->of[k].stop->charging)
+            return true;
+    return false;
+}
+
 static void shorten(const evn_day_plan *p, short_day *out)
 {
+    bool whole = charges(p);
     out->count = 0;
     for (size_t k = 0; k < p->count; k++) {
-        size_t at = 0;
+        size_t at = whole ? out->count : 0;
         while (at < out->count && !is_alike(p, out->phase[at], k))
             at++;
         if (at == out->count) {
@@ -146,18 +158,25 @@ static void note_lost(physics_work *w, const one_run *r, const evn_run *run)
     snprintf(w->lost, sizeof w->lost, "%.80s: %.400s", w->of->who[r->truck].name, why);
 }
 
+static void add_phase(evn_day_parts *to, const evn_results *r, double times)
+{
+    double value, from_grid_kwh, unstated_kwh;
+    for (size_t i = 0; i < KEYED_PARTS; i++)
+        if (evn_results_get(r, part_keys[i], &value))
+            to->of[i] += times * value;
+    evn_use_charged(r, &from_grid_kwh, &unstated_kwh);
+    to->of[EVN_DAY_FROM_GRID_KWH] += times * from_grid_kwh;
+    to->of[EVN_DAY_UNSTATED_KWH] += times * unstated_kwh;
+}
+
 static void take(physics_work *w, one_run *r, const evn_run *run)
 {
     evn_day_parts *came = &r->of->came[r->truck];
     bool finished = strcmp(run->status, "finished") == 0;
-    for (size_t i = 0; i < EVN_DAY_PARTS; i++) {
+    for (size_t i = 0; i < EVN_DAY_PARTS; i++)
         came->of[i] = finished ? 0 : (double)NAN;
-        for (size_t k = 0; finished && k < r->plan.count; k++) {
-            double value;
-            if (evn_results_get(r->plan.phase[k].results, part_keys[i], &value))
-                came->of[i] += w->day[r->truck].times[k] * value;
-        }
-    }
+    for (size_t k = 0; finished && k < r->plan.count; k++)
+        add_phase(came, r->plan.phase[k].results, w->day[r->truck].times[k]);
     came->of[EVN_DAY_H] /= 3600;
     note_open_balance(w, r);
     if (!finished && !evn_runs_stopped(&w->runs))

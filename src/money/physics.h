@@ -11,6 +11,10 @@ typedef enum evn_day_part { /* of a day of one truck */
                             EVN_DAY_BATTERY_KWH,
                             EVN_DAY_DISCHARGED_KWH,
                             EVN_DAY_H,
+                            EVN_DAY_STORED_KWH,
+                            EVN_DAY_CHARGED_KWH,
+                            EVN_DAY_FROM_GRID_KWH, /* these two as of evn_use */
+                            EVN_DAY_UNSTATED_KWH,
                             EVN_DAY_PARTS
 } evn_day_part;
 
@@ -35,7 +39,7 @@ size_t evn_physics_runs(const evn_data *, uint64_t trucks);
 
 /*
  * Drives so many trucks (bit i: truck i): distinct legs and stops of the day in one season, each counted as often as it
- * comes. Into the arena. NULL: stopped, or said.
+ * comes; all of them where stops charge. Into the arena. NULL: stopped, or said.
  */
 evn_physics *evn_physics_find(const evn_payback_of *, uint64_t trucks, const evn_runs_how *, evn_arena *, evn_report *);
 

@@ -124,7 +124,11 @@ static void move_day(const drawing *d, size_t truck, evn_use *u)
         return;
     evn_day_parts by = evn_physics_moved(d->payback->physics, truck, d->standards);
     u->battery_kwh += by.of[EVN_DAY_BATTERY_KWH];
-    u->worst_depot_kwh += by.of[EVN_DAY_BATTERY_KWH];
+    u->worst_depot_kwh += by.of[EVN_DAY_BATTERY_KWH] - by.of[EVN_DAY_STORED_KWH];
+    u->stored_kwh += by.of[EVN_DAY_STORED_KWH];
+    u->charged_kwh += by.of[EVN_DAY_CHARGED_KWH];
+    u->charged_from_grid_kwh += by.of[EVN_DAY_FROM_GRID_KWH];
+    u->charged_unstated_kwh += by.of[EVN_DAY_UNSTATED_KWH];
     u->discharged_kwh += by.of[EVN_DAY_DISCHARGED_KWH];
     u->h += by.of[EVN_DAY_H];
 }

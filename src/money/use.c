@@ -15,6 +15,28 @@ static double value_of(const evn_results *r, const char *key, double otherwise)
     return r && evn_results_get(r, key, &value) ? value : otherwise;
 }
 
+void evn_use_charged(const evn_results *r, double *from_grid_kwh, double *unstated_kwh)
+{
+    double from_grid = value_of(r, "charged_from_grid_kwh", (double)NAN);
+    *from_grid_kwh = isnan(from_grid) ? 0 : from_grid;
+    *unstated_kwh = isnan(from_grid) ? value_of(r, "charged_kwh", 0) : 0;
+}
+
+/* Stop by stop: the day's sum has no energy from the grid where one of them states no efficiency. */
+static void add_charged(evn_use *u, const evn_day *day, size_t season, double share)
+{
+    double from_grid = 0, unstated = 0;
+    evn_day_phase p;
+    for (size_t k = 0; evn_day_phase_at(day, season, k, &p); k++) {
+        double grid_kwh, unstated_kwh;
+        evn_use_charged(p.results, &grid_kwh, &unstated_kwh);
+        from_grid += grid_kwh;
+        unstated += unstated_kwh;
+    }
+    u->charged_from_grid_kwh += share * from_grid;
+    u->charged_unstated_kwh += share * unstated;
+}
+
 static void add_season(evn_use *u, const evn_day_season *s, double share)
 {
     const evn_results *r = s->results;
@@ -25,7 +47,6 @@ static void add_season(evn_use *u, const evn_day_season *s, double share)
     u->battery_kwh += share * battery;
     u->stored_kwh += share * stored;
     u->charged_kwh += share * value_of(r, "charged_kwh", 0);
-    u->charged_from_grid_kwh += share * value_of(r, "charged_from_grid_kwh", (double)NAN);
     u->discharged_kwh += share * value_of(r, "discharged_kwh", (double)NAN);
     u->worst_depot_kwh = fmax(u->worst_depot_kwh, battery - stored);
     u->depth = fmax(u->depth, s->begin_soc - s->lowest_soc);
@@ -59,9 +80,10 @@ static bool add_seasons(evn_use *u, const evn_day *day)
         if (strcmp(s.status, "finished") != 0)
             u->status = s.status;
         add_demands(u, day, k, s.name);
-        if (s.results)
+        if (s.results) {
             add_season(u, &s, (s.name ? s.share : 1) / shares);
-        else if (strcmp(u->status, "finished") == 0)
+            add_charged(u, day, k, (s.name ? s.share : 1) / shares);
+        } else if (strcmp(u->status, "finished") == 0)
             u->status = "failed";
     }
     return strcmp(u->status, "finished") == 0;

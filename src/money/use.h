@@ -15,7 +15,8 @@ typedef struct evn_use {
     double battery_kwh;           /* out of the battery less what braking gave back, before its resistance */
     double stored_kwh;            /* that stops gave back, within the battery */
     double charged_kwh;           /* at its terminals for that */
-    double charged_from_grid_kwh; /* NAN: the duty states no efficiency of its chargers, or charges nowhere */
+    double charged_from_grid_kwh; /* by the duty's chargers that state an efficiency */
+    double charged_unstated_kwh;  /* of charged_kwh, by those that state none */
     double discharged_kwh;
     double worst_depot_kwh;            /* battery_kwh less stored_kwh in the season where that is most */
     double depth;                      /* of a day's discharge, the most of any season, of the whole charge */
@@ -26,6 +27,9 @@ typedef struct evn_use {
     const char *worst[EVN_DUTY_DEMANDS_MOST]; /* ... which is this; NULL: the duty has none */
     bool meets;                               /* all of them */
 } evn_use;
+
+/* Of what a stop charged, or any phase of a day: which of both it is, the other 0. */
+void evn_use_charged(const evn_results *, double *from_grid_kwh, double *unstated_kwh);
 
 /* Drives it. False where the duty or the ask does not do, or memory is out (said). */
 bool evn_use_find(const evn_truck_file *, const evn_duty_file *, const evn_conditions *, const evn_day_how *, evn_use *,

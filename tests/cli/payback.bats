@@ -369,3 +369,46 @@ TEXT
     refused "--physics is for draws alone; --draws was expected beside it" pair.yaml --prices prices.yaml --physics
     refused "--energy-percent with --physics, which finds how far energies may be off" pair.yaml --prices prices.yaml --draws 64 --physics --energy-percent 2
 }
+
+# Depot and stop energy of the day in the only season, from the grid at the depot's and the prices' efficiencies.
+by_hand() {
+    "$EVENER" drive "$root/tests/trucks/ideal.yaml" filled.yaml --set battery.resistance_ohm=0.1 --set battery.mass_kg=2000 --set "body.drag_area_m2=$1" --json 2>/dev/null >hand.json
+    jq '.seasons[0] | {depot: (.day.battery_kwh - .day.charged_stored_kwh),
+        stops: ([.phases[] | select(.name == "fill") | .charged_kwh / 0.93] + [.phases[] | select(.name == "rest") | .charged_kwh / 0.92] | add)}' hand.json
+}
+
+write_filled_day() {
+    printf '%s\n' 'name: A filled day' 'invented: true' 'day:' '  - rounds:' '      times: 2' '      each:' \
+        '        - leg: {name: out, cycle: {use: flat.yaml}, payload_kg: 8000}' \
+        '        - stop: {name: rest, duration_min: 3, charging: {connector_kw: 10}}' \
+        '        - leg: {name: home, cycle: {use: flat.yaml}, direction: back}' \
+        '  - stop: {name: fill, duration_min: 10, charging: {connector_kw: 60, until_soc: 0.5, efficiency: 0.93}}' \
+        '  - leg: {name: last, cycle: {use: flat.yaml}}' >filled.yaml
+    sed 's/day.yaml/filled.yaml/' pair.yaml >filled-pair.yaml
+}
+
+@test "each stop that states its charger's efficiency keeps it beside one that states none" {
+    write_filled_day
+    "$EVENER" payback filled-pair.yaml --prices prices.yaml --annual-km 90000 --own-batteries --json 2>/dev/null >out.json
+    told=$(jq '.bases[0].trucks[1].figures[] | select(.key == "energy.stops.day_kwh") | .value' out.json)
+    jq -en "$told / ($(by_hand 4 | jq .stops)) - 1 | fabs < 1e-6"
+    jq -e '.bases[0].trucks[1].figures | map({(.key): .value}) | add |
+        .["day.charged_from_grid_kwh"] + .["day.charged_unstated_kwh"] / 0.92 - .["energy.stops.day_kwh"] | fabs < 1e-9' out.json
+}
+
+@test "with the physics energy is paid for where it is charged: two days driven by hand say the same at depot and stops" {
+    write_filled_day
+    printf '%s\n' 'name: Air' 'invented: true' 'uncertain: {air: {of: [trucks.slippery.body.drag_area_m2], half_width: 0.5}}' >air.yaml
+    sed -i '/^battery_ageing/d; s/, demand_charge_per_kw_year: 40//; s/, driver_per_h: 25//' prices.yaml
+    "$EVENER" payback filled-pair.yaml --prices prices.yaml --annual-km 90000 --own-batteries --draws 64 --json --uncertain air.yaml >out.json 2>/dev/null
+    by=$(jq -n '0.5 / (3 | sqrt)')
+    up=$(by_hand "$(jq -n "4 + $by")") down=$(by_hand "$(jq -n "4 - $by")")
+    # what stops give back, of rounds before them, is most of what moves; what remains moves too
+    jq -en "($up.stops - $down.stops) / 2 | . > 0.05" && jq -en "$up.depot - $down.depot > 0.01"
+    jq -e --argjson up "$up" --argjson down "$down" '.bases[0].trucks[1] |
+        (.figures | map({(.key): .value}) | add) as $f |
+        ([range(1; 6) | pow(1.05; -.)] | add) as $years |
+        ((($up.depot - $down.depot) / 2 / ($f["energy.pack_efficiency"] * 0.9) * $f["energy.depot.price"] +
+            ($up.stops - $down.stops) / 2 * 0.4) * $f.days * $years) as $costs |
+        (.sure.causes[] | select(.label | startswith("air")) | .net_present_value) / -$costs - 1 | fabs < 2e-3' out.json
+}

@@ -36,7 +36,6 @@ static void set_up(void)
                     .h = 6,
                     .t_km = 8000,
                     .battery_kwh = 600,
-                    .charged_from_grid_kwh = (double)NAN,
                     .discharged_kwh = 700,
                     .worst_depot_kwh = 640,
                     .depth = 0.8,
@@ -161,7 +160,7 @@ END_TEST
 START_TEST(stops_and_depot_are_paid_for_apart_and_the_depot_for_its_power)
 {
     char text[2000];
-    use.charged_kwh = 200;
+    use.charged_kwh = use.charged_unstated_kwh = 200;
     use.stored_kwh = 190;
     snprintf(text, sizeof text, "%s", plain);
     char *at = strstr(text, "energy:");
@@ -181,8 +180,12 @@ START_TEST(stops_and_depot_are_paid_for_apart_and_the_depot_for_its_power)
     ck_assert_double_eq_tol(a.energy, 250 * ((600 - 190) / 0.8 * 0.2 + 200 / 0.9 * 0.5), 1e-8);
     ck_assert_double_eq_tol(a.demand, 640 / 0.8 / 8 * 50, 1e-9);
     use.charged_from_grid_kwh = 210; /* the duty states its chargers' efficiency, which it keeps */
+    use.charged_unstated_kwh = 0;
     evn_account_of(&ask, &a);
     ck_assert_double_eq_tol(a.stops_day_kwh, 210, TOL);
+    use.charged_unstated_kwh = 90; /* of another stop, which does not */
+    evn_account_of(&ask, &a);
+    ck_assert_double_eq_tol(a.stops_day_kwh, 210 + 90 / 0.9, TOL);
 }
 END_TEST
 
