@@ -217,6 +217,18 @@ typedef struct evn_payback_turn {
 EVN_API bool evn_payback_turn_at(const evn_payback *, evn_payback_basis, size_t index, size_t truck,
                                  evn_payback_turn *out);
 
+/*
+ * A saying of the trade beside it, as a view and no target (common practice, no source): a fleet of 150 000 km a year
+ * or more recovers an electric axle's extra price in one to two years. Of a truck against the first at that distance:
+ * its extra price, and those with which it would pay back simply in one year and in two; NAN: the years are not more.
+ * False: no such, or one of them has no costs.
+ */
+typedef struct evn_payback_saying {
+    double annual_km, extra_price;
+    double in_one_year, in_two_years;
+} evn_payback_saying;
+EVN_API bool evn_payback_saying_of(const evn_payback *, size_t truck, evn_payback_basis, evn_payback_saying *out);
+
 /* The field of distances a year and prices of energy: 20 000 to 300 000 km in even steps, and 0.25 to 2 times the price
  * at the depot as it is, all prices of energy in proportion. Which truck costs least in each cell of it; trucks that do
  * not meet what the duty demands are out of it. False: no such cell, energy costs nothing as it is, or no two trucks

@@ -504,6 +504,19 @@ bool evn_payback_turn_at(const evn_payback *b, evn_payback_basis basis, size_t i
     return true;
 }
 
+bool evn_payback_saying_of(const evn_payback *b, size_t truck, evn_payback_basis basis, evn_payback_saying *out)
+{
+    static const double said_km = 150000; /* common practice, no source */
+    const evn_paying *p = paying_of(b, truck, basis);
+    if (!p || !p->held_against || !out)
+        return false;
+    evn_account_ask first = b->paying[basis][0].ask, other = p->ask;
+    first.annual_km = other.annual_km = said_km;
+    *out = (evn_payback_saying){said_km, p->account.price - b->paying[basis][0].account.price,
+                                evn_account_price_for(&first, &other, 1), evn_account_price_for(&first, &other, 2)};
+    return true;
+}
+
 /* ------------------------------------------------------------------------------------------------ the field */
 
 static bool is_in_field(size_t distance, size_t price)

@@ -294,6 +294,20 @@ double evn_account_turning_rise(const evn_account_ask *first, const evn_account_
     return turning_rise(&(both){*first, *other}, 0);
 }
 
+double evn_account_price_for(const evn_account_ask *first, const evn_account_ask *other, unsigned years)
+{
+    const evn_prices_file *p = other->prices;
+    evn_account a, b;
+    evn_account_of(first, &a);
+    evn_account_of(other, &b);
+    bool capped = b.subsidy < p->subsidy->amount + p->subsidy->percent / 100 * b.price;
+    double sum = 0, per = 1 + p->purchase_tax_percent / 100 + years * p->running->insurance_percent / 100 -
+                          (capped ? 0 : p->subsidy->percent / 100);
+    for (unsigned k = 0; k <= years && k < other->years; k++)
+        sum += b.flow[k] - a.flow[k];
+    return years < other->years ? b.price - a.price + sum / per : (double)NAN;
+}
+
 bool evn_costs_alike(double per_km, double other_per_km)
 {
     static const double share = 5e-5, least = 5e-5; /* half of the last of five digits, and of four decimals */

@@ -93,6 +93,10 @@ double evn_account_turning_factor(const evn_account_ask *first, const evn_accoun
 /* By how much the price of the second would have to rise for that to be 0; NAN: no price does. */
 double evn_account_turning_rise(const evn_account_ask *first, const evn_account_ask *);
 
+/* The extra price with which the second pays back simply in so many years, fewer than it is kept; NAN: not fewer. A
+ * subsidy that is at its most stays there. */
+double evn_account_price_for(const evn_account_ask *first, const evn_account_ask *, unsigned years);
+
 /* Whether two costs per km are alike within what their digits deserve. */
 bool evn_costs_alike(double per_km, double other_per_km);
 

@@ -67,8 +67,10 @@ void evn_figures_of_asked(const evn_figures_filling *f)
     for (size_t k = 0; k < f->p->use.demanded.count; k++) {
         const evn_day_demand *d = &f->p->use.demanded.demand[k];
         snprintf(key, sizeof key, "demand.%.40s", d->what.key);
+        bool no_further = strcmp(d->what.key, "distance_km") == 0 && d->value == d->demanded;
         evn_figure_given(f, key, (evn_figure_told){d->what.unit, d->what.label, 3}, d->value,
-                         "the day driven, in the season in which it keeps what is demanded the least");
+                         no_further ? "the day driven on from its beginning as far as is demanded, and no further"
+                                    : "the day driven, in the season in which it keeps what is demanded the least");
         snprintf(key, sizeof key, "demanded.%.40s", d->what.key);
         snprintf(label, sizeof label, "%.60s demanded", d->what.label);
         evn_figure_given(f, key, (evn_figure_told){d->what.unit, label, 3}, d->demanded, "demands of the duty");

@@ -86,4 +86,11 @@ void evn_figures_of_parts(const evn_figures_filling *f)
     for (size_t k = 0; k < EVN_COST_COUNT; k++)
         evn_figure_by(f, rows[k].key, (evn_figure_told){f->per_km, evn_cost_labels[k], 4}, a->part_per_km[k],
                       rows[k].formula);
+    for (size_t k = 0; !isnan(a->per_t_km) && k < EVN_COST_COUNT; k++) {
+        char key[EVN_FIGURE_KEY], formula[2 * EVN_FIGURE_KEY];
+        snprintf(key, sizeof key, "per_t_km.%s", rows[k].key + strlen("per_km."));
+        snprintf(formula, sizeof formula, "{%s} * {day.km} / {day.t_km}", rows[k].key);
+        evn_figure_by(f, key, (evn_figure_told){f->per_t_km, evn_cost_labels[k], 5},
+                      a->part_per_km[k] * f->p->use.km / f->p->use.t_km, formula);
+    }
 }

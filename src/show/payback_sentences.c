@@ -244,6 +244,24 @@ const char *evn_payback_not_counted(size_t index)
     return index < sizeof all / sizeof *all ? all[index] : NULL;
 }
 
+bool evn_payback_saying_sentence(const evn_payback_story *story, size_t truck, evn_payback_basis basis,
+                                 char out[EVN_PAYBACK_SENTENCE_BYTES])
+{
+    char is[NUMBER], one[NUMBER], two[NUMBER];
+    evn_payback_saying s;
+    if (!evn_payback_saying_of(story->payback, truck, basis, &s) || isnan(s.in_two_years))
+        return false;
+    const char *currency = evn_prices_currency(story->prices);
+    whole(is, s.extra_price);
+    whole(one, s.in_one_year);
+    whole(two, s.in_two_years);
+    snprintf(out, EVN_PAYBACK_SENTENCE_BYTES,
+             EVN_PAYBACK_SAYING " of %.80s against %.80s of %s %.12s in two years, of %s %.12s in one; it is %s %.12s.",
+             evn_lineup_truck_title(story->lineup, truck), evn_lineup_truck_title(story->lineup, 0), two, currency, one,
+             currency, is, currency);
+    return true;
+}
+
 bool evn_payback_unheld(const evn_payback_story *story, evn_payback_basis basis, char out[EVN_PAYBACK_SENTENCE_BYTES])
 {
     const char *why = evn_payback_why_not(story, 0, basis);

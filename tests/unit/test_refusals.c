@@ -1057,6 +1057,12 @@ static void paybacks(void)
     NOTHING(evn_payback_border_at(b, own, 0, FAR, &border));
     NOTHING(evn_payback_border_at(b, own, 0, 0, NULL));
     NOTHING(evn_payback_border_at(b, EVN_PAYBACK_LEAST_BATTERY, 0, 0, &border)); /* it was not asked for */
+    evn_payback_saying saying;
+    ck_assert(evn_payback_saying_of(b, 1, own, &saying) && saying.annual_km == 150000);
+    NOTHING(evn_payback_saying_of(NULL, 1, own, &saying));
+    NOTHING(evn_payback_saying_of(b, 0, own, &saying)); /* the first against itself */
+    NOTHING(evn_payback_saying_of(b, FAR, own, &saying));
+    NOTHING(evn_payback_saying_of(b, 1, own, NULL));
     NOTHING(evn_payback_line_at(NULL, own, 0, 1, &value));
     NOTHING(evn_payback_line_at(b, own, 0, 0, &value)); /* likewise */
     NOTHING(evn_payback_line_at(b, own, FAR, 1, &value));
@@ -1546,7 +1552,7 @@ static const struct {
      "evn_payback_partial evn_payback_equalised evn_payback_demand_at evn_payback_meets_demands "
      "evn_payback_reason_at "
      "evn_payback_status evn_payback_figure_at evn_payback_get evn_payback_input_at evn_payback_advice_at "
-     "evn_payback_cell_at evn_payback_cell_value evn_payback_line_at evn_payback_border_at "
+     "evn_payback_cell_at evn_payback_cell_value evn_payback_line_at evn_payback_border_at evn_payback_saying_of "
      "evn_payback_turn_at evn_payback_sure_of evn_payback_within evn_payback_band_at evn_payback_cause_at "
      "evn_payback_stop_at evn_payback_again evn_payback_physics_runs evn_payback_physics_of evn_payback_energy_of"},
     {assessments, "evn_assess evn_assessment_free evn_assessment_truck_count evn_assessment_demand_count "

@@ -123,6 +123,21 @@ static json_t *sure_json(const evn_payback *b, size_t truck, evn_payback_basis b
     return if_made(made, json);
 }
 
+/* Null of the first truck. */
+static json_t *saying_json(const evn_payback *b, size_t truck, evn_payback_basis basis)
+{
+    evn_payback_saying s;
+    if (!evn_payback_saying_of(b, truck, basis, &s))
+        return json_null();
+    json_t *json = json_object();
+    bool made = json && evn_json_put(json, "source", json_string("common practice, no source")) &&
+                evn_json_put(json, "annual_km", evn_json_real(s.annual_km)) &&
+                evn_json_put(json, "extra_price", evn_json_real(s.extra_price)) &&
+                evn_json_put(json, "extra_price_for_1_year", evn_json_real(s.in_one_year)) &&
+                evn_json_put(json, "extra_price_for_2_years", evn_json_real(s.in_two_years));
+    return if_made(made, json);
+}
+
 static json_t *truck_json(const evn_payback_story *story, size_t truck, evn_payback_basis basis)
 {
     evn_payback_figure f;
@@ -141,6 +156,7 @@ static json_t *truck_json(const evn_payback_story *story, size_t truck, evn_payb
                      story->standing ? evn_json_text(evn_verdict_name(evn_assessment_of(story->standing, truck)))
                                      : json_null()) &&
         evn_json_put(json, "sure", sure_json(story->payback, truck, basis)) &&
+        evn_json_put(json, "saying", saying_json(story->payback, truck, basis)) &&
         evn_json_put(json, "why_not", evn_json_text(evn_payback_why_not(story, truck, basis)));
     for (size_t k = 0; made && evn_payback_figure_at(story->payback, truck, basis, k, &f); k++)
         made = json_array_append_new(figures, figure_json(story->payback, truck, basis, k, &f)) == 0;

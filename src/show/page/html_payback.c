@@ -312,6 +312,14 @@ static void put_stops(const evn_html_page *page, FILE *to, evn_payback_basis bas
         put_paragraph(to, "stops", sentence);
 }
 
+static void put_saying(const evn_html_page *page, FILE *to, evn_payback_basis basis)
+{
+    char sentence[EVN_PAYBACK_SENTENCE_BYTES];
+    for (size_t k = 1; k < page->truck_count; k++)
+        if (evn_payback_saying_sentence(page->payback, k, basis, sentence))
+            put_paragraph(to, "saying", sentence);
+}
+
 static void put_basis(const evn_html_page *page, FILE *to, evn_payback_basis basis)
 {
     fprintf(to, "<div class=\"part basis\" data-basis=\"%s\"><h2>%s</h2>\n", evn_payback_basis_name(basis),
@@ -324,6 +332,7 @@ static void put_basis(const evn_html_page *page, FILE *to, evn_payback_basis bas
         put_paragraph(to, "alike", evn_payback_basis_words(basis));
         put_stops(page, to, basis);
         put_figures(page, to, basis);
+        put_saying(page, to, basis);
     }
     fputs("</div>\n", to);
 }

@@ -152,6 +152,22 @@ static bool put_against(const payback_report *r, evn_payback_basis basis)
     return r->count < 2 || put_table(r, basis, heading, EVN_PAYBACK_AGAINST, 1);
 }
 
+static bool put_saying(const payback_report *r, evn_payback_basis basis)
+{
+    char sentence[EVN_PAYBACK_SENTENCE_BYTES];
+    bool any = false;
+    for (size_t k = 1; k < r->count; k++) {
+        if (!evn_payback_saying_sentence(r->story, k, basis, sentence))
+            continue;
+        if (!any)
+            fputc('\n', r->to);
+        any = true;
+        if (!evn_put_sentence(r->to, evn_look_prose(r->look), indent, "%s", sentence))
+            return false;
+    }
+    return true;
+}
+
 /* Where the answer turns over distance and price of energy: a line in the field of both, of each truck. */
 static bool put_turning_line(const payback_report *r, evn_payback_basis basis)
 {
@@ -385,9 +401,9 @@ static bool put_basis(const payback_report *r, evn_payback_basis basis)
     if ((basis == EVN_PAYBACK_LEAST_BATTERY && !put_stops(r)) || !put_unlike(r) || !put_without(r, basis) ||
         !put_unmet(r, basis))
         return false;
-    return !has_costs(r, basis) ||
-           (put_unheld(r, basis) && put_advice(r, basis) && put_demands(r, basis) && put_costs(r, basis) && put_against(r, basis) &&
-            put_turning_line(r, basis) && put_years(r, basis) && put_sure(r, basis));
+    return !has_costs(r, basis) || (put_unheld(r, basis) && put_advice(r, basis) && put_demands(r, basis) &&
+                                    put_costs(r, basis) && put_against(r, basis) && put_saying(r, basis) &&
+                                    put_turning_line(r, basis) && put_years(r, basis) && put_sure(r, basis));
 }
 
 static bool put_not_counted(const payback_report *r)
@@ -418,8 +434,7 @@ static bool tell(payback_report *r)
             return false;
     bool made = put_first(r) && put_given(r) &&
                 (!evn_payback_partial(r->story->payback) ||
-                 evn_put_sentence(r->to, evn_look_prose(r->look), "",
-                                  "Interrupted: what was whole by then is told%s.",
+                 evn_put_sentence(r->to, evn_look_prose(r->look), "", "Interrupted: what was whole by then is told%s.",
                                   r->story->draws > 0 ? ", and not how sure it is" : "")) &&
                 put_basis(r, EVN_PAYBACK_AS_LINEUP) && put_basis(r, EVN_PAYBACK_LEAST_BATTERY);
     if (!made)
