@@ -142,6 +142,29 @@ static void put_year(const evn_account_ask *q, evn_account *a)
 /* ------------------------------------------------------------------------------------------------ battery */
 
 /* At the end of each year in which it would come to its end, but not of the last. */
+static void replace_by_years(const evn_account_ask *q, evn_account *a)
+{
+    double each = ceil(a->years_to_replacement);
+    while (a->last_replaced + each < q->years) {
+        a->last_replaced += each;
+        a->replaced[(unsigned)a->last_replaced]++;
+        a->replacements++;
+    }
+}
+
+/* One that does not last a year cannot wait for its end: one after another as it lasts, paid for at the end of the
+ * year; none at the end of the last. No more than one a day. */
+static void replace_within_years(const evn_account_ask *q, evn_account *a)
+{
+    double life = fmax(a->years_to_replacement, 1 / EVN_DAYS_A_YEAR);
+    for (unsigned k = 1; k <= q->years; k++) {
+        unsigned by_then = (unsigned)(k < q->years ? floor(k / life) : ceil(k / life) - 1);
+        a->replaced[k] = by_then - a->replacements;
+        a->replacements = by_then;
+    }
+    a->last_replaced = a->replacements * life;
+}
+
 static void put_replacements(const evn_account_ask *q, evn_account *a)
 {
     const evn_cell_ageing_file *g = q->prices->battery_ageing;
@@ -157,12 +180,12 @@ static void put_replacements(const evn_account_ask *q, evn_account *a)
     if (!isnan(g->replacement_per_kwh))
         a->replacement = g->replacement_per_kwh * u->pack_kwh;
     a->years_to_replacement = evn_ageing_years_to(&age, g->end_share);
-    double each = fmax(ceil(a->years_to_replacement), 1);
-    while (a->last_replaced + each < q->years) {
-        a->last_replaced += (unsigned)each;
-        a->replacements++;
-        a->flow[a->last_replaced] -= a->replacement;
-    }
+    if (a->years_to_replacement < 1)
+        replace_within_years(q, a);
+    else
+        replace_by_years(q, a);
+    for (unsigned k = 1; k <= q->years; k++)
+        a->flow[k] -= a->replaced[k] * a->replacement;
     a->capacity_end = evn_ageing_capacity(&age, q->years - a->last_replaced);
 }
 
@@ -183,7 +206,7 @@ static void put_parts(const evn_account_ask *q, evn_account *a)
 {
     double spread = evn_factor_ap(a->rate, q->years) / q->annual_km, last = evn_factor_pf(a->rate, q->years);
     double replaced = 0, *part = a->part_per_km;
-    for (unsigned k = 1; k <= a->last_replaced; k++)
+    for (unsigned k = 1; k <= q->years; k++)
         replaced -= a->flow[k] * evn_factor_pf(a->rate, k);
     double body = a->price - a->battery_price, of_drive = body > 0 ? a->drive_price / body : 0;
     double taxed = a->price > 0 ? a->invested / a->price : 1;

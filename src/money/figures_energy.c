@@ -45,11 +45,19 @@ void evn_figures_of_day(const evn_figures_filling *f)
     };
     for (size_t k = 0; k < sizeof rows / sizeof *rows; k++)
         evn_figure_given(f, rows[k].key, rows[k].as, rows[k].value, rows[k].from);
-    if (!isnan(f->p->age_years))
-        evn_figure_given(
-            f, "battery.sized_at_years", (evn_figure_told){"a", "age of the battery for its size", 1}, f->p->age_years,
-            "years of the battery's own file at which it has the least capacity that the prices' ageing leaves the "
-            "truck's own battery");
+    if (isnan(f->p->age_years))
+        return;
+    evn_figure_given(
+        f, "battery.sized_at_years", (evn_figure_told){"a", "age of the battery for its size", 1}, f->p->age_years,
+        f->p->ages_by_law
+            ? "years after which the prices' ageing leaves the truck's own battery its least capacity, since the "
+              "battery's file states no ageing"
+            : "years of the battery's own file at which it has the least capacity that the prices' ageing leaves the "
+              "truck's own battery");
+    evn_figure_given(f, "battery.sized_at_capacity",
+                     (evn_figure_told){"", "share of its capacity for which its size is looked for", 3}, f->p->capacity,
+                     "the least that the prices' ageing leaves the truck's own battery within the years, or before it "
+                     "is replaced");
 }
 
 /* What the lineup gave it, and what the duty demands of it. */
