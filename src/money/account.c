@@ -59,7 +59,7 @@ static void put_energy(const evn_account_ask *q, evn_account *a)
     a->pack_efficiency =
         isnan(depot->connector_kw) ? 1 : evn_pack_charging_efficiency(u->pack_v, u->pack_ohm, depot->connector_kw);
     double to_grid = 1 / (a->pack_efficiency * depot->charger_efficiency);
-    a->depot_day_kwh = (u->battery_kwh - u->stored_kwh) * to_grid;
+    a->depot_day_kwh = fmax(u->battery_kwh - u->stored_kwh + u->surplus_kwh, 0) * to_grid; /* it buys nothing back */
     a->stops_day_kwh = u->charged_from_grid_kwh;
     if (u->charged_unstated_kwh != 0)
         a->stops_day_kwh += u->charged_unstated_kwh / (stops ? stops->charger_efficiency : (double)NAN);

@@ -138,9 +138,16 @@ void evn_figures_of_energy(const evn_figures_filling *f)
                       (evn_figure_told){"", "efficiency of charging within the battery", 4}, a->pack_efficiency,
                       "2 / (1 + (1 + 4 * {battery.ohm} * {prices.depot.connector_kw} * 1000 / {battery.v}^2)^0.5)");
     }
+    if (u->surplus_kwh > 0)
+        evn_figure_given(f, "day.surplus_kwh",
+                         (evn_figure_told){"kWh", "stored at stops beyond what the day took, not paid back", 1},
+                         u->surplus_kwh, "the day driven, mean of its seasons by their shares, of those that have any");
     evn_figure_by(
         f, "energy.depot.day_kwh", (evn_figure_told){"kWh", "from the grid at the depot", 1}, a->depot_day_kwh,
-        "({day.battery_kwh} - {day.stored_kwh}) / ({energy.pack_efficiency} * {prices.depot.charger_efficiency})");
+        u->surplus_kwh > 0 ? "({day.battery_kwh} - {day.stored_kwh} + {day.surplus_kwh}) / ({energy.pack_efficiency} * "
+                             "{prices.depot.charger_efficiency})"
+                           : "({day.battery_kwh} - {day.stored_kwh}) / ({energy.pack_efficiency} * "
+                             "{prices.depot.charger_efficiency})");
     if (u->charged_kwh == 0)
         evn_figure_given(f, "energy.stops.day_kwh", (evn_figure_told){"kWh", "from the grid at stops", 1}, 0,
                          "no stop charges");

@@ -256,6 +256,11 @@ static void say_battery(const evn_payback *b, size_t k, evn_payback_basis basis,
         evn_say(report, EVN_FAULT_UNUSUAL_VALUE, evn_nowhere, evn_nowhere,
                 "%s %s: a battery lasts %.2g years, so that it takes %u more in %u years; a sound design lasts some",
                 b->name[k], basis_names[basis], p->account.years_to_replacement, p->account.replacements, b->years);
+    if (p->use.surplus_kwh > 0)
+        evn_say(report, EVN_FAULT_UNUSUAL_VALUE, evn_nowhere, evn_nowhere,
+                "%s %s: stops charge %.1f kWh a day more than it takes, which are paid for and of no use to the depot; "
+                "it does not end its day as it began",
+                b->name[k], basis_names[basis], p->use.surplus_kwh);
     if (!isnan(p->age_years) && least_capacity(p) < p->capacity - TOLD)
         evn_say(report, EVN_FAULT_UNUSUAL_VALUE, evn_nowhere, evn_nowhere,
                 "%s %s: it comes down to %.0f %% of its capacity, and its size was looked for with %.0f %%, to which "

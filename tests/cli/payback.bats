@@ -380,3 +380,12 @@ write_filled_day() {
     # met on the way to the last stop, whose braking gives 0.3 kWh back
     jq -e '.seasons[0].reserve_soc - 0.1 | . > 0 and . < 0.01' hand.json
 }
+
+@test "what stops charge beyond what the day takes is not paid back at the depot, and a warning says so" {
+    sed -i 's/duration_min: 3, charging: {connector_kw: 40}/duration_min: 60, charging: {connector_kw: 40}/' day.yaml
+    "$EVENER" payback pair.yaml --prices prices.yaml --own-batteries --annual-km 90000 --json 2>err >out.json
+    grep -q "plain with its own battery: stops charge .* kWh a day more than it takes" err
+    jq -e '.bases[0].trucks[0].figures | map({(.key): .value}) | add |
+        .["energy.depot.day_kwh"] >= 0 and .["energy.depot.day_kwh"] < 1e-9 and (.["day.stored_kwh"] - .["day.battery_kwh"] - .["day.surplus_kwh"] | fabs < 1e-9)
+        and .["day.surplus_kwh"] > 10' out.json
+}

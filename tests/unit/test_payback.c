@@ -186,6 +186,11 @@ START_TEST(stops_and_depot_are_paid_for_apart_and_the_depot_for_its_power)
     use.charged_unstated_kwh = 90; /* of another stop, which does not */
     evn_account_of(&ask, &a);
     ck_assert_double_eq_tol(a.stops_day_kwh, 210 + 90 / 0.9, TOL);
+    use.stored_kwh = 630; /* more than the day takes: the depot pays nothing back */
+    use.surplus_kwh = 30;
+    evn_account_of(&ask, &a);
+    ck_assert_double_eq_tol(a.depot_day_kwh, 0, TOL);
+    ck_assert_double_eq_tol(a.energy, 250 * (210 + 90 / 0.9) * 0.5, 1e-8);
 }
 END_TEST
 
