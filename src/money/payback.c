@@ -263,7 +263,7 @@ static void say_battery(const evn_payback *b, size_t k, evn_payback_basis basis,
                 b->name[k], basis_names[basis], p->use.surplus_kwh);
     if (!isnan(p->age_years) && least_capacity(p) < p->capacity - TOLD)
         evn_say(report, EVN_FAULT_UNUSUAL_VALUE, evn_nowhere, evn_nowhere,
-                "%s %s: it comes down to %.0f %% of its capacity, and its size was looked for with %.0f %%, to which "
+                "%s %s: it comes down to %.1f %% of its capacity, and its size was looked for with %.1f %%, to which "
                 "the truck's own battery comes; it may not do its day at the end",
                 b->name[k], basis_names[basis], 100 * least_capacity(p), 100 * p->capacity);
 }
