@@ -59,7 +59,7 @@ static void put_energy(const evn_account_ask *q, evn_account *a)
     a->pack_efficiency =
         isnan(depot->connector_kw) ? 1 : evn_pack_charging_efficiency(u->pack_v, u->pack_ohm, depot->connector_kw);
     double to_grid = 1 / (a->pack_efficiency * depot->charger_efficiency);
-    a->depot_day_kwh = (u->battery_kwh - u->stored_kwh) * to_grid;
+    a->depot_day_kwh = fmax(u->battery_kwh - u->stored_kwh + u->surplus_kwh, 0) * to_grid; /* it buys nothing back */
     a->stops_day_kwh = u->charged_from_grid_kwh;
     if (u->charged_unstated_kwh != 0)
         a->stops_day_kwh += u->charged_unstated_kwh / (stops ? stops->charger_efficiency : (double)NAN);
@@ -149,6 +149,29 @@ static void put_hours(const evn_account_ask *q, evn_account *a)
 /* ------------------------------------------------------------------------------------------------ battery */
 
 /* At the end of each year in which it would come to its end, but not of the last. */
+static void replace_by_years(const evn_account_ask *q, evn_account *a)
+{
+    double each = ceil(a->years_to_replacement);
+    while (a->last_replaced + each < q->years) {
+        a->last_replaced += each;
+        a->replaced[(unsigned)a->last_replaced]++;
+        a->replacements++;
+    }
+}
+
+/* One that does not last a year cannot wait for its end: one after another as it lasts, paid for at the end of the
+ * year; none at the end of the last. No more than one a day. */
+static void replace_within_years(const evn_account_ask *q, evn_account *a)
+{
+    double life = fmax(a->years_to_replacement, 1 / EVN_DAYS_A_YEAR);
+    for (unsigned k = 1; k <= q->years; k++) {
+        unsigned by_then = (unsigned)(k < q->years ? floor(k / life) : ceil(k / life) - 1);
+        a->replaced[k] = by_then - a->replacements;
+        a->replacements = by_then;
+    }
+    a->last_replaced = a->replacements * life;
+}
+
 static void put_replacements(const evn_account_ask *q, evn_account *a)
 {
     const evn_cell_ageing_file *g = q->prices->battery_ageing;
@@ -164,12 +187,12 @@ static void put_replacements(const evn_account_ask *q, evn_account *a)
     if (!isnan(g->replacement_per_kwh))
         a->replacement = g->replacement_per_kwh * u->pack_kwh;
     a->years_to_replacement = evn_ageing_years_to(&age, g->end_share);
-    double each = fmax(ceil(a->years_to_replacement), 1);
-    while (a->last_replaced + each < q->years) {
-        a->last_replaced += (unsigned)each;
-        a->replacements++;
-        a->flow[a->last_replaced] -= a->replacement;
-    }
+    if (a->years_to_replacement < 1)
+        replace_within_years(q, a);
+    else
+        replace_by_years(q, a);
+    for (unsigned k = 1; k <= q->years; k++)
+        a->flow[k] -= a->replaced[k] * a->replacement;
     a->capacity_end = evn_ageing_capacity(&age, q->years - a->last_replaced);
 }
 
@@ -190,7 +213,7 @@ static void put_parts(const evn_account_ask *q, evn_account *a)
 {
     double spread = evn_factor_ap(a->rate, q->years) / q->annual_km, last = evn_factor_pf(a->rate, q->years);
     double replaced = 0, *part = a->part_per_km;
-    for (unsigned k = 1; k <= a->last_replaced; k++)
+    for (unsigned k = 1; k <= q->years; k++)
         replaced -= a->flow[k] * evn_factor_pf(a->rate, k);
     double body = a->price - a->battery_price, of_drive = body > 0 ? a->drive_price / body : 0;
     double taxed = a->price > 0 ? a->invested / a->price : 1;

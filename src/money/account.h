@@ -53,7 +53,8 @@ typedef struct evn_account {
     double hours;  /* of a year: days with their stops, and charging at the depot where its power is stated */
 
     double full_cycles, capacity_end, years_to_replacement; /* INFINITY: never; of a battery when new */
-    unsigned replacements, last_replaced;                   /* the year at whose end it was; 0: never */
+    unsigned replacements, replaced[EVN_FLOW_MOST];         /* all; paid for at the end of each year */
+    double last_replaced;                                   /* after so many years; 0: never */
     double replacement;                                     /* price of one */
     double residual_truck, residual_battery;
 

@@ -6,7 +6,7 @@
 #define EVENER_MONEY_FIGURES_H
 #include "money/payback.h"
 
-enum { EVN_FIGURE_KEY = 96, EVN_FIGURE_TEXT = 2000 };
+enum { EVN_FIGURE_KEY = 96, EVN_FIGURE_TEXT = 3000 };
 
 /* What a list is filled from. */
 typedef struct evn_figures_filling {

@@ -45,11 +45,19 @@ void evn_figures_of_day(const evn_figures_filling *f)
     };
     for (size_t k = 0; k < sizeof rows / sizeof *rows; k++)
         evn_figure_given(f, rows[k].key, rows[k].as, rows[k].value, rows[k].from);
-    if (!isnan(f->p->age_years))
-        evn_figure_given(
-            f, "battery.sized_at_years", (evn_figure_told){"a", "age of the battery for its size", 1}, f->p->age_years,
-            "years of the battery's own file at which it has the least capacity that the prices' ageing leaves the "
-            "truck's own battery");
+    if (isnan(f->p->age_years))
+        return;
+    evn_figure_given(
+        f, "battery.sized_at_years", (evn_figure_told){"a", "age of the battery for its size", 1}, f->p->age_years,
+        f->p->ages_by_law
+            ? "years after which the prices' ageing leaves the truck's own battery its least capacity, since the "
+              "battery's file states no ageing"
+            : "years of the battery's own file at which it has the least capacity that the prices' ageing leaves the "
+              "truck's own battery");
+    evn_figure_given(f, "battery.sized_at_capacity",
+                     (evn_figure_told){"", "share of its capacity for which its size is looked for", 3}, f->p->capacity,
+                     "the least that the prices' ageing leaves the truck's own battery within the years, or before it "
+                     "is replaced");
 }
 
 /* What the lineup gave it, and what the duty demands of it. */
@@ -132,9 +140,16 @@ void evn_figures_of_energy(const evn_figures_filling *f)
                       (evn_figure_told){"", "efficiency of charging within the battery", 4}, a->pack_efficiency,
                       "2 / (1 + (1 + 4 * {battery.ohm} * {prices.depot.connector_kw} * 1000 / {battery.v}^2)^0.5)");
     }
+    if (u->surplus_kwh > 0)
+        evn_figure_given(f, "day.surplus_kwh",
+                         (evn_figure_told){"kWh", "stored at stops beyond what the day took, not paid back", 1},
+                         u->surplus_kwh, "the day driven, mean of its seasons by their shares, of those that have any");
     evn_figure_by(
         f, "energy.depot.day_kwh", (evn_figure_told){"kWh", "from the grid at the depot", 1}, a->depot_day_kwh,
-        "({day.battery_kwh} - {day.stored_kwh}) / ({energy.pack_efficiency} * {prices.depot.charger_efficiency})");
+        u->surplus_kwh > 0 ? "({day.battery_kwh} - {day.stored_kwh} + {day.surplus_kwh}) / ({energy.pack_efficiency} * "
+                             "{prices.depot.charger_efficiency})"
+                           : "({day.battery_kwh} - {day.stored_kwh}) / ({energy.pack_efficiency} * "
+                             "{prices.depot.charger_efficiency})");
     if (u->charged_kwh == 0)
         evn_figure_given(f, "energy.stops.day_kwh", (evn_figure_told){"kWh", "from the grid at stops", 1}, 0,
                          "no stop charges");

@@ -6,23 +6,26 @@
 
 /* ------------------------------------------------------------------------------------------------ flow */
 
-/* A battery is replaced at the end of that year. */
-static bool replaced_in(const evn_account *a, unsigned year)
+/* What batteries of a year cost, one or more. */
+static void put_replaced(char out[EVN_FIGURE_KEY], unsigned replaced)
 {
-    return year > 0 && a->replacements > 0 && year <= a->last_replaced &&
-           year % (a->last_replaced / a->replacements) == 0;
+    if (replaced == 1)
+        snprintf(out, EVN_FIGURE_KEY, "{battery.replacement}");
+    else
+        snprintf(out, EVN_FIGURE_KEY, "%u * {battery.replacement}", replaced);
 }
 
 void evn_figures_of_flow(const evn_figures_filling *f)
 {
     const evn_account *a = &f->p->account;
     unsigned years = f->payback->years;
-    char key[EVN_FIGURE_KEY], label[EVN_FIGURE_KEY];
+    char key[EVN_FIGURE_KEY], label[EVN_FIGURE_KEY], replaced[EVN_FIGURE_KEY];
     for (unsigned k = 0; k <= years; k++) {
         evn_figure_line formula = {.length = 0};
         evn_figure_add(&formula, "0 - %s", k == 0 ? "{price.invested}" : "{year.total}");
-        if (replaced_in(a, k))
-            evn_figure_add(&formula, " - {battery.replacement}");
+        put_replaced(replaced, a->replaced[k]);
+        if (a->replaced[k] > 0)
+            evn_figure_add(&formula, " - %s", replaced);
         if (k == years)
             evn_figure_add(&formula, " + {residual.truck} + {residual.battery}");
         snprintf(key, sizeof key, "flow.%u", k);
@@ -49,14 +52,15 @@ void evn_figures_of_flow(const evn_figures_filling *f)
 void evn_figures_of_parts(const evn_figures_filling *f)
 {
     const evn_account *a = &f->p->account;
-    char term[EVN_FIGURE_KEY];
+    char term[2 * EVN_FIGURE_KEY], each[EVN_FIGURE_KEY];
     evn_figure_line replaced = {.length = 0};
     double present = 0;
     for (unsigned k = 1; k <= f->payback->years; k++)
-        if (replaced_in(a, k)) {
-            snprintf(term, sizeof term, "{battery.replacement} / (1 + {interest})^%u", k);
+        if (a->replaced[k] > 0) {
+            put_replaced(each, a->replaced[k]);
+            snprintf(term, sizeof term, "%s / (1 + {interest})^%u", each, k);
             evn_figure_add_term(&replaced, term);
-            present += a->replacement * evn_factor_pf(a->rate, k);
+            present += a->replaced[k] * a->replacement * evn_factor_pf(a->rate, k);
         }
     evn_figure_by(f, "battery.present_replacements", (evn_figure_told){f->money, "present value of replacements", 0},
                   present, replaced.length > 0 ? replaced.at : "0");

@@ -154,10 +154,12 @@ void evn_figures_of_battery(const evn_figures_filling *f)
     if (g)
         put_ageing(f);
     evn_figure_given(f, "battery.replacements", (evn_figure_told){"", "replacements", 0}, a->replacements,
-                     g ? "years at whose end a battery is at its end, before the last"
-                       : "battery_ageing of the prices is not given");
-    evn_figure_given(f, "battery.last_replaced", (evn_figure_told){"a", "last replaced at the end of year", 0},
-                     a->last_replaced, "the last of them; 0: never");
+                     !g ? "battery_ageing of the prices is not given"
+                     : a->years_to_replacement < 1
+                         ? "one after another, each as long as battery.years_to_replacement, before the last year ends"
+                         : "years at whose end a battery is at its end, before the last");
+    evn_figure_given(f, "battery.last_replaced", (evn_figure_told){"a", "last replaced after", 2}, a->last_replaced,
+                     "the last of them; 0: never");
     evn_figure_add(&capacity,
                    "1 - {ageing.by_time} * (365.25 * ({years} - {battery.last_replaced}))^0.75 - {ageing.by_charge} * "
                    "(4.3 * {battery.full_cycles} * ({years} - {battery.last_replaced}))^0.5");

@@ -77,12 +77,9 @@ static bool drive_day(const evn_payback_of *of, size_t k, const evn_truck_file *
 /* ------------------------------------------------------------------------------------------------ least battery */
 
 /* Years in the battery's own file at which it has so much of its capacity: the prices' law and the file's list name one
- * age by different years. 0: it states no ageing. */
-static double age_of(const evn_battery_file *b, double capacity)
+ * age by different years. */
+static double age_in_file(const evn_battery_ageing_file *a, double capacity)
 {
-    const evn_battery_ageing_file *a = b->ageing;
-    if (!a)
-        return 0;
     for (size_t k = 1; k < a->years.count; k++) {
         double high = a->capacity_factor.at[k - 1], low = a->capacity_factor.at[k];
         if (low <= capacity && high > low)
@@ -98,6 +95,51 @@ static double least_capacity(const evn_paying *p)
     if (!g)
         return 1;
     return p->account.replacements > 0 ? fmin(g->end_share, p->account.capacity_end) : p->account.capacity_end;
+}
+
+/* Years after which it is that, by the law. */
+static double age_by_law(const evn_paying *p)
+{
+    const evn_account *a = &p->account;
+    const evn_cell_ageing_file *g = p->ask.prices->battery_ageing;
+    return a->replacements > 0 && g->end_share < a->capacity_end ? a->years_to_replacement
+                                                                 : p->ask.years - a->last_replaced;
+}
+
+/* A truck whose battery's file states no ageing, with that of the prices' law: so much is left of its capacity at an
+ * age, its resistance stays as it is. */
+typedef struct aged_truck {
+    evn_truck_file truck;
+    evn_battery_file battery;
+    evn_battery_ageing_file ageing;
+    double years[2], capacity[2], resistance[2];
+} aged_truck;
+
+/* The least that a file of a battery can state; one that is older by the law is looked at as that. */
+static const double LEAST_CAPACITY = 0.3;
+
+static void age_by(aged_truck *a, const evn_truck_file *t, double years, double capacity)
+{
+    *a = (aged_truck){*t, *t->battery, {.source = NULL}, {0, years}, {1, fmax(capacity, LEAST_CAPACITY)}, {1, 1}};
+    a->ageing.years = (evn_list){a->years, 2};
+    a->ageing.capacity_factor = (evn_list){a->capacity, 2};
+    a->ageing.resistance_factor = (evn_list){a->resistance, 2};
+    a->battery.ageing = &a->ageing;
+    a->truck.battery = &a->battery;
+}
+
+/* How old, and which truck of that age is looked at: its own, or in `aged`. */
+static const evn_truck_file *put_age(const evn_truck_file *t, const evn_paying *own, evn_paying *p, aged_truck *aged)
+{
+    p->capacity = least_capacity(own);
+    p->ages_by_law = !t->battery->ageing && p->capacity < 1;
+    if (!p->ages_by_law) {
+        p->age_years = t->battery->ageing ? age_in_file(t->battery->ageing, p->capacity) : 0;
+        return t;
+    }
+    p->age_years = age_by_law(own);
+    age_by(aged, t, p->age_years, p->capacity);
+    return &aged->truck;
 }
 
 static bool heaviest_kg(const evn_payback_of *of, const evn_truck_file *t, double *kg, evn_report *report)
@@ -123,9 +165,8 @@ static bool size_battery(const evn_payback_of *of, size_t k, const evn_paying *o
     p->status = "no_battery";
     if (!heaviest_kg(of, t, &payload_kg, report))
         return false;
-    p->size_ages = t->battery->ageing;
-    p->capacity = least_capacity(own);
-    p->age_years = age_of(t->battery, p->capacity);
+    aged_truck aged;
+    const evn_truck_file *old = put_age(t, own, p, &aged);
     evn_range_how how = {.payload_kg = &payload_kg,
                          .payloads = 1,
                          .age_years = &p->age_years,
@@ -133,7 +174,7 @@ static bool size_battery(const evn_payback_of *of, size_t k, const evn_paying *o
                          .threads = threads,
                          .self = steps,
                          .go_on = go_on};
-    evn_range *range = evn_range_make(t, of->duty, of->ask, &how, report);
+    evn_range *range = evn_range_make(old, of->duty, of->ask, &how, report);
     bool found = evn_range_pack_of(range, &pack) && pack.found;
     if (found)
         evn_sized_truck_make(&p->sized, t, pack.size, pack.kg_per_kwh);
@@ -201,6 +242,38 @@ void evn_payback_at_km(const evn_payback *b, size_t truck, evn_payback_basis bas
     evn_account_ask ask = b->paying[basis][truck].ask;
     ask.annual_km = annual_km;
     evn_account_of(&ask, out);
+}
+
+/* ------------------------------------------------------------------------------------------------ warnings */
+
+static const char *const basis_names[EVN_PAYBACK_BASES] = {"with its own battery", "with the least battery"};
+
+static void say_battery(const evn_payback *b, size_t k, evn_payback_basis basis, evn_report *report)
+{
+    static const double TOLD = 0.005; /* as shares are told */
+    const evn_paying *p = &b->paying[basis][k];
+    if (p->account.years_to_replacement < 1)
+        evn_say(report, EVN_FAULT_UNUSUAL_VALUE, evn_nowhere, evn_nowhere,
+                "%s %s: a battery lasts %.2g years, so that it takes %u more in %u years; a sound design lasts some",
+                b->name[k], basis_names[basis], p->account.years_to_replacement, p->account.replacements, b->years);
+    if (p->use.surplus_kwh > 0)
+        evn_say(report, EVN_FAULT_UNUSUAL_VALUE, evn_nowhere, evn_nowhere,
+                "%s %s: stops charge %.1f kWh a day more than it takes, which are paid for and of no use to the depot; "
+                "it does not end its day as it began",
+                b->name[k], basis_names[basis], p->use.surplus_kwh);
+    if (!isnan(p->age_years) && least_capacity(p) < p->capacity - TOLD)
+        evn_say(report, EVN_FAULT_UNUSUAL_VALUE, evn_nowhere, evn_nowhere,
+                "%s %s: it comes down to %.1f %% of its capacity, and its size was looked for with %.1f %%, to which "
+                "the truck's own battery comes; it may not do its day at the end",
+                b->name[k], basis_names[basis], 100 * least_capacity(p), 100 * p->capacity);
+}
+
+static void say_unusual(const evn_payback *b, evn_report *report)
+{
+    for (size_t basis = 0; basis < EVN_PAYBACK_BASES; basis++)
+        for (size_t k = 0; k < b->count; k++)
+            if (b->paying[basis][k].there)
+                say_battery(b, k, (evn_payback_basis)basis, report);
 }
 
 /* ------------------------------------------------------------------------------------------------ the field */
@@ -524,6 +597,7 @@ evn_payback *evn_payback_make(const evn_payback_of *of, const evn_payback_how *h
     if (!find_physics(b, of, how, &steps, share.least, report))
         return give_up(b, &steps, report);
     b->partial = steps.stopped;
+    say_unusual(b, report);
     if (b->partial)
         say_stopped("what was whole by then is there", report);
     if (!put_answers(b, how, report))
@@ -561,7 +635,7 @@ static void leave_out_aged(evn_payback *b)
     evn_paying *least = b->paying[EVN_PAYBACK_LEAST_BATTERY];
     for (size_t k = 0; k < b->count; k++) {
         const evn_paying *own = &b->paying[EVN_PAYBACK_AS_LINEUP][k];
-        if (!least[k].there || !least[k].size_ages || least_capacity(own) == least[k].capacity)
+        if (!least[k].there || least_capacity(own) == least[k].capacity)
             continue;
         least[k].there = false;
         least[k].status = "not_asked";
@@ -590,5 +664,6 @@ evn_payback *evn_payback_remake(const evn_payback *driven, const evn_prices_file
     leave_out_aged(b);
     reckon(b, EVN_PAYBACK_LEAST_BATTERY);
     b->partial = driven->partial;
+    say_unusual(b, report);
     return put_answers(b, how, report) ? b : give_up(b, &none, report);
 }

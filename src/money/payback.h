@@ -37,8 +37,8 @@ typedef struct evn_paying {
     bool there; /* it has costs */
     evn_sized_truck sized;
     double age_years;    /* of the battery for whose size the day was looked at; NAN: none */
-    bool size_ages;      /* the file of its battery states how that ages ... */
-    double capacity;     /* ... and its own battery came to so much, by the prices' law, for which that was */
+    double capacity;     /* to which its own battery came, by the prices' law, for which that was */
+    bool ages_by_law;    /* its battery's file states no ageing: that age is of the prices' law */
     evn_equalised given; /* to be equal to the first */
     evn_bought bought;
     evn_use use;

@@ -123,6 +123,8 @@ static void move_day(const drawing *d, size_t truck, evn_use *u)
     if (!d->payback->physics)
         return;
     evn_day_parts by = evn_physics_moved(d->payback->physics, truck, d->standards);
+    if (u->surplus_kwh > 0) /* it takes what moves, before the depot does */
+        u->surplus_kwh = fmax(u->surplus_kwh - by.of[EVN_DAY_BATTERY_KWH] + by.of[EVN_DAY_STORED_KWH], 0);
     u->battery_kwh += by.of[EVN_DAY_BATTERY_KWH];
     u->worst_depot_kwh += by.of[EVN_DAY_BATTERY_KWH] - by.of[EVN_DAY_STORED_KWH];
     u->stored_kwh += by.of[EVN_DAY_STORED_KWH];

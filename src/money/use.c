@@ -48,6 +48,7 @@ static void add_season(evn_use *u, const evn_day_season *s, double share)
     u->stored_kwh += share * stored;
     u->charged_kwh += share * value_of(r, "charged_kwh", 0);
     u->discharged_kwh += share * value_of(r, "discharged_kwh", (double)NAN);
+    u->surplus_kwh += share * fmax(stored - battery, 0);
     u->worst_depot_kwh = fmax(u->worst_depot_kwh, battery - stored);
     u->depth = fmax(u->depth, s->begin_soc - s->lowest_soc);
 }

@@ -17,6 +17,7 @@ typedef struct evn_use {
     double charged_kwh;           /* at its terminals for that */
     double charged_from_grid_kwh; /* by the duty's chargers that state an efficiency */
     double charged_unstated_kwh;  /* of charged_kwh, by those that state none */
+    double surplus_kwh;           /* of seasons whose stops gave back more than the day took: that more, else 0 */
     double discharged_kwh;
     double worst_depot_kwh;            /* battery_kwh less stored_kwh in the season where that is most */
     double depth;                      /* of a day's discharge, the most of any season, of the whole charge */

@@ -12,6 +12,7 @@ static const evn_payback_row demands[] = {
     {"demand.reserve_kwh", "reserve of energy", "kWh", 1, 1, false, NULL},
     {"demanded.steepest_start_percent", "steepest start demanded", "%", 1, 1, false, NULL},
     {"demand.steepest_start_percent", "steepest start", "%", 1, 1, false, NULL},
+    {"battery.sized_at_capacity", "battery's capacity for its size", "%", 0, 100, false, NULL},
     {"battery.capacity_end", "battery's capacity at the end", "%", 0, 100, false, NULL},
     {"battery.replacements", "batteries replaced", "", 0, 1, false, NULL}};
 

@@ -427,3 +427,27 @@ write_filled_day() {
             ($up.stops - $down.stops) / 2 * 0.4) * $f.days * $years) as $costs |
         (.sure.causes[] | select(.label | startswith("air")) | .net_present_value) / -$costs - 1 | fabs < 2e-3' out.json
 }
+
+@test "a battery whose file states no ageing is sized for what the prices' ageing leaves of it: driven with that it keeps its reserve" {
+    printf '%s\n' 'name: Long' 'invented: true' 'day:' '  - rounds:' '      times: 4' '      each:' \
+        '        - leg: {name: out, cycle: {use: flat.yaml}, payload_kg: 8000}' \
+        '        - leg: {name: home, cycle: {use: flat.yaml}, direction: back}' 'demands: {reserve_soc: 0.1}' >day.yaml
+    "$EVENER" payback pair.yaml --prices prices.yaml --annual-km 20000 --json 2>/dev/null >out.json
+    figure() { jq ".bases[1].trucks[0].figures[] | select(.key == \"$1\") | .value" out.json; }
+    kwh=$(figure battery.kwh) share=$(figure battery.sized_at_capacity)
+    jq -en "$share < 0.95 and $share > 0.6 and $(figure battery.sized_at_years) > 1"
+    # of its size, and as old
+    "$EVENER" drive "$root/tests/trucks/ideal.yaml" day.yaml --set "battery.capacity_ah=$(jq -n "$kwh / 0.7 * $share")" \
+        --set "battery.resistance_ohm=$(jq -n "0.1 * 700 / $kwh")" --set "battery.mass_kg=$(jq -n "2000 * $kwh / 700")" --json 2>/dev/null >hand.json
+    # met on the way to the last stop, whose braking gives 0.3 kWh back
+    jq -e '.seasons[0].reserve_soc - 0.1 | . > 0 and . < 0.01' hand.json
+}
+
+@test "what stops charge beyond what the day takes is not paid back at the depot, and a warning says so" {
+    sed -i 's/duration_min: 3, charging: {connector_kw: 40}/duration_min: 60, charging: {connector_kw: 40}/' day.yaml
+    "$EVENER" payback pair.yaml --prices prices.yaml --own-batteries --annual-km 90000 --json 2>err >out.json
+    grep -q "plain with its own battery: stops charge .* kWh a day more than it takes" err
+    jq -e '.bases[0].trucks[0].figures | map({(.key): .value}) | add |
+        .["energy.depot.day_kwh"] >= 0 and .["energy.depot.day_kwh"] < 1e-9 and (.["day.stored_kwh"] - .["day.battery_kwh"] - .["day.surplus_kwh"] | fabs < 1e-9)
+        and .["day.surplus_kwh"] > 10' out.json
+}

@@ -186,6 +186,11 @@ START_TEST(stops_and_depot_are_paid_for_apart_and_the_depot_for_its_power)
     use.charged_unstated_kwh = 90; /* of another stop, which does not */
     evn_account_of(&ask, &a);
     ck_assert_double_eq_tol(a.stops_day_kwh, 210 + 90 / 0.9, TOL);
+    use.stored_kwh = 630; /* more than the day takes: the depot pays nothing back */
+    use.surplus_kwh = 30;
+    evn_account_of(&ask, &a);
+    ck_assert_double_eq_tol(a.depot_day_kwh, 0, TOL);
+    ck_assert_double_eq_tol(a.energy, 250 * (210 + 90 / 0.9) * 0.5, 1e-8);
 }
 END_TEST
 
@@ -228,10 +233,10 @@ END_TEST
 
 START_TEST(a_battery_is_replaced_at_the_end_of_the_year_in_which_it_ends_but_not_of_the_last)
 {
-    evn_account a = account_with("battery_ageing: {cycle_factor: 1.2, end_share: 0.8, replacement_per_kwh: 150}\n"
+    evn_account a = account_with("battery_ageing: {cycle_factor: 0.9, end_share: 0.8, replacement_per_kwh: 150}\n"
                                  "residual: {truck_loss_percent: 20, battery_loss_percent: 50}\n");
     double each = ceil(a.years_to_replacement);
-    ck_assert(a.years_to_replacement > 0 && each < 4);
+    ck_assert(a.years_to_replacement > 1 && each < 4);
     unsigned expected = 0, last = 0;
     for (unsigned y = 1; y < 4; y++)
         if (fmod(y, each) == 0) {
@@ -240,10 +245,31 @@ START_TEST(a_battery_is_replaced_at_the_end_of_the_year_in_which_it_ends_but_not
             ck_assert_double_eq_tol(a.flow[y], -a.yearly - 75000, TOL);
         }
     ck_assert_uint_eq(a.replacements, expected);
-    ck_assert_uint_eq(a.last_replaced, last);
+    ck_assert_double_eq(a.last_replaced, last);
     ck_assert_double_eq_tol(a.residual_battery, 75000 * pow(0.5, 4 - last), TOL);
     ck_assert_double_eq_tol(a.residual_truck, 58000 * pow(0.8, 4), 1e-8);
     ck_assert_double_eq_tol(a.flow[4], -a.yearly + a.residual_battery + a.residual_truck, TOL);
+    ck_assert_double_eq_tol(sum_of_parts(&a), a.per_km, 1e-12);
+}
+END_TEST
+
+START_TEST(batteries_that_do_not_last_a_year_are_all_paid_for)
+{
+    evn_account a = account_with("battery_ageing: {cycle_factor: 2, end_share: 0.8, replacement_per_kwh: 150}\n"
+                                 "residual: {truck_loss_percent: 20, battery_loss_percent: 50}\n");
+    double life = a.years_to_replacement, paid = 0, by_then = 0;
+    ck_assert_msg(life > 0 && life < 0.5, "%g", life);
+    for (unsigned y = 1; y < 4; y++) {
+        paid += -a.flow[y] - a.yearly;
+        ck_assert_double_eq_tol(paid, 75000 * floor(y / life), 1e-6);
+        by_then = floor(y / life);
+    }
+    double all = ceil(4 / life) - 1; /* in 4 years, the first with the truck */
+    ck_assert_uint_eq(a.replacements, (unsigned)all);
+    ck_assert_double_eq_tol(-a.flow[4] - a.yearly + a.residual_battery + a.residual_truck, 75000 * (all - by_then),
+                            1e-6);
+    ck_assert_double_eq_tol(a.last_replaced, all * life, 1e-9);
+    ck_assert(a.capacity_end >= 0.8 && a.capacity_end < 1);
     ck_assert_double_eq_tol(sum_of_parts(&a), a.per_km, 1e-12);
 }
 END_TEST
@@ -431,6 +457,7 @@ int main(void)
     tcase_add_test(costs, other_currencies_count_at_their_rates);
     tcase_add_test(costs, a_truck_is_bought_of_all_parts_of_its_file);
     tcase_add_test(costs, a_battery_is_replaced_at_the_end_of_the_year_in_which_it_ends_but_not_of_the_last);
+    tcase_add_test(costs, batteries_that_do_not_last_a_year_are_all_paid_for);
     tcase_add_test(turns, at_each_turn_both_trucks_cost_the_same);
     tcase_add_test(turns, the_price_of_a_truck_rises_by_what_it_saves_until_both_cost_the_same);
     tcase_add_test(turns, costs_are_alike_within_half_of_their_last_digit_alone);
