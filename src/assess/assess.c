@@ -192,8 +192,8 @@ static void add_inputs(evn_assessment *a, const evn_assess_of *of, size_t truck,
                        evn_demand_kind kind)
 {
     const evn_demand_row *row = &evn_demand_rows[kind];
-    add_input(c, "value", row->unit, c->is.value, row->found);
-    add_input(c, "demanded", row->unit, c->is.demanded,
+    add_input(c, "value", c->is.what.unit, c->is.value, c->is.found);
+    add_input(c, "demanded", c->is.what.unit, c->is.demanded,
               kind == EVN_DEMAND_RULES ? c->is.why : duty_place(c, of, row->path));
     if (row->of == EVN_OF_LIMITS)
         add_limits_inputs(a, of, truck, c, kind);
@@ -254,7 +254,6 @@ static void begin_cell(const evn_assess_of *of, evn_assess_cell *c, evn_demand_k
         .what = {row->key, row->unit, row->label, row->share ? EVN_SHARE : EVN_REAL, row->digits, label, label},
         .at_most = row->at_most,
         .probability = (double)NAN,
-        .formula = row->at_most ? "{demanded} - {value}" : "{value} - {demanded}",
         .source = row->source[0] ? row->source : NULL,
         .found = row->found};
 }
@@ -301,7 +300,7 @@ static void judge_day(evn_assessment *a, const evn_assess_of *of, size_t truck, 
         if (kind == EVN_DEMAND_DISTANCE && half == 0)
             spare = 0;
     }
-    evn_assess_judge(c, &f, spare, half);
+    evn_assess_judge(c, &f, spare, &(evn_spread){{half, half}, false});
 }
 
 static void judge_costs(evn_assessment *a, const evn_assess_of *of, size_t truck, evn_assess_cell *c)
@@ -324,7 +323,7 @@ static void judge_costs(evn_assessment *a, const evn_assess_of *of, size_t truck
         if (p->sure.draws > 0 && demanded <= a->payback->years)
             c->is.probability = p->sure.within[(size_t)demanded];
     }
-    evn_assess_judge(c, &f, of->duty->demands->spare_percent, none);
+    evn_assess_judge(c, &f, of->duty->demands->spare_percent, &(evn_spread){{none, none}, false});
     if (truck == 0) {
         c->is.verdict = EVN_VERDICT_NOT_ASKED;
         c->is.missing = NULL;
@@ -332,15 +331,26 @@ static void judge_costs(evn_assessment *a, const evn_assess_of *of, size_t truck
     }
 }
 
+static void judge_standing(evn_assess_cell *c, evn_demand_kind kind, const evn_found *f, double spare,
+                           const evn_spread *spread)
+{
+    evn_assess_judge(c, f, spare, spread);
+    if (spread->steps)
+        c->is.found =
+            evn_assess_text(c->arena, "%s; data that err move it in a step, whose width to the side of what is "
+                                      "demanded is what it is sure to",
+                            evn_demand_rows[kind].found);
+}
+
 static bool judge_truck(evn_assessment *a, const evn_assess_of *of, const evn_data *data, size_t truck,
                         evn_report *report)
 {
     evn_stand_ask ask;
     evn_found found[EVN_DEMAND_KINDS] = {{0}};
-    double half[EVN_DEMAND_KINDS] = {0}, spare = of->duty->demands->spare_percent;
+    evn_spread spread[EVN_DEMAND_KINDS] = {{{0, 0}, false}};
+    double spare = of->duty->demands->spare_percent;
     evn_assess_stand_ask(a, of, truck, &ask);
-    if (!evn_stand(&ask, of->who[truck].truck, found, report) ||
-        !evn_stand_spread(&ask, of->who[truck].truck, data, truck, found, half))
+    if (!evn_stand_surely(&ask, of->who[truck].truck, data, truck, found, spread, report))
         return false;
     for (size_t k = 0; k < a->demands; k++) {
         evn_demand_kind kind = a->kind[k];
@@ -352,7 +362,7 @@ static bool judge_truck(evn_assessment *a, const evn_assess_of *of, const evn_da
         else if (evn_demand_rows[kind].of == EVN_OF_COSTS)
             judge_costs(a, of, truck, c);
         else
-            evn_assess_judge(c, &found[kind], spare, half[kind]);
+            judge_standing(c, kind, &found[kind], spare, &spread[kind]);
         add_inputs(a, of, truck, c, kind);
     }
     return true;

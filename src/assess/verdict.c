@@ -16,18 +16,17 @@ static evn_verdict by_probability(double probability)
     return probability >= SURE ? EVN_VERDICT_PASS : probability <= 1 - SURE ? EVN_VERDICT_FAIL : EVN_VERDICT_MARGINAL;
 }
 
-static evn_verdict by_margin(const evn_assessed *is)
+static evn_verdict by_margin(const evn_assessed *is, const evn_sides *u)
 {
-    double u = isnan(is->uncertainty) ? 0 : is->uncertainty;
-    if (isnan(is->margin) || is->margin < -u)
+    if (isnan(is->margin) || is->margin < -u->better)
         return EVN_VERDICT_FAIL;
-    return is->margin < u || is->margin < is->spare ? EVN_VERDICT_MARGINAL : EVN_VERDICT_PASS;
+    return is->margin < u->worse || is->margin < is->spare ? EVN_VERDICT_MARGINAL : EVN_VERDICT_PASS;
 }
 
 /* Rounding takes no demand away. */
 static const double HAIR = 1e-9;
 
-void evn_assess_judge(evn_assess_cell *cell, const evn_found *found, double spare_percent, double half_width)
+void evn_assess_judge(evn_assess_cell *cell, const evn_found *found, double spare_percent, const evn_spread *spread)
 {
     evn_assessed *is = &cell->is;
     cell->found = *found;
@@ -36,8 +35,14 @@ void evn_assess_judge(evn_assess_cell *cell, const evn_found *found, double spar
     is->margin = found->margin;
     if (fabs(is->margin) <= HAIR * fabs(is->demanded))
         is->margin = 0;
-    is->uncertainty = half_width;
+    is->uncertainty = is->margin < 0 ? spread->half_width.better : spread->half_width.worse;
     is->spare = spare_percent / 100 * fabs(is->demanded);
+    if (found->unit) {
+        is->what.unit = found->unit;
+        is->what.digits = found->digits;
+        is->at_most = found->at_most;
+    }
+    is->formula = is->at_most ? "{demanded} - {value}" : "{value} - {demanded}";
     is->why = found->why;
     is->where = found->where;
     is->missing = found->missing;
@@ -46,7 +51,7 @@ void evn_assess_judge(evn_assess_cell *cell, const evn_found *found, double spar
     else if (!isnan(is->probability))
         is->verdict = by_probability(is->probability);
     else
-        is->verdict = by_margin(is);
+        is->verdict = by_margin(is, &spread->half_width);
 }
 
 evn_assess_cell *evn_assess_cell_of(const evn_assessment *a, size_t truck, size_t demand)

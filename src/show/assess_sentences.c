@@ -168,7 +168,8 @@ static void put_choice(words *w, const evn_assess_story *s, const evn_assess_cho
     evn_format_decimals(value, sizeof value, digits, c->value);
     if (c->next == SIZE_MAX) {
         if (c->marginal)
-            put(w, "No truck passes all. Nearest is %.100s, the only one that fails nothing.", advised);
+            put(w, "No truck passes all. Nearest is %.100s, the only one that fails nothing%s.", advised,
+                c->open ? " of those that are known whole" : "");
         else
             put(w, "Advised is %.100s, as no other passes all that is demanded.", advised);
         return;
