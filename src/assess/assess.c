@@ -335,11 +335,14 @@ static void judge_standing(evn_assess_cell *c, evn_demand_kind kind, const evn_f
                            const evn_spread *spread)
 {
     evn_assess_judge(c, f, spare, spread);
-    if (spread->steps)
-        c->is.found =
-            evn_assess_text(c->arena, "%s; data that err move it in a step, whose width to the side of what is "
+    if (kind == EVN_DEMAND_CLIMB)
+        c->is.found = evn_assess_text(c->arena, "%s; sure by %d draws of the truck's data, of each season",
+                                      evn_demand_rows[kind].found, EVN_ASSESS_DRAWS);
+    else if (spread->steps)
+        c->is.found = evn_assess_text(c->arena,
+                                      "%s; data that err move it in a step, whose width to the side of what is "
                                       "demanded is what it is sure to",
-                            evn_demand_rows[kind].found);
+                                      evn_demand_rows[kind].found);
 }
 
 static bool judge_truck(evn_assessment *a, const evn_assess_of *of, const evn_data *data, size_t truck,

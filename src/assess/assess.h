@@ -54,7 +54,7 @@ typedef struct evn_found {
     bool known;   /* else `missing` is not stated */
     double value; /* NAN of what is known: it cannot, and why */
     double demanded, margin;
-    evn_sides range; /* standard uncertainty of what goes in beside the truck's data: adhesion; 0: none */
+    evn_sides range;  /* standard uncertainty of what goes in beside the truck's data: adhesion; 0: none */
     const char *unit; /* of a clause; NULL: that of the kind, with its digits and its direction */
     int digits;
     bool at_most;
@@ -72,7 +72,7 @@ typedef struct evn_stand_ask { /* what needs no day */
     unsigned wanted;       /* 1u << kind */
     size_t only_season;    /* SIZE_MAX: the worst of all */
     evn_arena *arena;      /* of texts; NULL: none are made */
-    bool still;            /* in still air: for what a datum moves, which wind hardly changes */
+    bool still;            /* in still air, not of a climb: for what a datum moves, which wind hardly changes */
     const char *rules_key; /* of the clause that is asked; NULL: that with the least margin */
 } evn_stand_ask;
 
@@ -85,8 +85,10 @@ typedef struct evn_spread {
     evn_sides half_width; /* of the 90 % interval of a margin, to either side */
     bool steps;           /* a datum moves it in a step */
 } evn_spread;
+enum { EVN_ASSESS_DRAWS = 100 };
 
-/* Of what is found in one season, by first order over the truck's data that err. False: memory is out. */
+/* Of what is found in one season, over the truck's data that err: by first order, of a climb by draws. False: memory is
+ * out. */
 bool evn_stand_spread(const evn_stand_ask *, const evn_truck_file *, const evn_data *, size_t truck,
                       const evn_found[EVN_DEMAND_KINDS], evn_spread[EVN_DEMAND_KINDS]);
 /* Of each demand that season in which it is least kept, its spread taken off. False (said): as evn_stand, and above. */

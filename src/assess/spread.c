@@ -1,13 +1,16 @@
 /*
  * How sure what stands is: each datum of the truck that errs moved up and down by its standard uncertainty, about the
  * middle of its range and in still air, the same judge asked, squares of half the differences added (JCGM
- * 100:2008, 5.1.2, equation 10, from memory). Where the two sides differ each counts for itself.
+ * 100:2008, 5.1.2, equation 10, from memory). Where the two sides differ each counts for itself. A climb's speed goes
+ * from gear to gear and is found by draws.
  */
 #include "assess/assess.h"
 #include "core/change.h"
 #include "core/field_copy.h"
+#include "uncertainty/cases.h"
 #include "uncertainty/shape.h"
 #include <math.h>
+#include <stdlib.h>
 #include <string.h>
 
 typedef struct spreading {
@@ -75,9 +78,7 @@ static void margins_at(const spreading *s, size_t datum, double sign, const evn_
     bool stands = evn_stand(ask, s->copy, found, s->aside);
     for (int k = 0; k < EVN_DEMAND_KINDS; k++) {
         bool known = stands && ask->wanted >> k & 1u && found[k].known;
-        margin[k] = !known                     ? (double)NAN
-                    : isnan(found[k].margin) ? -fabs(found[k].demanded)
-                                               : found[k].margin;
+        margin[k] = !known ? (double)NAN : isnan(found[k].margin) ? -fabs(found[k].demanded) : found[k].margin;
     }
 }
 
@@ -89,10 +90,7 @@ typedef struct sums {
 /* Two sides agree where the function is smooth enough for half their difference. */
 static const double AGREES = 0.5;
 
-static bool is_smooth(double up, double down)
-{
-    return fabs(up + down) <= AGREES * fmax(fabs(up), fabs(down));
-}
+static bool is_smooth(double up, double down) { return fabs(up + down) <= AGREES * fmax(fabs(up), fabs(down)); }
 
 /*
  * A side alone. Half the way makes half the change where slopes differ, as where another limit begins to bind; where it
@@ -157,7 +155,7 @@ static evn_stand_ask ask_again(const spreading *s, bool site, const evn_found no
     ask.still = true;
     ask.rules_key = nominal[EVN_DEMAND_RULES].site_key;
     for (int k = 0; k < EVN_DEMAND_KINDS; k++)
-        if (isnan(nominal[k].value) || (!site && is_site(k)))
+        if (isnan(nominal[k].value) || k == EVN_DEMAND_CLIMB || (!site && is_site(k)))
             ask.wanted &= ~(1u << k);
     return ask;
 }
@@ -174,6 +172,72 @@ static bool place_all(spreading *s, const evn_truck_file *truck, evn_arena *aren
     }
     return s->copy && s->place;
 }
+
+/* ------------------------------------------------------------------------------------------------ draws */
+
+static void write_draw(const spreading *s, uint32_t draw)
+{
+    static const uint64_t seed = 1;
+    for (size_t k = 0; k < s->data->moved_count; k++) {
+        const evn_moved *m = &s->data->moved[k];
+        if (!s->place[k])
+            continue;
+        bool again = k > 0 && s->place[k - 1] == s->place[k]; /* rows of one number add */
+        double value = again ? *s->place[k] : m->nominal;
+        value += m->offset + m->half_width * evn_draw_deviation(seed, draw, m->datum, m->shape);
+        *s->place[k] = fmin(fmax(value, m->least), m->most);
+    }
+}
+
+static int by_size(const void *a, const void *b)
+{
+    const double *x = a, *y = b;
+    return *x < *y ? -1 : *x > *y;
+}
+
+/* The value that a share of sorted ones lies below. */
+static double share_below(const double *sorted, size_t count, double share)
+{
+    double place = fmin(fmax(share * (double)count - 0.5, 0), (double)(count - 1));
+    size_t low = (size_t)place, high = low + 1 < count ? low + 1 : low;
+    return sorted[low] + (place - (double)low) * (sorted[high] - sorted[low]);
+}
+
+/*
+ * A climb's speed has knees and plateaus, of gears and of what heats, that no slope foretells. Draws are the same for
+ * each grade and speed, and in none of them is a steeper one climbed faster: what is sure falls with the grade alone
+ * (JCGM 101:2008, 7.7, from memory).
+ */
+static void draw_climb(spreading *s, const evn_found *nominal, evn_spread *out)
+{
+    double margin[EVN_ASSESS_DRAWS];
+    size_t count = 0;
+    evn_stand_ask ask = *s->ask;
+    ask.arena = NULL;
+    ask.wanted = 1u << EVN_DEMAND_CLIMB;
+    for (uint32_t k = 0; k < EVN_ASSESS_DRAWS; k++) {
+        evn_found found[EVN_DEMAND_KINDS] = {{0}};
+        const evn_found *f = &found[EVN_DEMAND_CLIMB];
+        write_draw(s, k);
+        if (evn_stand(&ask, s->copy, found, s->aside) && f->known)
+            margin[count++] = isnan(f->margin) ? -f->demanded : f->margin;
+    }
+    if (count == 0)
+        return;
+    qsort(margin, count, sizeof *margin, by_size);
+    out->half_width.worse = fmax(nominal->margin - share_below(margin, count, 0.05), 0);
+    out->half_width.better = fmax(share_below(margin, count, 0.95) - nominal->margin, 0);
+}
+
+static bool draws_climb(const spreading *s, const evn_found *nominal)
+{
+    bool any = false;
+    for (size_t k = 0; k < s->data->moved_count; k++)
+        any = any || s->place[k];
+    return any && s->ask->wanted >> EVN_DEMAND_CLIMB & 1u && !isnan(nominal->value);
+}
+
+/* ------------------------------------------------------------------------------------------------ the whole */
 
 /* Variances of steps are none: a step is as wide as it is. */
 static double half_width_of(double variance, double range, double step)
@@ -203,6 +267,8 @@ bool evn_stand_spread(const evn_stand_ask *ask, const evn_truck_file *truck, con
         out[k].half_width.better = half_width_of(t->better, nominal[k].range.better, t->step_better);
         out[k].steps = t->step_worse > 0 || t->step_better > 0;
     }
+    if (made && draws_climb(&s, &nominal[EVN_DEMAND_CLIMB]))
+        draw_climb(&s, &nominal[EVN_DEMAND_CLIMB], &out[EVN_DEMAND_CLIMB]);
     evn_report_free(s.aside);
     if (arena)
         evn_arena_free(arena);
