@@ -159,6 +159,16 @@ static void put_names(words *w, const evn_assess_story *s, evn_verdict v)
             put(w, "%s%.100s", told++ > 0 ? ", " : "", evn_lineup_truck_title(s->lineup, k));
 }
 
+/* "a, b and c" */
+static void put_alike(words *w, const evn_assess_story *s, unsigned alike)
+{
+    for (size_t k = 0, told = 0; alike >> k != 0; k++)
+        if (alike >> k & 1u) {
+            bool last = alike >> k == 1u;
+            put(w, "%s%.100s", told++ == 0 ? "" : last ? " and " : ", ", evn_lineup_truck_title(s->lineup, k));
+        }
+}
+
 static void put_choice(words *w, const evn_assess_story *s, const evn_assess_choice *c)
 {
     char unit[NUMBER], value[NUMBER], less[NUMBER], sure[NUMBER];
@@ -178,9 +188,10 @@ static void put_choice(words *w, const evn_assess_story *s, const evn_assess_cho
     evn_format_decimals(sure, sizeof sure, digits, c->uncertainty);
     const char *next = evn_lineup_truck_title(s->lineup, c->next), *what = c->by_cost ? "cost" : "energy";
     if (!c->apart) {
-        put(w, "%s %.100s and %.100s cannot be told apart in %s: %s %s and %s more, sure to %s.",
-            c->marginal ? "No truck passes all; of the marginal ones" : "Both pass all:", advised, next, what, value,
-            unit, less, sure);
+        put(w, "%s ", c->marginal ? "No truck passes all; of the marginal ones" : "All is passed by more than one:");
+        put_alike(w, s, c->alike);
+        put(w, " cannot be told apart in %s: %s %s of %.100s, and %s more of %.100s, the next (sure to %s).", what,
+            value, unit, advised, less, next, sure);
         return;
     }
     put(w, "%s%.100s: of those that %s its %s is least, %s %s, %s less than of %.100s (sure to %s).",
@@ -193,7 +204,9 @@ void evn_assess_advice_words(const evn_assess_story *s, char out[EVN_ASSESS_SENT
     words w = begin(out);
     evn_assess_choice c = {.advised = SIZE_MAX};
     evn_assessment_choice(s->assessment, &c);
-    if (c.advised != SIZE_MAX)
+    if (c.unpriced)
+        put(&w, "None is advised without prices: payback against the first truck is demanded.");
+    else if (c.advised != SIZE_MAX)
         put_choice(&w, s, &c);
     else if (count_of(s, EVN_VERDICT_PASS) > 0) {
         put(&w, "All that was judged is passed by ");
