@@ -99,7 +99,9 @@ typedef struct evn_assess_turn {
     size_t truck, demand; /* SIZE_MAX both: of the choice */
     const char *datum;    /* "demanded", "payload", "ratios of all gears, factor" */
     const char *unit;
-    double from, to;
+    double from;
+    double to;      /* it is just kept, which is marginal where its value is not sure; of the choice: it turns */
+    double to_pass; /* it is kept surely, with the spare that is asked; NAN: not within the range, or not found */
 } evn_assess_turn;
 EVN_API bool evn_assess_turn_at(const evn_assessment *, size_t index, evn_assess_turn *out);
 

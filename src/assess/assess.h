@@ -80,12 +80,13 @@ typedef struct evn_stand_ask { /* what needs no day */
 bool evn_stand(const evn_stand_ask *, const evn_truck_file *, evn_found[EVN_DEMAND_KINDS], evn_report *);
 double evn_margin(evn_demand_kind, double value, double demanded);
 
+#define EVN_ASSESS_SURE 0.95                     /* the rule by which comparisons tell trucks apart */
 #define EVN_ASSESS_90_PERCENT 1.6448536269514722 /* standard deviations of a normal distribution */
 typedef struct evn_spread {
     evn_sides half_width; /* of the 90 % interval of a margin, to either side */
     bool steps;           /* a datum moves it in a step */
 } evn_spread;
-enum { EVN_ASSESS_DRAWS = 100 };
+enum { EVN_ASSESS_DRAWS = 60 };
 
 /* Of what is found in one season, over the truck's data that err: by first order, of a climb by draws. False: memory is
  * out. */
@@ -102,6 +103,7 @@ typedef struct evn_assess_cell {
     evn_arena *arena; /* of its texts */
     evn_assessed is;
     evn_found found;
+    evn_spread spread;
     evn_assess_input *input;
     size_t inputs;
 } evn_assess_cell;

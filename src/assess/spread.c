@@ -215,6 +215,8 @@ static void draw_climb(spreading *s, const evn_found *nominal, evn_spread *out)
     evn_stand_ask ask = *s->ask;
     ask.arena = NULL;
     ask.wanted = 1u << EVN_DEMAND_CLIMB;
+    ask.abilities.start_grade_percent = ask.abilities.descent_grade_percent = (double)NAN; /* nothing else is found */
+    ask.abilities.change_up = false;
     for (uint32_t k = 0; k < EVN_ASSESS_DRAWS; k++) {
         evn_found found[EVN_DEMAND_KINDS] = {{0}};
         const evn_found *f = &found[EVN_DEMAND_CLIMB];

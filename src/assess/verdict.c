@@ -8,12 +8,11 @@ const char *evn_verdict_name(evn_verdict v)
     return v >= EVN_VERDICT_NOT_ASKED && v <= EVN_VERDICT_FAIL ? names[v] : NULL;
 }
 
-/* Bounds of the rule by which comparisons tell trucks apart. */
-static const double SURE = 0.95;
-
-static evn_verdict by_probability(double probability)
+static evn_verdict by_probability(const evn_assessed *is)
 {
-    return probability >= SURE ? EVN_VERDICT_PASS : probability <= 1 - SURE ? EVN_VERDICT_FAIL : EVN_VERDICT_MARGINAL;
+    if (is->probability <= 1 - EVN_ASSESS_SURE)
+        return EVN_VERDICT_FAIL;
+    return is->probability >= EVN_ASSESS_SURE && is->margin >= is->spare ? EVN_VERDICT_PASS : EVN_VERDICT_MARGINAL;
 }
 
 static evn_verdict by_margin(const evn_assessed *is, const evn_sides *u)
@@ -30,6 +29,7 @@ void evn_assess_judge(evn_assess_cell *cell, const evn_found *found, double spar
 {
     evn_assessed *is = &cell->is;
     cell->found = *found;
+    cell->spread = *spread;
     is->value = found->value;
     is->demanded = found->demanded;
     is->margin = found->margin;
@@ -49,7 +49,7 @@ void evn_assess_judge(evn_assess_cell *cell, const evn_found *found, double spar
     if (!found->known)
         is->verdict = EVN_VERDICT_NOT_KNOWN;
     else if (!isnan(is->probability))
-        is->verdict = by_probability(is->probability);
+        is->verdict = by_probability(is);
     else
         is->verdict = by_margin(is, &spread->half_width);
 }

@@ -80,8 +80,8 @@ static void put_verdict(words *w, const evn_assessed *is)
         }
         if (!isnan(is->probability))
             put(w, ", in %.0f %% of draws", 100 * is->probability);
-        if (is->verdict == EVN_VERDICT_MARGINAL && is->margin >= (isnan(is->uncertainty) ? 0 : is->uncertainty) &&
-            isnan(is->probability)) {
+        bool sure = isnan(is->probability) ? is->margin >= is->uncertainty : is->probability >= 0.95;
+        if (is->verdict == EVN_VERDICT_MARGINAL && sure) {
             evn_assess_amount(margin, sizeof margin, &is->what, is->spare);
             put(w, ", without the spare of %s", margin);
         }
@@ -223,10 +223,16 @@ void evn_assess_advice_words(const evn_assess_story *s, char out[EVN_ASSESS_SENT
 
 /* ------------------------------------------------------------------------------------------------ what turns it */
 
-static void number_words(char out[NUMBER], double value, const char *unit)
+/* Rounded away from where it is (NAN: to the nearest): what is told turns it. */
+static void number_words(char out[NUMBER], double value, double away_from, const char *unit)
 {
     int digits = fabs(value) >= 1000 ? 0 : fabs(value) >= 100 ? 1 : fabs(value) >= 10 ? 2 : 3;
+    double scale = pow(10, digits);
     char number[NUMBER / 2];
+    if (value < away_from)
+        value = floor(value * scale) / scale;
+    else if (value > away_from)
+        value = ceil(value * scale) / scale;
     evn_format_decimals(number, sizeof number, digits, value);
     snprintf(out, NUMBER, "%s%s%.20s", number, unit[0] ? " " : "", unit);
 }
@@ -240,8 +246,8 @@ bool evn_assess_turn_words(const evn_assess_story *s, size_t index, char out[EVN
     if (!evn_assess_turn_at(s->assessment, index, &t))
         return false;
     if (t.truck == SIZE_MAX) {
-        number_words(from, t.from, t.unit);
-        number_words(to, t.to, t.unit);
+        number_words(from, t.from, (double)NAN, t.unit);
+        number_words(to, t.to, t.from, t.unit);
         put(&w, "Which is advised: %s %s instead of %s", t.datum, to, from);
         return true;
     }
@@ -249,10 +255,14 @@ bool evn_assess_turn_words(const evn_assess_story *s, size_t index, char out[EVN
     bool demanded = strcmp(t.datum, "demanded") == 0;
     double times = demanded && is.what.kind == EVN_SHARE ? 100 : 1;
     const char *unit = demanded ? evn_shown_unit(&is.what) : t.unit;
-    number_words(from, times * t.from, unit);
-    number_words(to, times * t.to, unit);
-    put(&w, "%.100s, %.120s: %s %s instead of %s", evn_lineup_truck_title(s->lineup, t.truck), is.what.label, t.datum,
-        to, from);
+    number_words(from, times * t.from, (double)NAN, unit);
+    number_words(to, times * t.to, times * t.from, unit);
+    put(&w, "%.100s, %.120s: %s %s", evn_lineup_truck_title(s->lineup, t.truck), is.what.label, t.datum, to);
+    if (!isnan(t.to_pass) && t.to_pass != t.to) {
+        number_words(to, times * t.to_pass, times * t.from, unit);
+        put(&w, ", surely %s", to);
+    }
+    put(&w, " instead of %s", from);
     return true;
 }
 
