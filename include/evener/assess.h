@@ -71,8 +71,8 @@ typedef struct evn_assessed {
     double demanded;     /* of rules: the limit of the clause that is told */
     double value;        /* NAN: none; why says whether it cannot, missing what is not known */
     double margin;       /* below 0: not kept */
-    double uncertainty;  /* half width of the 90 % interval of the margin; NAN: not found; 0: no datum that errs moves
-                            it */
+    double uncertainty;  /* half width of the 90 % interval of the margin to the side of what is demanded; NAN: not
+                            found; 0: no datum that errs moves it */
     double probability;  /* that the demand is kept, of draws; NAN: judged by the interval */
     double spare;        /* that is asked beyond the demand */
     const char *why;     /* what decides: the limit that binds, the part, the clause */
@@ -99,7 +99,9 @@ typedef struct evn_assess_turn {
     size_t truck, demand; /* SIZE_MAX both: of the choice */
     const char *datum;    /* "demanded", "payload", "ratios of all gears, factor" */
     const char *unit;
-    double from, to;
+    double from;
+    double to;      /* it is just kept, which is marginal where its value is not sure; of the choice: it turns */
+    double to_pass; /* it is kept surely, with the spare that is asked; NAN: not within the range, or not found */
 } evn_assess_turn;
 EVN_API bool evn_assess_turn_at(const evn_assessment *, size_t index, evn_assess_turn *out);
 
@@ -113,6 +115,10 @@ typedef struct evn_assess_choice {
     size_t next;    /* SIZE_MAX: no other */
     bool marginal, apart, by_cost;
     bool open;                             /* a truck without a fail is not known whole: it may be that one */
+    bool unpriced;                         /* a payback is demanded and there are no prices: the first truck, of which
+                                              none is asked, is not named for that */
+    unsigned alike;                        /* 1u << truck of each that cannot be told apart from the advised, itself
+                                              among them; 0: it stands alone */
     double value, next_value, uncertainty; /* by cost: per km; else kWh/km. NAN: no day was driven */
 } evn_assess_choice;
 EVN_API bool evn_assessment_choice(const evn_assessment *, evn_assess_choice *out);

@@ -192,8 +192,8 @@ static void add_inputs(evn_assessment *a, const evn_assess_of *of, size_t truck,
                        evn_demand_kind kind)
 {
     const evn_demand_row *row = &evn_demand_rows[kind];
-    add_input(c, "value", row->unit, c->is.value, row->found);
-    add_input(c, "demanded", row->unit, c->is.demanded,
+    add_input(c, "value", c->is.what.unit, c->is.value, c->is.found);
+    add_input(c, "demanded", c->is.what.unit, c->is.demanded,
               kind == EVN_DEMAND_RULES ? c->is.why : duty_place(c, of, row->path));
     if (row->of == EVN_OF_LIMITS)
         add_limits_inputs(a, of, truck, c, kind);
@@ -201,6 +201,8 @@ static void add_inputs(evn_assessment *a, const evn_assess_of *of, size_t truck,
         add_site_inputs(a, of, truck, c, kind);
     if (row->of == EVN_OF_DAY && a->use) {
         add_input(c, "discharge_depth", "", a->use[truck].depth, "largest of any season, of the driven day");
+        add_input(c, "drawn_of_charge", "", a->use[truck].drawn,
+                  "largest of any season, with what is charged on the way");
         add_input(c, "battery_kwh", "kWh", a->use[truck].pack_kwh, truck_place(c, of, truck, "battery.capacity_ah"));
         add_input(c, "kwh_per_km", "kWh/km", a->use[truck].battery_kwh / a->use[truck].km,
                   "out of the battery, mean over the seasons of the driven day");
@@ -254,7 +256,6 @@ static void begin_cell(const evn_assess_of *of, evn_assess_cell *c, evn_demand_k
         .what = {row->key, row->unit, row->label, row->share ? EVN_SHARE : EVN_REAL, row->digits, label, label},
         .at_most = row->at_most,
         .probability = (double)NAN,
-        .formula = row->at_most ? "{demanded} - {value}" : "{value} - {demanded}",
         .source = row->source[0] ? row->source : NULL,
         .found = row->found};
 }
@@ -264,9 +265,9 @@ static double day_half_width(const evn_assessment *a, const evn_use *u, evn_dema
 {
     double share = EVN_ASSESS_90_PERCENT / 2 * a->energy_percent / 100;
     if (kind == EVN_DEMAND_RESERVE_SOC)
-        return share * u->depth;
+        return share * u->drawn;
     if (kind == EVN_DEMAND_RESERVE_KWH)
-        return share * u->depth * u->pack_kwh;
+        return share * u->drawn * u->pack_kwh;
     return strcmp(d->what.label, "distance of the day") == 0 ? 0 : share * d->value;
 }
 
@@ -276,6 +277,16 @@ static const evn_day_demand *of_day(const evn_use *u, const char *key, size_t *i
         if (strcmp(u->demanded.demand[*index].what.key, key) == 0)
             return &u->demanded.demand[*index];
     return NULL;
+}
+
+/* "battery_empty" as "battery empty". */
+static const char *status_words(const evn_assess_cell *c, const char *status)
+{
+    char text[80];
+    snprintf(text, sizeof text, "%s", status);
+    for (char *at = text; *at; at++)
+        *at = *at == '_' ? ' ' : *at;
+    return evn_assess_text(c->arena, "%s on the day", text);
 }
 
 /* A distance that the day itself comes to leaves no spare to ask for: its reserve does. */
@@ -291,17 +302,20 @@ static void judge_day(evn_assessment *a, const evn_assess_of *of, size_t truck, 
     if (!f.known)
         f.missing = "the day, which could not be driven";
     else {
+        half = day_half_width(a, u, kind, d);
         f.value = d->value;
         f.margin = d->value - demanded;
         f.where = u->worst[index] ? evn_assess_text(c->arena, "season %s", u->worst[index]) : NULL;
-        f.why = strcmp(u->status, "finished") != 0 ? u->status : d->what.label;
-        half = day_half_width(a, u, kind, d);
+        f.why = strcmp(u->status, "finished") != 0 ? status_words(c, u->status)
+                : kind == EVN_DEMAND_DISTANCE && half == 0
+                    ? "distance of the day, which it comes to as it is driven; how surely, its reserve tells"
+                    : d->what.label;
         if (d->met && f.margin < 0) /* as the day is judged: to within rounding */
             f.margin = 0;
         if (kind == EVN_DEMAND_DISTANCE && half == 0)
             spare = 0;
     }
-    evn_assess_judge(c, &f, spare, half);
+    evn_assess_judge(c, &f, spare, &(evn_spread){{half, half}, false});
 }
 
 static void judge_costs(evn_assessment *a, const evn_assess_of *of, size_t truck, evn_assess_cell *c)
@@ -321,10 +335,18 @@ static void judge_costs(evn_assessment *a, const evn_assess_of *of, size_t truck
         f.why = isnan(years)               ? "what it costs more does not come back within the years"
                 : p->against.invested <= 0 ? "it costs no more than the first"
                                            : "saved in a year against what it costs more";
-        if (p->sure.draws > 0 && demanded <= a->payback->years)
-            c->is.probability = p->sure.within[(size_t)demanded];
+        double within = fmin(demanded, a->payback->years);
+        if (p->sure.draws > 0)
+            c->is.probability = p->sure.within[(size_t)within];
+        /* what comes back within the years that are counted does within more; what does not may */
+        if (demanded > within && !(c->is.probability >= EVN_ASSESS_SURE)) {
+            f.known = false;
+            f.missing = evn_assess_text(c->arena, "costs of more than %u years (--years, or years of the prices)",
+                                        a->payback->years);
+            c->is.probability = none;
+        }
     }
-    evn_assess_judge(c, &f, of->duty->demands->spare_percent, none);
+    evn_assess_judge(c, &f, of->duty->demands->spare_percent, &(evn_spread){{none, none}, false});
     if (truck == 0) {
         c->is.verdict = EVN_VERDICT_NOT_ASKED;
         c->is.missing = NULL;
@@ -332,15 +354,29 @@ static void judge_costs(evn_assessment *a, const evn_assess_of *of, size_t truck
     }
 }
 
+static void judge_standing(evn_assess_cell *c, evn_demand_kind kind, const evn_found *f, double spare,
+                           const evn_spread *spread)
+{
+    evn_assess_judge(c, f, spare, spread);
+    if (kind == EVN_DEMAND_CLIMB)
+        c->is.found = evn_assess_text(c->arena, "%s; sure by %d draws of the truck's data, of each season",
+                                      evn_demand_rows[kind].found, EVN_ASSESS_DRAWS);
+    else if (spread->steps)
+        c->is.found = evn_assess_text(c->arena,
+                                      "%s; data that err move it in a step, whose width to the side of what is "
+                                      "demanded is what it is sure to",
+                                      evn_demand_rows[kind].found);
+}
+
 static bool judge_truck(evn_assessment *a, const evn_assess_of *of, const evn_data *data, size_t truck,
                         evn_report *report)
 {
     evn_stand_ask ask;
     evn_found found[EVN_DEMAND_KINDS] = {{0}};
-    double half[EVN_DEMAND_KINDS] = {0}, spare = of->duty->demands->spare_percent;
+    evn_spread spread[EVN_DEMAND_KINDS] = {{{0, 0}, false}};
+    double spare = of->duty->demands->spare_percent;
     evn_assess_stand_ask(a, of, truck, &ask);
-    if (!evn_stand(&ask, of->who[truck].truck, found, report) ||
-        !evn_stand_spread(&ask, of->who[truck].truck, data, truck, found, half))
+    if (!evn_stand_surely(&ask, of->who[truck].truck, data, truck, found, spread, report))
         return false;
     for (size_t k = 0; k < a->demands; k++) {
         evn_demand_kind kind = a->kind[k];
@@ -352,7 +388,7 @@ static bool judge_truck(evn_assessment *a, const evn_assess_of *of, const evn_da
         else if (evn_demand_rows[kind].of == EVN_OF_COSTS)
             judge_costs(a, of, truck, c);
         else
-            evn_assess_judge(c, &found[kind], spare, half[kind]);
+            judge_standing(c, kind, &found[kind], spare, &spread[kind]);
         add_inputs(a, of, truck, c, kind);
     }
     return true;

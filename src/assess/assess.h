@@ -46,11 +46,18 @@ double evn_demanded(const evn_duty_demands_file *, evn_demand_kind);
 
 /* ---- what a truck comes to */
 
+typedef struct evn_sides { /* towards less margin, and towards more; neither below 0 */
+    double worse, better;
+} evn_sides;
+
 typedef struct evn_found {
     bool known;   /* else `missing` is not stated */
     double value; /* NAN of what is known: it cannot, and why */
     double demanded, margin;
-    double range; /* standard uncertainty of what goes in beside the truck's data: adhesion; 0: none */
+    evn_sides range;  /* standard uncertainty of what goes in beside the truck's data: adhesion; 0: none */
+    const char *unit; /* of a clause; NULL: that of the kind, with its digits and its direction */
+    int digits;
+    bool at_most;
     size_t season;
     const char *why, *where, *missing, *site_key;
 } evn_found;
@@ -65,7 +72,7 @@ typedef struct evn_stand_ask { /* what needs no day */
     unsigned wanted;       /* 1u << kind */
     size_t only_season;    /* SIZE_MAX: the worst of all */
     evn_arena *arena;      /* of texts; NULL: none are made */
-    bool still;            /* in still air: for what a datum moves, which wind hardly changes */
+    bool still;            /* in still air, not of a climb: for what a datum moves, which wind hardly changes */
     const char *rules_key; /* of the clause that is asked; NULL: that with the least margin */
 } evn_stand_ask;
 
@@ -73,10 +80,22 @@ typedef struct evn_stand_ask { /* what needs no day */
 bool evn_stand(const evn_stand_ask *, const evn_truck_file *, evn_found[EVN_DEMAND_KINDS], evn_report *);
 double evn_margin(evn_demand_kind, double value, double demanded);
 
-/* Half widths of the 90 % intervals of values, by first order over the truck's data that err. False: memory is out. */
+#define EVN_ASSESS_SURE 0.95                     /* the rule by which comparisons tell trucks apart */
 #define EVN_ASSESS_90_PERCENT 1.6448536269514722 /* standard deviations of a normal distribution */
+typedef struct evn_spread {
+    evn_sides half_width; /* of the 90 % interval of a margin, to either side */
+    bool steps;           /* a datum moves it in a step */
+} evn_spread;
+enum { EVN_ASSESS_DRAWS = 60 };
+
+/* Of what is found in one season, over the truck's data that err: by first order, of a climb by draws. False: memory is
+ * out. */
 bool evn_stand_spread(const evn_stand_ask *, const evn_truck_file *, const evn_data *, size_t truck,
-                      const evn_found[EVN_DEMAND_KINDS], double half_width[EVN_DEMAND_KINDS]);
+                      const evn_found[EVN_DEMAND_KINDS], evn_spread[EVN_DEMAND_KINDS]);
+/* Of each demand that season in which it is least kept, its spread taken off. False (said): as evn_stand, and above. */
+bool evn_stand_surely(const evn_stand_ask *, const evn_truck_file *, const evn_data *, size_t truck,
+                      evn_found[EVN_DEMAND_KINDS], evn_spread[EVN_DEMAND_KINDS], evn_report *);
+bool evn_is_failed(const evn_found *, const evn_spread *);
 
 /* ---- the whole */
 
@@ -84,6 +103,7 @@ typedef struct evn_assess_cell {
     evn_arena *arena; /* of its texts */
     evn_assessed is;
     evn_found found;
+    evn_spread spread;
     evn_assess_input *input;
     size_t inputs;
 } evn_assess_cell;
@@ -122,7 +142,7 @@ typedef struct evn_assess_of {
 evn_assessment *evn_assess_make(const evn_assess_of *, const evn_assess_how *, evn_report *);
 
 evn_assess_cell *evn_assess_cell_of(const evn_assessment *, size_t truck, size_t demand);
-void evn_assess_judge(evn_assess_cell *, const evn_found *, double spare_percent, double half_width);
+void evn_assess_judge(evn_assess_cell *, const evn_found *, double spare_percent, const evn_spread *);
 void evn_assess_choose(evn_assessment *);
 /* False: memory is out. */
 bool evn_assess_find_turns(evn_assessment *, const evn_assess_of *);

@@ -43,6 +43,19 @@ static void rank(evn_assessment *a, evn_verdict among)
     c->next_value = c->next == SIZE_MAX ? (double)NAN : next;
     c->uncertainty = EVN_ASSESS_90_PERCENT / 2 * a->energy_percent / 100 * energy;
     c->apart = c->next == SIZE_MAX || next - value > c->uncertainty;
+    for (size_t k = 0; !c->apart && k < a->count; k++)
+        if (evn_assessment_of(a, k) == among && value_of(a, k, &part) - value <= c->uncertainty)
+            c->alike |= 1u << k;
+}
+
+/* Of a payback that no prices tell, the first truck alone is not asked. */
+static bool is_unpriced(const evn_assessment *a)
+{
+    evn_verdict last = EVN_VERDICT_NOT_ASKED;
+    for (size_t k = 0; k < a->demands; k++)
+        if (a->kind[k] == EVN_DEMAND_PAYBACK && a->count > 1)
+            last = evn_assess_cell_of(a, a->count - 1, k)->is.verdict;
+    return !a->payback && last == EVN_VERDICT_NOT_KNOWN;
 }
 
 void evn_assess_choose(evn_assessment *a)
@@ -53,6 +66,13 @@ void evn_assess_choose(evn_assessment *a)
     if (c->advised == SIZE_MAX) {
         rank(a, EVN_VERDICT_MARGINAL);
         c->marginal = c->advised != SIZE_MAX;
+    }
+    c->unpriced = is_unpriced(a);
+    if (c->unpriced) {
+        c->advised = c->next = SIZE_MAX;
+        c->value = c->next_value = c->uncertainty = (double)NAN;
+        c->alike = 0;
+        c->marginal = false;
     }
     for (size_t k = 0; k < a->count; k++)
         c->open = c->open || evn_assessment_of(a, k) == EVN_VERDICT_NOT_KNOWN;

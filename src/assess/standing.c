@@ -84,11 +84,16 @@ static evn_found found_of(const evn_stand_ask *s, const evn_limits_verdict *v, s
     return f;
 }
 
-/* Standard uncertainty of the grade by the range of the ground's adhesion: a rectangle between its ends. */
-static double adhesion_range(const evn_limits_verdict *v)
+/*
+ * Standard uncertainty of the grade by the range of the ground's adhesion: a rectangle, to each side as far as its end
+ * reaches, as torque may cap the upper one.
+ */
+static evn_sides adhesion_range(const evn_limits_verdict *v)
 {
     double low = isnan(v->low) && !isnan(v->high) ? 0 : v->low; /* not even on the level */
-    return isnan(low) || isnan(v->high) ? 0 : (v->high - low) / 2 / sqrt(3);
+    if (isnan(low) || isnan(v->high) || isnan(v->value))
+        return (evn_sides){0, 0};
+    return (evn_sides){fmax(v->value - low, 0) / sqrt(3), fmax(v->high - v->value, 0) / sqrt(3)};
 }
 
 static evn_demand_kind kind_of(const char *key)
@@ -183,16 +188,22 @@ static const char *site_why(const evn_stand_ask *s, const evn_site_figure *f)
                   : evn_assess_text(s->arena, "%s%s%s", f->row_label, source[0] ? ", " : "", source);
 }
 
+/* A payload that no limit leaves room for is none; the figure still has what it is held against. */
+static bool is_none(evn_demand_kind kind, const evn_site_figure *f)
+{
+    return kind == EVN_DEMAND_PAYLOAD && isnan(f->value) && !isnan(f->limit);
+}
+
 static evn_found of_figure(const evn_stand_ask *s, evn_demand_kind kind, const evn_site_figure *f, double demanded)
 {
-    evn_found out = {.known = !isnan(f->value),
+    evn_found out = {.known = !isnan(f->value) || is_none(kind, f),
                      .value = f->value,
                      .demanded = demanded,
                      .margin = evn_margin(kind, f->value, demanded),
                      .why = site_why(s, f),
                      .where = evn_assess_text(s->arena, "%.0f kg of payload", s->payload_kg),
                      .site_key = kept(s->arena, f->what.key)};
-    if (isnan(f->value))
+    if (!out.known)
         out.missing = kept(s->arena, f->why ? f->why : f->what.key);
     return out;
 }
@@ -231,6 +242,17 @@ static void put_shaken(const evn_stand_ask *s, const evn_site *site, evn_found *
         *found = unknown;
 }
 
+/* A clause is told in its own unit and direction: a share of the mass is one of at least. */
+static evn_found of_clause(const evn_stand_ask *s, const evn_site_figure *f)
+{
+    evn_found is = of_figure(s, EVN_DEMAND_RULES, f, f->limit);
+    is.unit = f->what.unit;
+    is.digits = f->what.digits;
+    is.at_most = !(f->margin == f->value - f->limit && f->margin != f->limit - f->value);
+    is.margin = f->margin;
+    return is;
+}
+
 /* The clause with the least margin in proportion; one that cannot be judged counts where no other is broken. */
 static void put_rules(const evn_stand_ask *s, const evn_site *site, evn_found *found)
 {
@@ -245,7 +267,7 @@ static void put_rules(const evn_stand_ask *s, const evn_site *site, evn_found *f
         if (s->rules_key && strcmp(f.what.key, s->rules_key) != 0)
             continue;
         if (isnan(f.margin)) {
-            unknown = of_figure(s, EVN_DEMAND_RULES, &f, f.limit);
+            unknown = of_clause(s, &f);
             unknown.known = false;
             continue;
         }
@@ -253,8 +275,7 @@ static void put_rules(const evn_stand_ask *s, const evn_site *site, evn_found *f
         if (share >= least)
             continue;
         least = share;
-        *found = of_figure(s, EVN_DEMAND_RULES, &f, f.limit);
-        found->margin = f.margin;
+        *found = of_clause(s, &f);
         found->why = evn_assess_text(s->arena, "%s: %s; %s", f.row_label, f.column_label, f.source ? f.source : "");
     }
     if (!unknown.known && !(least < 0))
@@ -309,6 +330,59 @@ bool evn_stand(const evn_stand_ask *s, const evn_truck_file *truck, evn_found fo
     bool forces = wants_any(s, EVN_OF_LIMITS) || wants_any(s, EVN_OF_RIG);
     return (!forces || stand_by_forces(s, truck, found, report)) &&
            (!wants_any(s, EVN_OF_SITE) || stand_on_site(s, truck, found, report));
+}
+
+/* ------------------------------------------------------------------------------------------------ all seasons */
+
+bool evn_is_failed(const evn_found *f, const evn_spread *s)
+{
+    return f->known && (isnan(f->margin) || f->margin < -s->half_width.better);
+}
+
+/* What fails is worse than what may, else what is less sure to be kept, or has less beyond the spare that is asked;
+ * what is not known at all is worst. */
+static bool is_less_sure(const evn_found *f, const evn_spread *s, const evn_found *than, const evn_spread *than_s,
+                         double spare)
+{
+    bool fails = evn_is_failed(f, s), than_fails = evn_is_failed(than, than_s);
+    if (fails != than_fails)
+        return fails;
+    if (isnan(than->margin) || isnan(f->margin))
+        return !isnan(than->margin);
+    return f->margin - fmax(s->half_width.worse, spare * fabs(f->demanded)) <
+           than->margin - fmax(than_s->half_width.worse, spare * fabs(than->demanded));
+}
+
+/* Of the season what hangs on it; in the first all. */
+static unsigned wanted_in(const evn_stand_ask *s, size_t season)
+{
+    unsigned wanted = s->wanted;
+    for (int k = 0; season > 0 && k < EVN_DEMAND_KINDS; k++)
+        if (evn_demand_rows[k].of != EVN_OF_LIMITS)
+            wanted &= ~(1u << k);
+    return wanted;
+}
+
+bool evn_stand_surely(const evn_stand_ask *s, const evn_truck_file *truck, const evn_data *data, size_t index,
+                      evn_found found[EVN_DEMAND_KINDS], evn_spread spread[EVN_DEMAND_KINDS], evn_report *report)
+{
+    size_t seasons = s->duty->seasons.count > 0 ? s->duty->seasons.count : 1;
+    double spare = s->demands.spare_percent / 100;
+    for (size_t k = 0; k < seasons; k++) {
+        evn_found here[EVN_DEMAND_KINDS] = {{0}};
+        evn_spread sure[EVN_DEMAND_KINDS] = {{{0, 0}, false}};
+        evn_stand_ask ask = *s;
+        ask.only_season = k;
+        ask.wanted = wanted_in(s, k);
+        if (!evn_stand(&ask, truck, here, report) || !evn_stand_spread(&ask, truck, data, index, here, sure))
+            return false;
+        for (int i = 0; i < EVN_DEMAND_KINDS; i++)
+            if (ask.wanted >> i & 1u && (k == 0 || is_less_sure(&here[i], &sure[i], &found[i], &spread[i], spare))) {
+                found[i] = here[i];
+                spread[i] = sure[i];
+            }
+    }
+    return true;
 }
 
 /* ------------------------------------------------------------------------------------------------ what is asked */

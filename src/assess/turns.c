@@ -9,7 +9,9 @@
 #include <math.h>
 #include <stdio.h>
 
+static const double EVEN = 1e-6; /* trucks alike have nothing between them that would turn it */
 enum { HALVINGS = 14, PATH = 200 };
+static const double LEAST_KM_H = 1; /* of a ride */
 static const double RATIO_MOST = 2; /* a factor on all gears beyond that is another gearbox */
 
 typedef struct turning {
@@ -22,11 +24,23 @@ typedef struct turning {
     evn_report *aside;
 } turning;
 
-static void add(turning *t, const char *datum, const char *unit, double from, double to)
+static void add_both(turning *t, const char *datum, const char *unit, double from, double to, double to_pass)
 {
     evn_assessment *a = t->of;
     if (a->turns < EVN_ASSESS_TURNS_MOST)
-        a->turn[a->turns++] = (evn_assess_turn){t->truck, t->demand, datum, unit, from, to};
+        a->turn[a->turns++] = (evn_assess_turn){t->truck, t->demand, datum, unit, from, to, to_pass};
+}
+
+static void add(turning *t, const char *datum, const char *unit, double from, double to)
+{
+    add_both(t, datum, unit, from, to, (double)NAN);
+}
+
+/* What a pass leaves beyond the demand, as sure as the value is now. */
+static double beyond(const turning *t)
+{
+    const evn_assess_cell *c = evn_assess_cell_of(t->of, t->truck, t->demand);
+    return fmax(c->spread.half_width.worse, c->is.spare);
 }
 
 /* ------------------------------------------------------------------------------------------------ what stands */
@@ -45,19 +59,20 @@ typedef void set_datum(turning *, double);
 typedef struct asking {
     turning *turning;
     set_datum *set;
+    double beyond; /* the margin that is wanted */
 } asking;
 
 static double margin_at(void *self, double x)
 {
     asking *a = self;
     a->set(a->turning, x);
-    return margin_of(a->turning);
+    return margin_of(a->turning) - a->beyond;
 }
 
-/* The place nearest to `is` at which it is kept, towards `end`; NAN: not even there. */
-static double turned(turning *t, set_datum *set, double is, double end)
+/* The place nearest to `is` at which it is kept with so much beyond, towards `end`; NAN: not even there. */
+static double turned(turning *t, set_datum *set, double is, double end, double beyond)
 {
-    asking a = {t, set};
+    asking a = {t, set, beyond};
     evn_known missed = {is, margin_at(&a, is)}, kept = {end, margin_at(&a, end)};
     evn_between how = {.tolerance = 1e-4 * fabs(missed.error), .x_tolerance = 1e-5, .steps = HALVINGS};
     double to =
@@ -67,6 +82,7 @@ static double turned(turning *t, set_datum *set, double is, double end)
 }
 
 static void set_payload(turning *t, double kg) { t->ask.payload_kg = kg; }
+static void set_speed(turning *t, double km_h) { t->ask.ground.speed_km_h = km_h; }
 static void set_rut(turning *t, double mm) { t->ask.ground.rut_mm = mm; }
 
 static void scale_gears(turning *t, double factor)
@@ -91,27 +107,36 @@ static bool hangs_on_payload(evn_demand_kind k)
 
 static bool hangs_on_gears(evn_demand_kind k) { return k >= EVN_DEMAND_STEEPEST_START && k <= EVN_DEMAND_CLIMB; }
 
+typedef struct way { /* by which it may turn: of what, from where it is to the end of its range */
+    set_datum *set;
+    const char *datum, *unit;
+    double is, end;
+} way;
+
+static bool turn_by(turning *t, const way *w)
+{
+    double to = turned(t, w->set, w->is, w->end, 0);
+    if (!isnan(to))
+        add_both(t, w->datum, w->unit, w->is, to, turned(t, w->set, w->is, w->end, beyond(t)));
+    return !isnan(to);
+}
+
 static void turn_standing(turning *t)
 {
-    double payload_kg = t->ask.payload_kg, to;
-    if (hangs_on_payload(t->kind)) {
-        to = turned(t, set_payload, payload_kg, 0);
-        if (!isnan(to))
-            add(t, "payload of the day", "kg", payload_kg, to);
-    }
-    if (t->kind == EVN_DEMAND_CLEARANCE && t->ask.ground.rut_mm > 0) {
-        double rut_mm = t->ask.ground.rut_mm;
-        to = turned(t, set_rut, rut_mm, 0);
-        if (!isnan(to))
-            add(t, "depth of ruts", "mm", rut_mm, to);
-    }
-    if (hangs_on_gears(t->kind)) {
-        to = turned(t, scale_gears, 1, RATIO_MOST);
-        if (isnan(to))
-            to = turned(t, scale_gears, 1, 1 / RATIO_MOST);
-        if (!isnan(to))
-            add(t, "ratios of all gears, factor", "", 1, to);
-    }
+    const evn_ground_demands_file *g = &t->ask.ground;
+    const way payload = {set_payload, "payload of the day", "kg", t->ask.payload_kg, 0};
+    const way ruts = {set_rut, "depth of ruts", "mm", g->rut_mm, 0};
+    const way speed = {set_speed, "speed on the track", "km/h", g->speed_km_h, LEAST_KM_H};
+    const way shorter = {scale_gears, "ratios of all gears, factor", "", 1, RATIO_MOST};
+    const way longer = {scale_gears, "ratios of all gears, factor", "", 1, 1 / RATIO_MOST};
+    if (hangs_on_payload(t->kind))
+        turn_by(t, &payload);
+    if (t->kind == EVN_DEMAND_CLEARANCE && g->rut_mm > 0)
+        turn_by(t, &ruts);
+    if (t->kind == EVN_DEMAND_SHAKEN && g->speed_km_h > LEAST_KM_H)
+        turn_by(t, &speed);
+    if (hangs_on_gears(t->kind) && !turn_by(t, &shorter))
+        turn_by(t, &longer);
 }
 
 /* ------------------------------------------------------------------------------------------------ the day */
@@ -122,9 +147,9 @@ static void turn_day(turning *t, const evn_assessed *is)
     const evn_use *u = &t->of->use[t->truck];
     double by = (double)NAN;
     if (t->kind == EVN_DEMAND_RESERVE_SOC)
-        by = -is->margin / u->depth;
+        by = -is->margin / u->drawn;
     else if (t->kind == EVN_DEMAND_RESERVE_KWH)
-        by = -is->margin / (u->depth * u->pack_kwh);
+        by = -is->margin / (u->drawn * u->pack_kwh);
     else if (t->kind == EVN_DEMAND_DISTANCE)
         by = 1 - is->value / is->demanded;
     if (isfinite(by) && by > 0 && by < 1)
@@ -196,7 +221,8 @@ static void turn_choice(turning *t)
     if (c->advised == SIZE_MAX || c->next == SIZE_MAX)
         return;
     if (!c->by_cost) {
-        add(t, "energy of the next, lower by", "%", 0, 100 * (1 - c->value / c->next_value));
+        if (c->value < c->next_value * (1 - EVEN))
+            add(t, "energy of the next, lower by", "%", 0, 100 * (1 - c->value / c->next_value));
         return;
     }
     const evn_payback *b = t->of->payback;
@@ -206,6 +232,8 @@ static void turn_choice(turning *t)
     for (size_t k = 0; k < g.turns_at_km.count; k++)
         if (isnan(km) || fabs(log(g.turns_at_km.at[k] / b->annual_km)) < fabs(log(km / b->annual_km)))
             km = g.turns_at_km.at[k];
+    if (c->next_value - c->value <= EVEN * fabs(c->value))
+        return;
     if (!isnan(km))
         add(t, "annual distance", "km", b->annual_km, km);
     if (isfinite(g.turns_at_price))
@@ -227,12 +255,29 @@ static void turn_spare(turning *t)
         add(t, "spare that is asked", "%", 100 * is->spare / fabs(is->demanded), 100 * is->margin / fabs(is->demanded));
 }
 
+/* Closed form: what the truck can; of years the next whole ones, as the duty takes no others. */
+static void turn_demanded(turning *t, const evn_assessed *is)
+{
+    const evn_assess_cell *c = evn_assess_cell_of(t->of, t->truck, t->demand);
+    double share = is->spare / fabs(is->demanded), u = c->spread.half_width.worse;
+    double to = is->value, to_pass;
+    if (is->at_most)
+        to_pass = share < 1 ? fmax(to + u, to / (1 - share)) : (double)NAN;
+    else
+        to_pass = fmin(to - u, to / (1 + share));
+    if (t->kind == EVN_DEMAND_PAYBACK) {
+        to = ceil(to);
+        to_pass = (double)NAN;
+    }
+    add_both(t, "demanded", is->what.unit, is->demanded, to, to_pass > 0 ? to_pass : (double)NAN);
+}
+
 static void turn(turning *t)
 {
     const evn_demand_row *row = &evn_demand_rows[t->kind];
     const evn_assessed *is = &evn_assess_cell_of(t->of, t->truck, t->demand)->is;
     if (isfinite(is->value) && t->kind != EVN_DEMAND_RULES)
-        add(t, "demanded", row->unit, is->demanded, is->value);
+        turn_demanded(t, is);
     evn_assess_stand_ask(t->of, t->from, t->truck, &t->ask);
     t->ask.wanted = 1u << t->kind;
     t->ask.arena = NULL;

@@ -8,45 +8,50 @@ const char *evn_verdict_name(evn_verdict v)
     return v >= EVN_VERDICT_NOT_ASKED && v <= EVN_VERDICT_FAIL ? names[v] : NULL;
 }
 
-/* Bounds of the rule by which comparisons tell trucks apart. */
-static const double SURE = 0.95;
-
-static evn_verdict by_probability(double probability)
+static evn_verdict by_probability(const evn_assessed *is)
 {
-    return probability >= SURE ? EVN_VERDICT_PASS : probability <= 1 - SURE ? EVN_VERDICT_FAIL : EVN_VERDICT_MARGINAL;
+    if (is->probability <= 1 - EVN_ASSESS_SURE)
+        return EVN_VERDICT_FAIL;
+    return is->probability >= EVN_ASSESS_SURE && is->margin >= is->spare ? EVN_VERDICT_PASS : EVN_VERDICT_MARGINAL;
 }
 
-static evn_verdict by_margin(const evn_assessed *is)
+static evn_verdict by_margin(const evn_assessed *is, const evn_sides *u)
 {
-    double u = isnan(is->uncertainty) ? 0 : is->uncertainty;
-    if (isnan(is->margin) || is->margin < -u)
+    if (isnan(is->margin) || is->margin < -u->better)
         return EVN_VERDICT_FAIL;
-    return is->margin < u || is->margin < is->spare ? EVN_VERDICT_MARGINAL : EVN_VERDICT_PASS;
+    return is->margin < u->worse || is->margin < is->spare ? EVN_VERDICT_MARGINAL : EVN_VERDICT_PASS;
 }
 
 /* Rounding takes no demand away. */
 static const double HAIR = 1e-9;
 
-void evn_assess_judge(evn_assess_cell *cell, const evn_found *found, double spare_percent, double half_width)
+void evn_assess_judge(evn_assess_cell *cell, const evn_found *found, double spare_percent, const evn_spread *spread)
 {
     evn_assessed *is = &cell->is;
     cell->found = *found;
+    cell->spread = *spread;
     is->value = found->value;
     is->demanded = found->demanded;
     is->margin = found->margin;
     if (fabs(is->margin) <= HAIR * fabs(is->demanded))
         is->margin = 0;
-    is->uncertainty = half_width;
+    is->uncertainty = is->margin < 0 ? spread->half_width.better : spread->half_width.worse;
     is->spare = spare_percent / 100 * fabs(is->demanded);
+    if (found->unit) {
+        is->what.unit = found->unit;
+        is->what.digits = found->digits;
+        is->at_most = found->at_most;
+    }
+    is->formula = is->at_most ? "{demanded} - {value}" : "{value} - {demanded}";
     is->why = found->why;
     is->where = found->where;
     is->missing = found->missing;
     if (!found->known)
         is->verdict = EVN_VERDICT_NOT_KNOWN;
     else if (!isnan(is->probability))
-        is->verdict = by_probability(is->probability);
+        is->verdict = by_probability(is);
     else
-        is->verdict = by_margin(is);
+        is->verdict = by_margin(is, &spread->half_width);
 }
 
 evn_assess_cell *evn_assess_cell_of(const evn_assessment *a, size_t truck, size_t demand)

@@ -53,6 +53,20 @@ static void add_season(evn_use *u, const evn_day_season *s, double share)
     u->depth = fmax(u->depth, s->begin_soc - s->lowest_soc);
 }
 
+/* What is drawn of the charge until it is lowest: more than the depth where stops put some back on the way. */
+static double drawn_of(const evn_day *day, size_t season, const evn_day_season *s)
+{
+    evn_day_phase p, next;
+    double back = 0;
+    for (size_t k = 0; evn_day_phase_at(day, season, k, &p) && evn_day_phase_at(day, season, k + 1, &next); k++) {
+        if (isnan(next.begin_soc) || (k > 0 && p.begin_soc <= s->lowest_soc))
+            break;
+        if (p.stop)
+            back += fmax(next.begin_soc - p.begin_soc, 0);
+    }
+    return s->begin_soc - s->lowest_soc + back;
+}
+
 static double margin_of(const evn_day_demand *d) { return d->value - d->demanded; }
 
 static void add_demands(evn_use *u, const evn_day *day, size_t season, const char *name)
@@ -84,6 +98,7 @@ static bool add_seasons(evn_use *u, const evn_day *day)
         if (s.results) {
             add_season(u, &s, (s.name ? s.share : 1) / shares);
             add_charged(u, day, k, (s.name ? s.share : 1) / shares);
+            u->drawn = fmax(u->drawn, drawn_of(day, k, &s));
         } else if (strcmp(u->status, "finished") == 0)
             u->status = "failed";
     }

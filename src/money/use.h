@@ -21,6 +21,7 @@ typedef struct evn_use {
     double discharged_kwh;
     double worst_depot_kwh;            /* battery_kwh less stored_kwh in the season where that is most */
     double depth;                      /* of a day's discharge, the most of any season, of the whole charge */
+    double drawn;                      /* likewise: that, and what stops put back before its lowest charge */
     double pack_kwh, pack_v, pack_ohm; /* new, between 0 and 1; mean open-circuit voltage; at usual temperature */
     double may_carry_t;                /* with which no permitted mass is passed */
     double kerb_kg, payload_t;

@@ -80,8 +80,8 @@ static void put_verdict(words *w, const evn_assessed *is)
         }
         if (!isnan(is->probability))
             put(w, ", in %.0f %% of draws", 100 * is->probability);
-        if (is->verdict == EVN_VERDICT_MARGINAL && is->margin >= (isnan(is->uncertainty) ? 0 : is->uncertainty) &&
-            isnan(is->probability)) {
+        bool sure = isnan(is->probability) ? is->margin >= is->uncertainty : is->probability >= 0.95;
+        if (is->verdict == EVN_VERDICT_MARGINAL && sure) {
             evn_assess_amount(margin, sizeof margin, &is->what, is->spare);
             put(w, ", without the spare of %s", margin);
         }
@@ -159,6 +159,16 @@ static void put_names(words *w, const evn_assess_story *s, evn_verdict v)
             put(w, "%s%.100s", told++ > 0 ? ", " : "", evn_lineup_truck_title(s->lineup, k));
 }
 
+/* "a, b and c" */
+static void put_alike(words *w, const evn_assess_story *s, unsigned alike)
+{
+    for (size_t k = 0, told = 0; alike >> k != 0; k++)
+        if (alike >> k & 1u) {
+            bool last = alike >> k == 1u;
+            put(w, "%s%.100s", told++ == 0 ? "" : last ? " and " : ", ", evn_lineup_truck_title(s->lineup, k));
+        }
+}
+
 static void put_choice(words *w, const evn_assess_story *s, const evn_assess_choice *c)
 {
     char unit[NUMBER], value[NUMBER], less[NUMBER], sure[NUMBER];
@@ -168,7 +178,8 @@ static void put_choice(words *w, const evn_assess_story *s, const evn_assess_cho
     evn_format_decimals(value, sizeof value, digits, c->value);
     if (c->next == SIZE_MAX) {
         if (c->marginal)
-            put(w, "No truck passes all. Nearest is %.100s, the only one that fails nothing.", advised);
+            put(w, "No truck passes all. Nearest is %.100s, the only one that fails nothing%s.", advised,
+                c->open ? " of those that are known whole" : "");
         else
             put(w, "Advised is %.100s, as no other passes all that is demanded.", advised);
         return;
@@ -177,9 +188,10 @@ static void put_choice(words *w, const evn_assess_story *s, const evn_assess_cho
     evn_format_decimals(sure, sizeof sure, digits, c->uncertainty);
     const char *next = evn_lineup_truck_title(s->lineup, c->next), *what = c->by_cost ? "cost" : "energy";
     if (!c->apart) {
-        put(w, "%s %.100s and %.100s cannot be told apart in %s: %s %s and %s more, sure to %s.",
-            c->marginal ? "No truck passes all; of the marginal ones" : "Both pass all:", advised, next, what, value,
-            unit, less, sure);
+        put(w, "%s ", c->marginal ? "No truck passes all; of the marginal ones" : "All is passed by more than one:");
+        put_alike(w, s, c->alike);
+        put(w, " cannot be told apart in %s: %s %s of %.100s, and %s more of %.100s, the next (sure to %s).", what,
+            value, unit, advised, less, next, sure);
         return;
     }
     put(w, "%s%.100s: of those that %s its %s is least, %s %s, %s less than of %.100s (sure to %s).",
@@ -192,7 +204,9 @@ void evn_assess_advice_words(const evn_assess_story *s, char out[EVN_ASSESS_SENT
     words w = begin(out);
     evn_assess_choice c = {.advised = SIZE_MAX};
     evn_assessment_choice(s->assessment, &c);
-    if (c.advised != SIZE_MAX)
+    if (c.unpriced)
+        put(&w, "None is advised without prices: payback against the first truck is demanded.");
+    else if (c.advised != SIZE_MAX)
         put_choice(&w, s, &c);
     else if (count_of(s, EVN_VERDICT_PASS) > 0) {
         put(&w, "All that was judged is passed by ");
@@ -209,10 +223,16 @@ void evn_assess_advice_words(const evn_assess_story *s, char out[EVN_ASSESS_SENT
 
 /* ------------------------------------------------------------------------------------------------ what turns it */
 
-static void number_words(char out[NUMBER], double value, const char *unit)
+/* Rounded away from where it is (NAN: to the nearest): what is told turns it. */
+static void number_words(char out[NUMBER], double value, double away_from, const char *unit)
 {
     int digits = fabs(value) >= 1000 ? 0 : fabs(value) >= 100 ? 1 : fabs(value) >= 10 ? 2 : 3;
+    double scale = pow(10, digits);
     char number[NUMBER / 2];
+    if (value < away_from)
+        value = floor(value * scale) / scale;
+    else if (value > away_from)
+        value = ceil(value * scale) / scale;
     evn_format_decimals(number, sizeof number, digits, value);
     snprintf(out, NUMBER, "%s%s%.20s", number, unit[0] ? " " : "", unit);
 }
@@ -226,8 +246,8 @@ bool evn_assess_turn_words(const evn_assess_story *s, size_t index, char out[EVN
     if (!evn_assess_turn_at(s->assessment, index, &t))
         return false;
     if (t.truck == SIZE_MAX) {
-        number_words(from, t.from, t.unit);
-        number_words(to, t.to, t.unit);
+        number_words(from, t.from, (double)NAN, t.unit);
+        number_words(to, t.to, t.from, t.unit);
         put(&w, "Which is advised: %s %s instead of %s", t.datum, to, from);
         return true;
     }
@@ -235,10 +255,14 @@ bool evn_assess_turn_words(const evn_assess_story *s, size_t index, char out[EVN
     bool demanded = strcmp(t.datum, "demanded") == 0;
     double times = demanded && is.what.kind == EVN_SHARE ? 100 : 1;
     const char *unit = demanded ? evn_shown_unit(&is.what) : t.unit;
-    number_words(from, times * t.from, unit);
-    number_words(to, times * t.to, unit);
-    put(&w, "%.100s, %.120s: %s %s instead of %s", evn_lineup_truck_title(s->lineup, t.truck), is.what.label, t.datum,
-        to, from);
+    number_words(from, times * t.from, (double)NAN, unit);
+    number_words(to, times * t.to, times * t.from, unit);
+    put(&w, "%.100s, %.120s: %s %s", evn_lineup_truck_title(s->lineup, t.truck), is.what.label, t.datum, to);
+    if (!isnan(t.to_pass) && t.to_pass != t.to) {
+        number_words(to, times * t.to_pass, times * t.from, unit);
+        put(&w, ", surely %s", to);
+    }
+    put(&w, " instead of %s", from);
     return true;
 }
 

@@ -76,6 +76,7 @@ refused() {
     [ "$status" -eq 0 ]
     [ "$(wc -l <out.csv)" -eq 7 ]
     grep -q '^heavy,rules,rules on loads,fail,kg,18000,19000,-1000,' out.csv
+    grep -q 'margin -1000 kg, sure to ' out.xml
     python3 - <<'TEXT'
 import xml.etree.ElementTree as tree
 suite = tree.parse("out.xml").getroot()

@@ -227,7 +227,85 @@ START_TEST(rules_are_held_with_the_heaviest_payload_of_the_day)
 }
 END_TEST
 
+START_TEST(a_clause_of_a_share_is_told_in_its_own_unit_and_direction)
+{
+    static const char rules[] = "{rules: {name: own, invented: true, clauses: {share: {limits: driven_share, "
+                                "least_percent: 99, status: own, source: invented}}}}";
+    assess_standing(rules, "name: a");
+    evn_assessed is = verdict_of(0, "rules");
+    ck_assert_str_eq(is.what.unit, "%");
+    ck_assert(!is.at_most);
+    ck_assert_double_eq(is.demanded, 99);
+    ck_assert_double_eq_tol(is.margin, is.value - 99, 1e-12);
+    ck_assert_str_eq(is.formula, "{value} - {demanded}");
+    ck_assert_int_eq(is.verdict, EVN_VERDICT_FAIL);
+}
+END_TEST
+
+/* Its own 9000 kg are more than is permitted. */
+START_TEST(a_payload_for_which_no_limit_leaves_room_fails_and_is_not_unknown)
+{
+    static const char rules[] = "{rules: {name: own, invented: true, clauses: {gross: {limits: mass, most_kg: 5000, "
+                                "status: own, source: invented}}}, payload_kg: 8000}";
+    assess_standing(rules, "body: {permitted_gross_kg: 30000}");
+    evn_assessed is = verdict_of(0, "payload_kg");
+    ck_assert_int_eq(is.verdict, EVN_VERDICT_FAIL);
+    ck_assert_ptr_null(is.missing);
+    ck_assert_ptr_nonnull(strstr(is.why, "not even without payload"));
+}
+END_TEST
+
+/* Two gears: speed on a grade has steps from gear to gear. */
+START_TEST(no_steeper_climb_passes_where_a_gentler_one_does_not)
+{
+    evn_verdict before = EVN_VERDICT_PASS;
+    size_t kinds = 0;
+    for (int k = 0; k < 8; k++) {
+        char demands[200];
+        snprintf(demands, sizeof demands, "{abilities: {climb_grade_percent: %.2f, climb_speed_km_h: 30}}",
+                 0.9 + 0.12 * k);
+        assess_standing(demands, WEAK);
+        evn_verdict is = verdict_of(0, "climb").verdict;
+        ck_assert_int_ge(is, before);
+        kinds += is != before;
+        before = is;
+        evn_assessment_free(assessment);
+        evn_lineup_free(lineup);
+        evn_report_free(report);
+        assessment = NULL;
+        lineup = NULL;
+        report = evn_report_new();
+    }
+    ck_assert_uint_eq(kinds, 2); /* pass, marginal, fail */
+}
+END_TEST
+
+START_TEST(changing_up_is_never_surer_than_starting_on_the_same_grade)
+{
+    assess_standing("{abilities: {start_grade_percent: 12, start_surface: soil, change_up: true}}", "name: a");
+    evn_assessed start = verdict_of(0, "start"), up = verdict_of(0, "change_up");
+    ck_assert(up.margin - up.uncertainty <= start.margin - start.uncertainty + 0.01);
+}
+END_TEST
+
 /* ------------------------------------------------------------------------------------------------ what turns it */
+
+/* At the edge of a fail the same value, and as sure: what passes surely carries less. */
+START_TEST(a_turn_tells_where_it_is_just_kept_and_where_it_passes)
+{
+    double kept, sure = (double)NAN;
+    evn_assess_turn t;
+    assess_standing("{abilities: {start_grade_percent: 2}}", WEAK);
+    kept = turned_to(0, "start", "payload of the day");
+    evn_assessed is = verdict_of(0, "start");
+    for (size_t k = 0; evn_assess_turn_at(assessment, k, &t); k++)
+        if (t.truck == 0 && strcmp(t.datum, "payload of the day") == 0)
+            sure = t.to_pass;
+    ck_assert_double_lt(sure, kept);
+    double u = start_percent(FORCE_N, MASS_KG - PAYLOAD_KG + sure) - 2;
+    ck_assert_double_eq_tol(u, is.uncertainty, 0.1 * is.uncertainty + 0.003);
+}
+END_TEST
 
 START_TEST(a_payload_that_turns_a_start_is_that_of_the_forces)
 {
@@ -354,6 +432,9 @@ START_TEST(trucks_alike_cannot_be_told_apart)
     assess_as("{reserve_soc: 0.1}", "name: a", "name: b", &how);
     ck_assert(evn_assessment_choice(assessment, &c));
     ck_assert(c.next != SIZE_MAX && !c.apart);
+    ck_assert_uint_eq(c.alike, 3);
+    evn_assess_turn t;
+    ck_assert(!evn_assess_turn_at(assessment, 0, &t));
 }
 END_TEST
 
@@ -375,6 +456,7 @@ START_TEST(without_prices_a_payback_is_not_known_and_leaves_the_choice_open)
     ck_assert_int_eq(verdict_of(1, "payback_years").verdict, EVN_VERDICT_NOT_KNOWN);
     ck_assert_ptr_nonnull(strstr(verdict_of(1, "payback_years").missing, "--prices"));
     ck_assert(evn_assessment_choice(assessment, &c) && c.open);
+    ck_assert(c.unpriced && c.advised == SIZE_MAX);
 }
 END_TEST
 
@@ -436,6 +518,11 @@ int main(void)
     tcase_add_test(tests, what_no_file_states_is_not_known_and_named);
     tcase_add_test(tests, a_truck_without_a_take_off_gives_none);
     tcase_add_test(tests, rules_are_held_with_the_heaviest_payload_of_the_day);
+    tcase_add_test(tests, a_clause_of_a_share_is_told_in_its_own_unit_and_direction);
+    tcase_add_test(tests, a_payload_for_which_no_limit_leaves_room_fails_and_is_not_unknown);
+    tcase_add_test(tests, no_steeper_climb_passes_where_a_gentler_one_does_not);
+    tcase_add_test(tests, changing_up_is_never_surer_than_starting_on_the_same_grade);
+    tcase_add_test(tests, a_turn_tells_where_it_is_just_kept_and_where_it_passes);
     tcase_add_test(tests, a_payload_that_turns_a_start_is_that_of_the_forces);
     tcase_add_test(tests, a_ratio_that_turns_a_start_is_that_of_the_forces);
     tcase_add_test(tests, what_would_have_to_leave_its_range_is_not_told);

@@ -5,7 +5,7 @@
 
 static void put_why(const evn_assessed *is, FILE *to)
 {
-    char value[80], demanded[80];
+    char value[80], demanded[80], margin[80], sure[80];
     evn_assess_amount(value, sizeof value, &is->what, is->value);
     evn_assess_amount(demanded, sizeof demanded, &is->what, is->demanded);
     evn_put_xml(evn_verdict_words(is->verdict), to);
@@ -13,6 +13,16 @@ static void put_why(const evn_assessed *is, FILE *to)
     evn_put_xml(isnan(is->value) ? (is->missing ? is->missing : "not at all") : value, to);
     fputs(is->at_most ? ", at most " : ", at least ", to);
     evn_put_xml(demanded, to);
+    if (is->verdict != EVN_VERDICT_NOT_KNOWN && !isnan(is->margin)) {
+        evn_assess_amount(margin, sizeof margin, &is->what, is->margin);
+        fputs("; margin ", to);
+        evn_put_xml(margin, to);
+        if (is->uncertainty > 0) {
+            evn_assess_amount(sure, sizeof sure, &is->what, is->uncertainty);
+            fputs(", sure to ", to);
+            evn_put_xml(sure, to);
+        }
+    }
     if (is->why) {
         fputs("; ", to);
         evn_put_xml(is->why, to);

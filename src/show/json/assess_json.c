@@ -86,13 +86,13 @@ static json_t *turn_json(const evn_assess_story *story, const evn_assess_turn *t
     json_t *json = json_object();
     if (t->truck != SIZE_MAX)
         evn_assessed_at(story->assessment, t->truck, t->demand, &is);
-    return if_made(json && evn_json_put(json, "truck", name_json(story, t->truck)) &&
-                       evn_json_put(json, "demand", evn_json_text(is.what.key)) &&
-                       evn_json_put(json, "datum", evn_json_text(t->datum)) &&
-                       evn_json_put(json, "unit", evn_json_text(t->unit)) &&
-                       evn_json_put(json, "from", evn_json_real(t->from)) &&
-                       evn_json_put(json, "to", evn_json_real(t->to)),
-                   json);
+    return if_made(
+        json && evn_json_put(json, "truck", name_json(story, t->truck)) &&
+            evn_json_put(json, "demand", evn_json_text(is.what.key)) &&
+            evn_json_put(json, "datum", evn_json_text(t->datum)) &&
+            evn_json_put(json, "unit", evn_json_text(t->unit)) && evn_json_put(json, "from", evn_json_real(t->from)) &&
+            evn_json_put(json, "to", evn_json_real(t->to)) && evn_json_put(json, "to_pass", evn_json_real(t->to_pass)),
+        json);
 }
 
 static json_t *choice_json(const evn_assess_story *story)

@@ -120,7 +120,7 @@ static bool put_turns(const assess_report *r)
     bool made = true;
     for (size_t k = 0; made && evn_assess_turn_words(r->story, k, text); k++) {
         if (k == 0)
-            put_heading(r, "What would turn it, each by itself");
+            put_heading(r, "What would turn it, each by itself: just kept, and surely");
         made = evn_put_sentence(r->to, evn_look_prose(r->look), indent, "%s.", text);
     }
     return made;
