@@ -416,12 +416,13 @@ static json_t *told_seasons_json(const json_t *seasons)
 /* The document less what stands in the page as words and no chart draws. NULL when memory is out. */
 static json_t *result_json(const evn_html_page *page)
 {
-    static const char *const left_out[] = {"uncertainty", "reached", "findings", NULL};
+    static const char *const of_comparison[] = {"uncertainty", "reached", "findings", NULL};
+    static const char *const of_others[] = {"uncertainty", "reached", NULL};
     const json_t *trucks = page->comparison ? json_object_get(page->result, "trucks") : NULL;
     const json_t *seasons = json_object_get(page->result, "seasons");
     if (page->payback)
         return evn_html_payback_result(page->result);
-    json_t *result = without(page->result, left_out);
+    json_t *result = without(page->result, page->comparison ? of_comparison : of_others);
     if (!result || ((!trucks || put(result, "trucks", told_trucks_json(trucks))) &&
                     (!seasons || put(result, "seasons", told_seasons_json(seasons)))))
         return result;
