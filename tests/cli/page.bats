@@ -194,6 +194,10 @@ look() {
     look without_scripts_the_answer_is_that_of_the_document
 }
 
+@test "without scripts the answer says that the lowest is overloaded, and which heat limited a truck beside what did longer" {
+    look without_scripts_loads_and_heat_stand_in_the_answer
+}
+
 @test "without scripts a page of a site has each truck's frame as a drawing, and all figures of the document" {
     look without_scripts_a_site_has_frames_and_all_figures
 }

@@ -122,12 +122,23 @@ export function staticLooks({ folder, json, plain, durationText }) {
           const cell = shown.get(headOf(row))[index];
           const [head, small] = [plain(cell.first), cell.small === null ? null : plain(cell.small)];
           const beyond = row.key.endsWith('.value') && at(truck, row.key.replace(/\.value$/, '.beyond')) === true ? '> ' : '';
-          assert.deepEqual([head, small], gap === null ? [beyond + value, null] : [changeText(row, listed, durationText), value], `${name}: ${row.key} of ${truck.name}`);
+          const heat = row.key === 'own.limited_by.0.label' && told ? heatBeside(truck) : undefined;
+          if (heat) assert.deepEqual([head, small], [value, `too: ${heat.label}, ${durationText(heat.duration_s)}`]);
+          else assert.deepEqual([head, small], gap === null ? [beyond + value, null] : [changeText(row, listed, durationText), value], `${name}: ${row.key} of ${truck.name}`);
           seen += 1;
         });
     }
     return seen;
   }
+
+  /** Gross mass or an axle beyond what the file permits, by what was found. */
+  const isOverloaded = ({ findings }, { name }) => findings.some(({ text }) => text.startsWith(`${name}: `) && text.includes('; permitted are '));
+
+  /** The limit of temperature that stands below the one that limited it longest. */
+  const heatBeside = ({ own: { limited_by: [longest, ...others] } }) => {
+    const isHeat = ({ limit }) => /^(winding|inverter)_temperature$/.test(limit);
+    return longest && !isHeat(longest) ? others.find(isHeat) : undefined;
+  };
 
   /** Order, differences, intervals and probabilities of the ranking; those that did not finish are in none. */
   async function rankingIsThatOfTheDocument(page, name) {
@@ -143,7 +154,7 @@ export function staticLooks({ folder, json, plain, durationText }) {
     const first = ranked.includes(document.trucks[0]) ? document.trucks[0] : ranked[0];
     rows.forEach(({ head, text, marks, bars }, index) => {
       const truck = ranked[index];
-      assert.equal(head.trim(), truck.short_name);
+      assert.equal(plain(head).trim().replace(/\s+/g, ' '), `${truck.short_name}${isOverloaded(document, truck) ? ' \u2717 overloaded' : ''}`);
       assert.equal(marks, 1, 'a dot');
       if (truck === first) return assert.ok(text.includes('held against'), text);
       const told = document.uncertainty.pairs?.find((pair) => pair.truck === truck.name && pair.other === first.name)?.common.told;
@@ -181,6 +192,29 @@ export function staticLooks({ folder, json, plain, durationText }) {
         });
         });
       }
+    },
+
+    // Who is told as the lowest or the next is told as overloaded too; heat that limited a truck stands beside what did longer.
+    async without_scripts_loads_and_heat_stand_in_the_answer(browser) {
+      await within(browser, 'stalled', 390, async (page) => {
+        const document = json('stalled');
+        const { trucks, answer } = document;
+        const [best, next] = trucks.filter(({ common }) => common.status === 'finished').sort((a, b) => a.common[answer.decides] - b.common[answer.decides]);
+        const [which, , limits] = (await page.locator('.verdict p').allInnerTexts()).map(plain);
+        assert.ok(isOverloaded(document, best) && isOverloaded(document, next));
+        assert.ok(which.includes(` is that of ${best.short_name} (overloaded): `), which);
+        assert.ok(which.includes(`with ${next.short_name}, the next (overloaded), it is `), which);
+        const heated = trucks.filter((truck) => truck.own.status === 'finished' && heatBeside(truck));
+        assert.ok(heated.length > 0);
+        for (const truck of heated) {
+          const { label, duration_s: seconds } = heatBeside(truck);
+          assert.ok(limits.endsWith(`; ${label} kept ${truck.short_name} (${durationText(seconds)}) below it too.`), limits);
+        }
+        assert.deepEqual(await faultsOf(page, { root: '#answer' }), []);
+      });
+      await within(browser, 'compare', 390, async (page) => {
+        assert.ok(!json('compare').trucks.some((truck) => isOverloaded(json('compare'), truck)) && !(await page.locator('#answer').innerText()).includes('overloaded'));
+      });
     },
 
     // Each truck's frame is drawn with names for its letters, figures are those of the document, and nothing lies over anything.

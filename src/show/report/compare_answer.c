@@ -315,7 +315,7 @@ static evn_style style_of(const evn_compare_report *report, size_t sentence)
     if (sentence == 1)
         return evn_compare_all_alike(report->story) ? EVN_STYLE_PLAIN : EVN_STYLE_WARNING;
     for (size_t i = 0; i < report->count; i++)
-        if (!evn_compare_finished(report, i, EVN_BASIS_OWN) || evn_compare_but(report, i)[0] != '\0')
+        if (!evn_compare_finished(report, i, EVN_BASIS_OWN) || evn_compare_falls_short(report, i))
             return EVN_STYLE_WARNING;
     return EVN_STYLE_PLAIN;
 }
