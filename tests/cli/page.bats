@@ -38,6 +38,7 @@ make_pages() {
     cd "$root" || return 1
     local central=tests/vehicles/trucks/tractor-4x2-central.yaml two=tests/vehicles/trucks/tractor-4x2-two-eaxles.yaml
     local hill=cycles/scenarios/hill.yaml
+    printf '%s\n' 'name: Flat' 'invented: true' 'length_m: 3000' 'speed: {place_m: [0], limit_km_h: [40]}' >"$pages/flat.yaml"
     "$EVENER" compare "$central" "$two" --cycle "$hill" --page "$pages/compare.html" --json >"$pages/compare.json"
     "$EVENER" drive "$two" "$hill" --page "$pages/drive.html" --trace "$pages/drive.csv" --json >"$pages/drive.json"
     "$EVENER" drive "$two" "$hill" --page "$pages/loads.html" --collective "$pages/loads.csv" --json >"$pages/loads.json"
@@ -67,6 +68,7 @@ make_pages() {
     "$EVENER" drive tipper-8x4-two-eaxles cycles/scenarios/quarry-descent.yaml --page "$pages/down.html" --json >"$pages/down.json"
     "$EVENER" compare tests/vehicles/lineups/demo.yaml --why --uncertainty off --set trucks.electric_axle.auxiliaries.power_kw=7 \
         --set trucks.electric_axle.body.drag_area_m2=5.6 --page "$pages/why.html" --json >"$pages/why.json"
+    "$EVENER" drive "$central" "$pages/flat.yaml" --page "$pages/flat.html" --json >"$pages/flat.json"
     "$EVENER" drive "$central" cycles/duties/hill-rounds.yaml --page "$pages/day.html" --json >"$pages/day.json"
     "$EVENER" compare tests/vehicles/lineups/hill-rounds.yaml --page "$pages/days.html" >/dev/null
     # Names of sixty letters, with blanks and without; identifiers of trucks that have no short name.
@@ -85,7 +87,6 @@ make_pages() {
 
 # Two trucks over a day of six kilometres, with prices of which two err.
 make_payback() {
-    printf '%s\n' 'name: Flat' 'invented: true' 'length_m: 3000' 'speed: {place_m: [0], limit_km_h: [40]}' >"$pages/flat.yaml"
     printf '%s\n' 'name: A short day' 'invented: true' 'day:' '  - leg: {name: out, cycle: {use: flat.yaml}, payload_kg: 8000}' \
         '  - leg: {name: home, cycle: {use: flat.yaml}, direction: back}' 'working_days_per_year: 200' 'demands: {reserve_soc: 0.1}' >"$pages/short.yaml"
     local truck="use: $root/tests/trucks/ideal.yaml, battery: {resistance_ohm: 0.1, mass_kg: 2000}"
@@ -283,6 +284,10 @@ look() {
     look flows_of_comparisons_have_labels_apart
 }
 
+@test "marks of the elevation stand where their numbers say, on a level road too" {
+    look marks_stand_where_they_say
+}
+
 @test "axes end at a value of few decimals" {
     look axes_end_at_few_decimals
 }
@@ -349,6 +354,10 @@ look() {
 
 @test "on paper it is light, and no chart is cut" {
     look on_paper_it_is_light_and_no_chart_is_cut
+}
+
+@test "on paper no chart is parted, and no heading from its chart" {
+    look on_paper_charts_and_headings_stay_together
 }
 
 @test "on paper no sheet is blank" {

@@ -418,6 +418,25 @@ const looks = {
   flows_of_runs_have_labels_apart: (browser) => labelsStandApart(browser, ['drive', 'central', 'city', 'back'], ['back']),
   flows_of_comparisons_have_labels_apart: (browser) => labelsStandApart(browser, ['compare', ...families], ['compare']),
 
+  /** Marks of the elevation, of a level road and of a hill, stand where their numbers say. */
+  async marks_stand_where_they_say(browser) {
+    for (const [name, most] of [['flat', 3], ['compare', 6]]) {
+      const { page, close } = await borrow(browser, name);
+      const texts = await page.locator('#route figure .chart').first().locator('svg text').evaluateAll((list) =>
+        list.map((one) => ({ text: one.textContent, top: one.getBoundingClientRect().top })),
+      );
+      const topOf = (start) => texts.find(({ text }) => text.startsWith(start)).top;
+      const marks = texts
+        .filter(({ text, top }) => top > topOf('elevation') && top < topOf('speed') && /^[\u2212\d.]+$/.test(text))
+        .map(({ text, top }) => ({ value: Number(plain(text)), top }))
+        .sort((a, b) => a.value - b.value);
+      assert.ok(marks.length >= 3 && marks.length <= most, `${name}: ${marks.length} marks`);
+      const perUnit = marks.slice(1).map(({ value, top }, at) => (marks[at].top - top) / (value - marks[at].value));
+      for (const one of perUnit) assert.ok(Math.abs(one / perUnit[0] - 1) < 0.05, `${name}: ${JSON.stringify(marks)}`);
+      await close();
+    }
+  },
+
   async axes_end_at_few_decimals(browser) {
     for (const [name, km] of [['city', json('city').distance_km], ['compare', json('compare').trucks[0].own.distance_km]]) {
       const { page, close } = await borrow(browser, name);
@@ -913,8 +932,28 @@ const looks = {
   },
 
   // Each sheet has words on it beside its number, and the last sheet bears the number of all of them.
+  // A chart with its heading fits a sheet, and what must not be parted from what stands behind it has something there: else all
+  // of its part would be tied to the next, and parted where it should not be.
+  async on_paper_charts_and_headings_stay_together(browser) {
+    for (const name of ['twelve', 'parts', 'days', 'payback', 'assess']) {
+      const { page, close } = await open(browser, name);
+      await page.emulateMedia({ media: 'print' });
+      await page.setViewportSize({ width: 680, height: 960 });
+      await page.evaluate(() => dispatchEvent(new Event('beforeprint')));
+      const found = await page.evaluate(() => ({
+        heights: [...document.querySelectorAll('figure:has(.chart)')].filter((one) => one.checkVisibility()).map((one) => one.getBoundingClientRect().height),
+        long: document.querySelectorAll('.pieces.long').length,
+        tied: [...document.querySelectorAll('main *')].filter((one) => one.checkVisibility() && getComputedStyle(one).breakAfter === 'avoid' && !one.nextElementSibling).map((one) => one.outerHTML.slice(0, 80)),
+      }));
+      assert.equal(found.long, 0, name);
+      for (const height of found.heights) assert.ok(height < 960, `${name}: a figure of ${height} on a side of 960`);
+      assert.deepEqual(found.tied, [], name);
+      await close();
+    }
+  },
+
   async on_paper_no_sheet_is_blank(browser) {
-    for (const name of ['compare', 'stalled', 'twelve']) {
+    for (const name of ['compare', 'stalled', 'twelve', 'days', 'payback', 'assess']) {
       const { page, close } = await open(browser, name);
       const pdf = await page.pdf({ path: join(folder, 'shots', `${name}.pdf`), format: 'A4', printBackground: true });
       await close();

@@ -39,11 +39,12 @@ export const sheet = (width, height, children) =>
 
 // ------------------------------------------------------------------------------------------------ rows of bars
 
-/** What is higher than that may be parted between two sheets. */
-const SHEET_PX = 640;
+/** What is higher than that may be parted between two sheets: with heading and caption no sheet holds it. */
+const SHEET_PX = 800;
 const BAR = { high: 9, pitch: 17, gap: 11, foot: 40, heading: 18, line: 30, bare: 15 };
 /** On paper bars stand closer, so that as many as are drawn fit a sheet with their caption. */
 const pitchOf = () => (isForPaper() ? 13.5 : BAR.pitch);
+const gapOf = () => (isForPaper() ? 6 : BAR.gap);
 
 /** Marks of an axis, at round numbers. */
 function marksOf(least, most, room) {
@@ -97,7 +98,7 @@ export function bars(look, width, groups, axis) {
       else children.push(words(look, ends.x, top + BAR.high - 0.5, row.value < 0 && row.name ? `${row.name}  ${row.text}` : spoken(row), { size: 11, anchor: ends.anchor }));
       y += !narrow ? pitchOf() : row.name ? BAR.line : BAR.bare;
     }
-    y += BAR.gap;
+    y += gapOf();
     const last = index === groups.length - 1;
     if (!parted && !last) continue;
     pieces.push(sheet(width, y + (last ? BAR.foot : 0), [...rules(pieces.length === 0 ? 2 : 0, y), last ? scale(y) : [], children]));
