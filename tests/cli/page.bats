@@ -356,6 +356,11 @@ look() {
     look on_paper_it_is_light_and_no_chart_is_cut
 }
 
+@test "printed before scripts came, a page has its charts all the same" {
+    look on_paper_charts_are_there_at_once
+    look what_is_packed_is_unpacked_at_once
+}
+
 @test "on paper no chart is parted, and no heading from its chart" {
     look on_paper_charts_and_headings_stay_together
 }

@@ -7,8 +7,9 @@ import { mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import { join, resolve } from 'node:path';
 import { strict as assert } from 'node:assert';
-import { inflateSync } from 'node:zlib';
+import { constants, deflateRawSync, inflateSync } from 'node:zlib';
 import { duration } from '../../src/show/page/assets/data.js';
+import { inflate } from '../../src/show/page/assets/inflate.js';
 import { faultsOf, scriptless } from './boxes.mjs';
 import { staticLooks } from './static.mjs';
 import { chartLooks } from './charts.mjs';
@@ -932,6 +933,43 @@ const looks = {
   },
 
   // Each sheet has words on it beside its number, and the last sheet bears the number of all of them.
+  // Printed before any script came, as where a printer does not wait: the browser's own unpacking never ends here.
+  async on_paper_charts_are_there_at_once(browser) {
+    const context = await browser.newContext({ viewport: { width: 1000, height: 800 } });
+    const page = await context.newPage();
+    const complaints = [];
+    page.on('console', (message) => message.type() === 'error' && complaints.push(message.text()));
+    page.on('pageerror', (error) => complaints.push(error.message));
+    await page.addInitScript(() => {
+      globalThis.DecompressionStream = class {
+        readable = new ReadableStream();
+        writable = new WritableStream();
+      };
+    });
+    await page.goto(`file://${join(folder, 'compare.html')}`);
+    assert.equal(await page.locator('.chart').count(), 0);
+    await page.emulateMedia({ media: 'print' });
+    assert.equal(await page.locator('.undrawn').isVisible(), true);
+    const charts = await page.evaluate(() => {
+      dispatchEvent(new Event('beforeprint'));
+      return [...document.querySelectorAll('.chart')].filter((one) => one.checkVisibility()).map((one) => one.querySelectorAll('svg path, svg rect').length);
+    });
+    assert.ok(charts.length >= 8, `only ${charts.length} charts`);
+    assert.deepEqual(charts.filter((shapes) => shapes < 3), []);
+    assert.equal(await page.locator('.undrawn').isVisible(), false);
+    assert.equal(await page.evaluate(() => document.scripts.length), 6, 'each script ran once');
+    assert.deepEqual(complaints, []);
+    await context.close();
+  },
+
+  // The reference is zlib, as Node.js has it.
+  async what_is_packed_is_unpacked_at_once() {
+    const texts = [readFileSync(join(folder, 'compare.html')), Buffer.alloc(0), Buffer.alloc(100000), Buffer.from('abcabcabc'), Buffer.from(Array.from({ length: 70000 }, (_, at) => (at * at * 2654435761) >>> 11))];
+    for (const text of texts)
+      for (const how of [{ level: 9 }, { level: 1 }, { level: 0 }, { strategy: constants.Z_FIXED }, { strategy: constants.Z_HUFFMAN_ONLY }])
+        assert.equal(Buffer.compare(Buffer.from(inflate(deflateRawSync(text, how))), text), 0, `${text.length} bytes, ${JSON.stringify(how)}`);
+  },
+
   // A chart with its heading fits a sheet, and what must not be parted from what stands behind it has something there: else all
   // of its part would be tied to the next, and parted where it should not be.
   async on_paper_charts_and_headings_stay_together(browser) {
