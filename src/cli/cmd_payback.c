@@ -2,6 +2,7 @@
 #define _POSIX_C_SOURCE 200809L
 #include "cli/cmd_payback.h"
 #include "cli/look_options.h"
+#include "cli/number_list.h"
 #include "cli/outputs.h"
 #include "cli/page_file.h"
 #include "cli/priced_lineup.h"
@@ -18,7 +19,8 @@ typedef struct payback_args {
     double annual_km;                            /* NAN: likewise */
     size_t years;                                /* 0: likewise */
     size_t draws, seed, threads;
-    double energy_percent; /* NAN: not given */
+    double energy_percent;                  /* NAN: not given */
+    const char *longer_stops, *stop_powers; /* NULL: likewise */
 } payback_args;
 
 static void set_defaults(void *args)
@@ -32,6 +34,8 @@ typedef struct payback_run {
     evn_priced_lineup of;
     evn_uncertainties *uncertain;
     evn_payback *payback;
+    double longer_min[EVN_PAYBACK_TRIES_MOST], stop_kw[EVN_PAYBACK_TRIES_MOST];
+    size_t longer_count, power_count;
     evn_out_file csv, page;
     evn_assessment *standing; /* NULL: the duty demands nothing that needs it */
 } payback_run;
@@ -80,6 +84,10 @@ static evn_status find(void *self)
                            .energy_percent = isnan(a->energy_percent) ? 0 : a->energy_percent,
                            .physics = with_physics(run),
                            .beside = run->uncertain,
+                           .longer_min = run->longer_min,
+                           .longer_count = run->longer_count,
+                           .stop_kw = run->stop_kw,
+                           .power_count = run->power_count,
                            .threads = a->threads,
                            .self = &run->call,
                            .go_on = evn_call_go_on};
@@ -150,6 +158,22 @@ static bool draws_fit(payback_run *run)
     return !evn_mishap_happened(&run->call.mishap);
 }
 
+/* Other charging stops are for the least battery. */
+static bool stops_fit(payback_run *run)
+{
+    const payback_args *a = run->args;
+    const char *given = a->longer_stops ? "--longer-stops" : a->stop_powers ? "--stop-powers" : NULL;
+    const evn_number_list longer = {"--longer-stops", a->longer_stops, 1, 600, EVN_PAYBACK_TRIES_MOST};
+    const evn_number_list powers = {"--stop-powers", a->stop_powers, 1, 10000, EVN_PAYBACK_TRIES_MOST};
+    if (given && a->own_batteries) {
+        evn_mishap_say(&run->call.mishap, "usage", EVN_BAD_INPUT,
+                       "%s with --own-batteries, which looks for no smallest battery; one of them was expected", given);
+        return false;
+    }
+    return evn_number_list_read(&longer, run->longer_min, &run->longer_count, &run->call.mishap) &&
+           evn_number_list_read(&powers, run->stop_kw, &run->power_count, &run->call.mishap);
+}
+
 static evn_status work(void *self)
 {
     payback_run *run = self;
@@ -163,7 +187,7 @@ static evn_status work(void *self)
                        "no prices; --prices with a file of prices was expected, such as one of 'evener list prices'");
         return EVN_BAD_INPUT;
     }
-    if (!draws_fit(run))
+    if (!draws_fit(run) || !stops_fit(run))
         return EVN_BAD_INPUT;
     if (!load(run) || !evn_priced_lineup_asked(&run->of, &run->call, &a->asked))
         return evn_report_status(run->call.report);
@@ -221,6 +245,20 @@ static const evn_option options[] = {
      .offset = offsetof(payback_args, own_batteries),
      .help = "each truck with the battery of its file only: the smallest that does the day is not looked for, which "
              "takes most of the time"},
+    {.name = "longer-stops",
+     .argument = "A,B,C",
+     .kind = EVN_OPTION_TEXT,
+     .offset = offsetof(payback_args, longer_stops),
+     .help = "minutes by which the duty's charging stops may be longer, up to 4, for the smallest battery: each truck "
+             "takes what costs least per km, its driver's time counted; each takes as long as the smallest battery "
+             "alone. Not given: as the duty states"},
+    {.name = "stop-powers",
+     .argument = "A,B,C",
+     .kind = EVN_OPTION_TEXT,
+     .offset = offsetof(payback_args, stop_powers),
+     .help =
+         "kW that connectors at these stops may have instead, up to 4, tried with each length; energy has the price "
+         "of stops whatever the power. Not given: as the duty states"},
     {.name = "draws",
      .argument = "N",
      .kind = EVN_OPTION_COUNT,
@@ -314,14 +352,16 @@ static const char *const notes[] = {
     EVN_SET_NOTE,
     NULL};
 
-static const char *const examples[] = {"evener payback motorway-day --prices fleet",
-                                       "evener payback motorway-day --prices fleet --annual-km 150000 --years 6",
-                                       "evener payback motorway --prices fleet --annual-km 120000 --own-batteries",
-                                       "evener payback motorway-day --prices fleet --draws 1024 --physics",
-                                       "evener payback LINEUP --prices PRICES --csv costs.csv",
-                                       "evener payback motorway-day --prices fleet --draws 4096 --page payback.html",
-                                       "evener payback LINEUP --prices PRICES --json | jq '.bases[0].advice'",
-                                       NULL};
+static const char *const examples[] = {
+    "evener payback motorway-day --prices fleet",
+    "evener payback motorway-day --prices fleet --annual-km 150000 --years 6",
+    "evener payback motorway --prices fleet --annual-km 120000 --own-batteries",
+    "evener payback motorway-day --prices fleet --draws 1024 --physics",
+    "evener payback LINEUP --prices PRICES --csv costs.csv",
+    "evener payback motorway-day --prices fleet --longer-stops 15,30 --stop-powers 800",
+    "evener payback motorway-day --prices fleet --draws 4096 --page payback.html",
+    "evener payback LINEUP --prices PRICES --json | jq '.bases[0].advice'",
+    NULL};
 
 const evn_command evn_command_payback = {.name = "payback",
                                          .summary = "what the dearer truck earns, and which to buy",

@@ -4,6 +4,7 @@
 #include "cli/call.h"
 #include "cli/load_options.h"
 #include "cli/look_options.h"
+#include "cli/number_list.h"
 #include "cli/outputs.h"
 #include "evener/catalogue.h"
 #include "show/range_story.h"
@@ -39,36 +40,14 @@ typedef struct range_run {
 
 /* ------------------------------------------------------------------------------------------------ arguments */
 
-/* "A,B,C" of an option. False, with a mishap, where it is none, or a number is out of its bounds. */
-static bool list_of(range_run *run, const char *option, const char *text, double most, size_t room, double *out,
-                    size_t *count)
-{
-    enum { NUMBER_BYTES = 64 };
-    for (const char *at = text; at; at = strchr(at, ',') ? strchr(at, ',') + 1 : NULL) {
-        char one[NUMBER_BYTES] = "";
-        size_t bytes = strcspn(at, ",");
-        double value = (double)NAN;
-        if (bytes < sizeof one)
-            memcpy(one, at, bytes);
-        bool fits = *count < room && evn_number_parse(one, &value) && value >= 0 && value <= most;
-        if (!fits) {
-            evn_mishap_say(&run->call.mishap, "usage", EVN_BAD_INPUT,
-                           "%s is '%s'; one to %zu numbers from 0 to %g with commas between were expected", option,
-                           text, room, most);
-            return false;
-        }
-        out[(*count)++] = value;
-    }
-    return true;
-}
-
 static bool lists_fit(range_run *run)
 {
     static const double PAYLOAD_MOST_KG = 500000, AGE_MOST_YEARS = 40;
     const range_args *a = run->args;
-    return list_of(run, "--payloads-kg", a->payloads_kg, PAYLOAD_MOST_KG, EVN_RANGE_PAYLOADS_MOST, run->payload_kg,
-                   &run->payloads) &&
-           list_of(run, "--ages-years", a->ages_years, AGE_MOST_YEARS, EVN_RANGE_AGES_MOST, run->age_years, &run->ages);
+    const evn_number_list payloads = {"--payloads-kg", a->payloads_kg, 0, PAYLOAD_MOST_KG, EVN_RANGE_PAYLOADS_MOST};
+    const evn_number_list ages = {"--ages-years", a->ages_years, 0, AGE_MOST_YEARS, EVN_RANGE_AGES_MOST};
+    return evn_number_list_read(&payloads, run->payload_kg, &run->payloads, &run->call.mishap) &&
+           evn_number_list_read(&ages, run->age_years, &run->ages, &run->call.mishap);
 }
 
 /* False, with a mishap. */
