@@ -15,6 +15,13 @@ const char *const evn_cost_labels[EVN_COST_COUNT] = {[EVN_COST_BASE] = "base and
                                                      [EVN_COST_DRIVER] = "driver",
                                                      [EVN_COST_PAYLOAD] = "payload not carried"};
 
+const char *const evn_cost_keys[EVN_COST_COUNT] = {
+    [EVN_COST_BASE] = "base",     [EVN_COST_DRIVE] = "drive",         [EVN_COST_BATTERY] = "battery",
+    [EVN_COST_ENERGY] = "energy", [EVN_COST_DEMAND] = "demand",       [EVN_COST_MAINTENANCE] = "maintenance",
+    [EVN_COST_TYRES] = "tyres",   [EVN_COST_INSURANCE] = "insurance", [EVN_COST_TAX_AND_TOLL] = "tax_and_toll",
+    [EVN_COST_DRIVER] = "driver", [EVN_COST_PAYLOAD] = "payload",
+};
+
 /* ------------------------------------------------------------------------------------------------ energy */
 
 double evn_place_hours(const evn_charging_place_file *p)
@@ -253,6 +260,22 @@ void evn_account_of(const evn_account_ask *q, evn_account *a)
     a->per_t_km = a->per_km * q->use->km / q->use->t_km;
 }
 
+bool evn_account_subsidy_at_most(const evn_account *a, const evn_prices_file *p)
+{
+    return a->subsidy < p->subsidy->amount + p->subsidy->percent / 100 * a->price;
+}
+
+double evn_account_per_price(const evn_account *a, const evn_prices_file *p, unsigned years)
+{
+    double per =
+        1 + p->purchase_tax_percent / 100 + p->running->insurance_percent / 100 * evn_factor_pa(a->rate, years);
+    if (!evn_account_subsidy_at_most(a, p))
+        per -= p->subsidy->percent / 100;
+    if (p->residual)
+        per -= pow(1 - p->residual->truck_loss_percent / 100, years) * evn_factor_pf(a->rate, years);
+    return per;
+}
+
 /* ------------------------------------------------------------------------------------------------ against the first */
 
 typedef struct both {
@@ -323,7 +346,7 @@ double evn_account_price_for(const evn_account_ask *first, const evn_account_ask
     evn_account a, b;
     evn_account_of(first, &a);
     evn_account_of(other, &b);
-    bool capped = b.subsidy < p->subsidy->amount + p->subsidy->percent / 100 * b.price;
+    bool capped = evn_account_subsidy_at_most(&b, p);
     double sum = 0, per = 1 + p->purchase_tax_percent / 100 + years * p->running->insurance_percent / 100 -
                           (capped ? 0 : p->subsidy->percent / 100);
     for (unsigned k = 0; k <= years && k < other->years; k++)

@@ -25,6 +25,7 @@ typedef enum evn_cost {
     EVN_COST_COUNT
 } evn_cost;
 extern const char *const evn_cost_labels[EVN_COST_COUNT];
+extern const char *const evn_cost_keys[EVN_COST_COUNT]; /* behind "per_km." */
 
 typedef struct evn_account_ask {
     const evn_prices_file *prices;
@@ -64,6 +65,11 @@ typedef struct evn_account {
 } evn_account;
 
 void evn_account_of(const evn_account_ask *, evn_account *out);
+
+/* Whether its subsidy is at its most, so that no dearer truck has more. */
+bool evn_account_subsidy_at_most(const evn_account *, const evn_prices_file *);
+/* What the present value of all its costs gains with each unit of price: tax, subsidy, insurance and what is left. */
+double evn_account_per_price(const evn_account *, const evn_prices_file *, unsigned years);
 
 /* Mean price of energy over the hours of charging. */
 double evn_place_price(const evn_prices_file *, const evn_charging_place_file *);

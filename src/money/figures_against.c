@@ -53,36 +53,15 @@ static void put_rates(const evn_figures_filling *f)
     }
 }
 
-/* What the value against the first loses with each unit of price: with tax, subsidy, insurance and what is left. */
-static double value_per_price(const evn_figures_filling *f, evn_figure_line *formula)
-{
-    const evn_prices_file *p = f->prices;
-    const evn_account *a = &f->p->account;
-    unsigned years = f->payback->years;
-    bool capped = a->subsidy < p->subsidy->amount + p->subsidy->percent / 100 * a->price;
-    double per =
-        1 + p->purchase_tax_percent / 100 + p->running->insurance_percent / 100 * evn_factor_pa(a->rate, years);
-    evn_figure_add(formula, "1 + {prices.purchase_tax_percent} / 100 + {prices.insurance_percent} / 100 / {factor.ap}");
-    if (!capped) {
-        per -= p->subsidy->percent / 100;
-        evn_figure_add(formula, " - {prices.subsidy.percent} / 100");
-    }
-    if (p->residual) {
-        per -= pow(1 - p->residual->truck_loss_percent / 100, years) * evn_factor_pf(a->rate, years);
-        evn_figure_add(formula, " - (1 - {prices.residual.truck_loss_percent} / 100)^{years} * {factor.pf}");
-    }
-    return per;
-}
-
 static void put_turns(const evn_figures_filling *f, const evn_account *first)
 {
     const evn_against *g = &f->p->against;
     const evn_account *a = &f->p->account;
     char key[EVN_FIGURE_KEY];
-    evn_figure_line formula = {.length = 0};
-    double per = value_per_price(f, &formula), line_turns = a->price - first->price + g->present_value / per;
+    double per = evn_account_per_price(a, f->prices, f->payback->years),
+           line_turns = a->price - first->price + g->present_value / per;
     evn_figure_by(f, "extra.value_per_price", (evn_figure_told){"", "value lost with each unit of price", 4}, per,
-                  formula.at);
+                  "{cost.per_price}");
     if (fabs(line_turns - g->turns_at_price) <= 1e-6 * (1 + fabs(line_turns)))
         evn_figure_by(f, "extra.turns_at_price",
                       (evn_figure_told){f->money, "extra price at which the answer turns", 0}, g->turns_at_price,
@@ -121,7 +100,7 @@ static void put_price_for(const evn_figures_filling *f, double extra_price, unsi
     const evn_prices_file *p = f->prices;
     char key[EVN_FIGURE_KEY], label[EVN_FIGURE_KEY], formula[4 * EVN_FIGURE_KEY];
     double sum = 0, per = 1 + p->purchase_tax_percent / 100 + years * p->running->insurance_percent / 100;
-    bool capped = f->p->account.subsidy < p->subsidy->amount + p->subsidy->percent / 100 * f->p->account.price;
+    bool capped = evn_account_subsidy_at_most(&f->p->account, p);
     if (years >= f->payback->years)
         return;
     for (unsigned k = 0; k <= years; k++)

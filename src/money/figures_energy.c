@@ -4,6 +4,20 @@
 #include <stdio.h>
 #include <string.h>
 
+/* Of the ways of stopping that were tried for the least battery, that of least cost per km. */
+static void put_chosen_stops(const evn_figures_filling *f)
+{
+    static const char from[] = "of the ways of stopping that were tried, that of least cost per km";
+    const evn_paying *p = f->p;
+    if (p->try_count == 0)
+        return;
+    evn_figure_given(f, "stops.longer_min", (evn_figure_told){"min", "charging stops longer than stated by", 0},
+                     p->tries[p->chosen].longer_min, from);
+    if (!isnan(p->tries[p->chosen].connector_kw))
+        evn_figure_given(f, "stops.connector_kw", (evn_figure_told){"kW", "connector of charging stops", 0},
+                         p->tries[p->chosen].connector_kw, from);
+}
+
 void evn_figures_of_day(const evn_figures_filling *f)
 {
     static const char driven[] = "the day driven, mean of its seasons by their shares";
@@ -45,6 +59,7 @@ void evn_figures_of_day(const evn_figures_filling *f)
     };
     for (size_t k = 0; k < sizeof rows / sizeof *rows; k++)
         evn_figure_given(f, rows[k].key, rows[k].as, rows[k].value, rows[k].from);
+    put_chosen_stops(f);
     if (isnan(f->p->age_years))
         return;
     evn_figure_given(
