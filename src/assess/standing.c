@@ -165,7 +165,7 @@ static bool stand_by_forces(const evn_stand_ask *s, const evn_truck_file *truck,
         c.payload_kg = s->payload_kg;
         if (s->still)
             c.wind_m_s = 0;
-        if (!evn_rig_make(truck, &c, &rig, report))
+        if (!evn_rig_make_untold(truck, &c, &rig, report))
             return false;
         if (abilities)
             put_abilities(s, rig, k, first, found, report);
