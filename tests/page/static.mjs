@@ -453,7 +453,7 @@ export function staticLooks({ folder, json, plain, durationText }) {
         assert.equal(failing(trucks).length, 1);
         for (const { short_name: title, standing_verdict: verdict } of trucks) assert.equal(rows.find((text) => text.trim().startsWith(title)).includes('\u2717 fails rules on loads'), verdict === 'fail', title);
         assert.ok(rows[0].includes(failing(trucks)[0].short_name), 'the lowest is the one that fails');
-        assert.match(plain(await page.locator('.standing').innerText()), /: sleek fails rules on loads\.$/);
+        assert.match(plain(await page.locator('.standing').innerText()), /: failed by sleek \(rules on loads\)\.$/);
         assert.ok((await page.locator('.verdict').innerText()).includes('does not meet the demands'));
         assert.deepEqual(await faultsOf(page, { root: '#answer' }), []);
       });
