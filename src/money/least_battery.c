@@ -180,14 +180,15 @@ static bool drive_try(const evn_payback *b, const evn_payback_of *of, size_t k, 
     return true;
 }
 
-/* What keeps what the duty demands goes before what does not, then what costs less per km; of those alike the first. */
+/* What keeps what the duty demands goes before what does not, then what costs less per km; of those alike the
+ * first. */
 static bool is_better(const evn_paying *p, const evn_payback_try *t, const evn_paying *than, const evn_payback_try *of)
 {
     if (p->there != than->there || !p->there)
         return p->there && !than->there;
     if (p->use.meets != than->use.meets)
         return p->use.meets;
-    return t->per_km < of->per_km;
+    return t->per_km < of->per_km && !evn_costs_alike(t->per_km, of->per_km);
 }
 
 /* All ways of stopping, and that which costs least; errors of ways that are not as the duty states are told of none. */
