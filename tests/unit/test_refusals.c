@@ -1093,15 +1093,15 @@ static void paybacks(void)
     REFUSES_HANDLE(evn_payback, evn_payback_at_distance(NULL, 60000, &out, report));
     REFUSES(evn_payback_at_distance(b, 60000, NULL, report));
     REFUSES_NO_REPORT(evn_payback, evn_payback_at_distance(b, 60000, &out, NULL));
-    REFUSES_HANDLE(evn_payback, evn_payback_at_distance(b, 99, &out, report));
-    REFUSES_HANDLE(evn_payback, evn_payback_at_distance(b, (double)NAN, &out, report));
+    REFUSES_HANDLE_AS("out_of_range", evn_payback, evn_payback_at_distance(b, 99, &out, report));
+    REFUSES_HANDLE_AS("out_of_range", evn_payback, evn_payback_at_distance(b, (double)NAN, &out, report));
     ck_assert_int_eq(evn_payback_at_distance(b, 60000, &there, said), EVN_DONE);
     ck_assert(evn_payback_annual_km(there) == 60000);
     evn_payback_free(there);
     const evn_payback_how without = {.longer_count = 1},
                           none_long = {.longer_min = (const double[]){0}, .longer_count = 1};
-    REFUSES_HANDLE(evn_payback, evn_payback_find(s.lineup, p, &s.ask, &without, &out, report));
-    REFUSES_HANDLE(evn_payback, evn_payback_find(s.lineup, p, &s.ask, &none_long, &out, report));
+    REFUSES_HANDLE_AS("out_of_range", evn_payback, evn_payback_find(s.lineup, p, &s.ask, &without, &out, report));
+    REFUSES_HANDLE_AS("out_of_range", evn_payback, evn_payback_find(s.lineup, p, &s.ask, &none_long, &out, report));
     evn_payback *again = NULL;
     const evn_payback_how with_physics = {.draws = 16, .physics = true};
     REFUSES_HANDLE(evn_payback, evn_payback_again(NULL, p, NULL, &out, report));
