@@ -2,6 +2,7 @@
 #include "assess/assess.h"
 #include "cycle/surface.h"
 #include "limits/demands.h"
+#include "site/ride_tell.h"
 #include "site/site.h"
 #include <math.h>
 #include <stdarg.h>
@@ -185,6 +186,9 @@ static bool stand_by_forces(const evn_stand_ask *s, const evn_truck_file *truck,
 static const char *site_why(const evn_stand_ask *s, const evn_site_figure *f)
 {
     const char *source = f->source ? f->source : "";
+    if (f->why && strcmp(f->why, EVN_RIDE_NOT_VALID) == 0)
+        return evn_assess_text(s->arena, "%s; its tyre leaves the road there, where linear figures do not hold",
+                               f->row_label);
     return f->why ? evn_assess_text(s->arena, "%s, %s", f->row_label, f->why)
                   : evn_assess_text(s->arena, "%s%s%s", f->row_label, source[0] ? ", " : "", source);
 }

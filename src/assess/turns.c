@@ -410,7 +410,7 @@ static void turn(turning *t)
 {
     const evn_demand_row *row = &evn_demand_rows[t->kind];
     const evn_assessed *is = &evn_assess_cell_of(t->of, t->truck, t->demand)->is;
-    if (isfinite(is->value) && t->kind != EVN_DEMAND_RULES)
+    if (isfinite(is->value) && is->value != 0 && t->kind != EVN_DEMAND_RULES) /* nothing is no demand */
         turn_demanded(t, is);
     evn_assess_stand_ask(t->of, t->from, t->truck, &t->ask);
     t->ask.wanted = 1u << t->kind;

@@ -352,16 +352,15 @@ static const char *const notes[] = {
     EVN_SET_NOTE,
     NULL};
 
-static const char *const examples[] = {
-    "evener payback motorway-day --prices fleet",
-    "evener payback motorway-day --prices fleet --annual-km 150000 --years 6",
-    "evener payback motorway --prices fleet --annual-km 120000 --own-batteries",
-    "evener payback motorway-day --prices fleet --draws 1024 --physics",
-    "evener payback LINEUP --prices PRICES --csv costs.csv",
-    "evener payback motorway-day --prices fleet --longer-stops 15,30 --stop-powers 800",
-    "evener payback motorway-day --prices fleet --draws 4096 --page payback.html",
-    "evener payback LINEUP --prices PRICES --json | jq '.bases[0].advice'",
-    NULL};
+static const char *const examples[] = {"evener payback motorway-day --prices fleet",
+                                       "evener payback motorway-day --prices fleet --annual-km 150000 --years 6",
+                                       "evener payback motorway --prices fleet --annual-km 120000 --own-batteries",
+                                       "evener payback motorway-day --prices fleet --draws 1024 --physics",
+                                       "evener payback LINEUP --prices PRICES --csv costs.csv",
+                                       "evener payback motorway-day --prices fleet --longer-stops 15,30",
+                                       "evener payback motorway-day --prices fleet --draws 4096 --page payback.html",
+                                       "evener payback LINEUP --prices PRICES --json | jq '.bases[0].advice'",
+                                       NULL};
 
 const evn_command evn_command_payback = {.name = "payback",
                                          .summary = "what the dearer truck earns, and which to buy",

@@ -30,6 +30,9 @@ bool evn_days_as_lineup(evn_payback *, const evn_payback_of *, evn_days_progress
  * have been driven, and the distance a year is known. False when memory is out. */
 bool evn_days_least(evn_payback *, const evn_payback_of *, evn_days_progress *, double from, double to, evn_report *);
 
+/* What each of the ways of stopping that were tried costs per km, where the best of all trucks may carry so much. */
+void evn_days_price_tries(evn_payback *, size_t truck, double may_carry_most_t);
+
 /* How many ways of stopping are tried for the least battery; 1: as the duty states. */
 size_t evn_days_tries(const evn_payback_how *);
 

@@ -151,19 +151,6 @@ static evn_payback_try try_at(const evn_payback_how *how, size_t index)
                              .per_km = (double)NAN};
 }
 
-/* What a truck costs with the battery of a try: against others of the truck alone, so that what the best of all may
- * carry is that of the trucks as they are. */
-static void put_cost(const evn_payback *b, size_t k, const evn_paying *p, evn_payback_try *of)
-{
-    evn_account account;
-    evn_account_ask ask = b->paying[EVN_PAYBACK_AS_LINEUP][k].ask;
-    ask.bought = &p->bought;
-    ask.use = &p->use;
-    evn_account_of(&ask, &account);
-    of->battery_kwh = p->use.pack_kwh;
-    of->per_km = account.per_km;
-}
-
 /* One way of stopping; as a duty in the arena. */
 static bool drive_try(const evn_payback *b, const evn_payback_of *of, size_t k, evn_payback_try *t, evn_paying *p,
                       evn_days_progress *steps, evn_report *report)
@@ -175,27 +162,28 @@ static bool drive_try(const evn_payback *b, const evn_payback_of *of, size_t k, 
     if (!duty || !drive_sized(of, k, duty, &b->paying[EVN_PAYBACK_AS_LINEUP][k], p, steps, report))
         return false;
     t->status = p->status;
-    if (p->there)
-        put_cost(b, k, p, t);
     return true;
 }
 
-/* What keeps what the duty demands goes before what does not, then what costs less per km; of those alike the first. */
+/* What keeps what the duty demands goes before what does not, then what costs less per km; of those alike the
+ * first. */
 static bool is_better(const evn_paying *p, const evn_payback_try *t, const evn_paying *than, const evn_payback_try *of)
 {
     if (p->there != than->there || !p->there)
         return p->there && !than->there;
     if (p->use.meets != than->use.meets)
         return p->use.meets;
-    return t->per_km < of->per_km;
+    return t->per_km < of->per_km && !evn_costs_alike(t->per_km, of->per_km);
 }
 
-/* All ways of stopping, and that which costs least; errors of ways that are not as the duty states are told of none. */
+/* All ways of stopping, of which one is chosen once those of all trucks are there; errors of one of several are told
+ * where none does. */
 static bool drive_tries(evn_payback *b, const evn_payback_of *of, size_t k, evn_days_progress *steps,
                         evn_report *report)
 {
-    size_t count = evn_days_tries(steps->how), best = 0;
+    size_t count = evn_days_tries(steps->how), there = 0;
     double from = steps->from, span = steps->span / (double)count;
+    evn_paying *own = &b->paying[EVN_PAYBACK_LEAST_BATTERY][k];
     evn_payback_try *tries = evn_arena_take(b->arena, count * sizeof *tries);
     evn_paying *p = evn_arena_take(b->arena, count * sizeof *p); /* trucks of other sizes point into themselves */
     evn_report *aside = evn_report_new();
@@ -206,24 +194,69 @@ static bool drive_tries(evn_payback *b, const evn_payback_of *of, size_t k, evn_
         memset(&p[i], 0, sizeof p[i]);
         tries[i] = try_at(steps->how, i);
         room = drive_try(b, of, k, &tries[i], &p[i], steps, count > 1 ? aside : report);
-        if (room && i > 0 && is_better(&p[i], &tries[i], &p[best], &tries[best]))
-            best = i;
+        there += p[i].there;
     }
-    if (room && count > 1 && !steps->stopped && !p[best].there)
+    if (room && count > 1 && !steps->stopped && there == 0)
         evn_days_hand_on(aside, of->who[k].name, report);
     evn_report_free(aside);
-    if (!room)
-        return false;
-    evn_paying *chosen = &b->paying[EVN_PAYBACK_LEAST_BATTERY][k];
-    *chosen = p[best];
-    chosen->tries = tries;
-    chosen->try_count = steps->stopped || count == 1 ? 0 : count;
-    chosen->chosen = best;
-    if (steps->stopped) { /* which costs least is not known */
-        chosen->there = false;
-        chosen->status = "interrupted";
+    own->tries = tries;
+    own->driven = p;
+    own->try_count = room && !steps->stopped ? count : 0; /* which costs least of some is not known */
+    if (steps->stopped)
+        own->status = "interrupted";
+    return room;
+}
+
+void evn_days_price_tries(evn_payback *b, size_t k, double may_carry_most_t)
+{
+    evn_paying *own = &b->paying[EVN_PAYBACK_LEAST_BATTERY][k];
+    for (size_t i = 0; i < own->try_count; i++) {
+        const evn_paying *p = &own->driven[i];
+        evn_account account;
+        evn_account_ask ask = b->paying[EVN_PAYBACK_AS_LINEUP][k].ask;
+        ask.bought = &p->bought;
+        ask.use = &p->use;
+        ask.may_carry_most_t = may_carry_most_t;
+        if (!p->there)
+            continue;
+        evn_account_of(&ask, &account);
+        own->tries[i].battery_kwh = p->use.pack_kwh;
+        own->tries[i].per_km = account.per_km;
     }
-    return true;
+}
+
+/* What is not carried is counted against the most that any of them may carry. */
+static double most_t(const evn_payback *b)
+{
+    double most = 0;
+    for (size_t k = 0; k < b->count; k++)
+        for (size_t i = 0; i < b->paying[EVN_PAYBACK_LEAST_BATTERY][k].try_count; i++) {
+            const evn_paying *p = &b->paying[EVN_PAYBACK_LEAST_BATTERY][k].driven[i];
+            most = p->there ? fmax(most, p->use.may_carry_t) : most;
+        }
+    return most;
+}
+
+static void choose(evn_payback *b)
+{
+    double most = most_t(b);
+    for (size_t k = 0; k < b->count; k++) {
+        evn_paying *own = &b->paying[EVN_PAYBACK_LEAST_BATTERY][k];
+        const evn_paying *p = own->driven;
+        evn_payback_try *tries = own->tries;
+        size_t count = own->try_count, best = 0;
+        evn_days_price_tries(b, k, most);
+        for (size_t i = 1; i < count; i++)
+            if (is_better(&p[i], &tries[i], &p[best], &tries[best]))
+                best = i;
+        if (count == 0)
+            continue;
+        *own = p[best];
+        own->tries = tries;
+        own->driven = p;
+        own->try_count = count > 1 ? count : 0;
+        own->chosen = best;
+    }
 }
 
 /* ------------------------------------------------------------------------------------------------ all trucks */
@@ -244,5 +277,7 @@ bool evn_days_least(evn_payback *b, const evn_payback_of *of, evn_days_progress 
         else
             room = drive_tries(b, of, k, steps, report);
     }
+    if (room)
+        choose(b);
     return room;
 }

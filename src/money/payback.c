@@ -39,29 +39,9 @@ static void reckon(evn_payback *b, evn_payback_basis basis)
         p[k].held_against = k > 0 && p[k].there && p[0].there;
         if (p[k].held_against)
             evn_account_against(&p[0].ask, &p[k].ask, &p[k].against);
+        if (basis == EVN_PAYBACK_LEAST_BATTERY)
+            evn_days_price_tries(b, k, carries_most_t);
     }
-}
-
-void evn_payback_at_km(const evn_payback *b, size_t truck, evn_payback_basis basis, double annual_km, evn_account *out)
-{
-    evn_account_ask ask = b->paying[basis][truck].ask;
-    ask.annual_km = annual_km;
-    evn_account_of(&ask, out);
-}
-
-/* ------------------------------------------------------------------------------------------------ the field */
-
-double evn_payback_field_km(size_t distance) { return 20000.0 * (double)(distance + 1); }
-
-double evn_payback_field_factor(size_t price) { return 0.25 * (double)(price + 1); }
-
-evn_account_ask evn_payback_ask_in_field(const evn_payback *b, size_t truck, evn_payback_basis basis, size_t distance,
-                                         size_t price)
-{
-    evn_account_ask ask = b->paying[basis][truck].ask;
-    ask.annual_km = evn_payback_field_km(distance);
-    ask.energy_price_factor = evn_payback_field_factor(price);
-    return ask;
 }
 
 /* ------------------------------------------------------------------------------------------------ what is asked */
@@ -403,15 +383,22 @@ static bool bought_have_prices(const evn_payback *driven, const evn_prices_file 
     return all;
 }
 
-/* What was found of trucks and days, without what followed from prices. */
-static void take_over(evn_paying *p, const evn_paying *driven, size_t count)
+/* What was found of trucks and days, without what followed from prices. False when memory is out. */
+static bool take_over(evn_payback *b, evn_paying *p, const evn_paying *driven)
 {
-    for (size_t k = 0; k < count; k++) {
+    for (size_t k = 0; k < b->count; k++) {
+        size_t bytes = driven[k].try_count * sizeof *driven[k].tries;
         p[k] = driven[k];
+        p[k].tries = bytes > 0 ? evn_arena_take(b->arena, bytes) : NULL; /* what they cost is its own */
+        if (bytes > 0 && !p[k].tries)
+            return false;
+        if (bytes > 0)
+            memcpy(p[k].tries, driven[k].tries, bytes);
         p[k].held_against = false;
         memset(&p[k].sure, 0, sizeof p[k].sure);
         memset(&p[k].figures, 0, sizeof p[k].figures);
     }
+    return true;
 }
 
 /* The least battery is that of another age where the law or the years leave the truck's own another capacity. */
@@ -437,7 +424,8 @@ evn_payback *evn_payback_remake(const evn_payback *driven, const evn_prices_file
     if (!b || !put_duty(b, driven->duty, driven->working_days_per_year))
         return give_up(b, &none, report);
     for (size_t basis = 0; basis < (how->only_as_lineup ? 1 : EVN_PAYBACK_BASES); basis++)
-        take_over(b->paying[basis], driven->paying[basis], b->count);
+        if (!take_over(b, b->paying[basis], driven->paying[basis]))
+            return give_up(b, &none, report);
     b->physics = how->physics ? driven->physics : NULL;
     b->stop = driven->stop;
     b->stops = driven->stops;
@@ -466,7 +454,8 @@ evn_payback *evn_payback_move(const evn_payback *is, double annual_km, evn_repor
     put_distance(b, &how);
     put_advised(b);
     for (size_t basis = 0; basis < EVN_PAYBACK_BASES; basis++) {
-        take_over(b->paying[basis], is->paying[basis], b->count);
+        if (!take_over(b, b->paying[basis], is->paying[basis]))
+            return give_up(b, &none, report);
         reckon(b, (evn_payback_basis)basis);
     }
     return put_figures(b) ? b : give_up(b, &none, report);

@@ -38,16 +38,18 @@ typedef struct evn_money_ranked {
 } evn_money_ranked;
 
 /* A truck on a basis. */
-typedef struct evn_paying {
+typedef struct evn_paying evn_paying;
+struct evn_paying {
     const char *status;
     bool there; /* it has costs */
     evn_sized_truck sized;
-    double age_years;             /* of the battery for whose size the day was looked at; NAN: none */
-    double capacity;              /* to which its own battery came, by the prices' law, for which that was */
-    const evn_payback_try *tries; /* ways of stopping of which this is the one that costs least */
-    size_t try_count, chosen;     /* 0: none but as the duty states */
-    bool ages_by_law;             /* its battery's file states no ageing: that age is of the prices' law */
-    evn_equalised given;          /* to be equal to the first */
+    double age_years;         /* of the battery for whose size the day was looked at; NAN: none */
+    double capacity;          /* to which its own battery came, by the prices' law, for which that was */
+    evn_payback_try *tries;   /* ways of stopping of which this is the one that costs least */
+    size_t try_count, chosen; /* 0: none but as the duty states */
+    const evn_paying *driven; /* of each of them */
+    bool ages_by_law;         /* its battery's file states no ageing: that age is of the prices' law */
+    evn_equalised given;      /* to be equal to the first */
     evn_bought bought;
     evn_use use;
     evn_account_ask ask;
@@ -56,7 +58,7 @@ typedef struct evn_paying {
     bool held_against;
     evn_paying_sure sure;
     evn_money_figures figures;
-} evn_paying;
+};
 
 typedef struct evn_physics evn_physics; /* physics.h */
 

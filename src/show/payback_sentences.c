@@ -287,9 +287,8 @@ bool evn_payback_tried_sentence(const evn_payback_story *story, size_t truck, ch
     evn_format_decimals(cost, sizeof cost, 4, is.per_km);
     whole(kwh, is.battery_kwh);
     size_t length = (size_t)snprintf(
-        out, bytes,
-        "%.80s: of %zu ways of stopping that were tried, %s costs least: %s %.12s/km with a battery of %s kWh",
-        evn_lineup_truck_title(story->lineup, truck), count, stops, cost, currency, kwh);
+        out, bytes, "%.80s: stops %s cost least of the %zu that were tried, %s %.12s/km with a battery of %s kWh.",
+        evn_lineup_truck_title(story->lineup, truck), stops, count, cost, currency, kwh);
     /* Against what the duty states, or, where that is taken, the best of the others. */
     bool told = is.longer_min > 0 || !isnan(is.connector_kw)
                     ? evn_payback_try_at(story->payback, truck, 0, &other) && !isnan(other.per_km)
@@ -298,9 +297,7 @@ bool evn_payback_tried_sentence(const evn_payback_story *story, size_t truck, ch
         try_words(&other, stops, sizeof stops);
         evn_format_decimals(cost, sizeof cost, 4, other.per_km);
         whole(kwh, other.battery_kwh);
-        snprintf(out + length, bytes - length, ", %s %s with %s kWh.", stops, cost, kwh);
-    } else if (length < bytes) {
-        snprintf(out + length, bytes - length, ".");
+        snprintf(out + length, bytes - length, " Stops %s: %s %.12s/km with %s kWh.", stops, cost, currency, kwh);
     }
     return true;
 }

@@ -361,12 +361,8 @@ look() {
     look what_is_packed_is_unpacked_at_once
 }
 
-@test "on paper no chart is parted, and no heading from its chart" {
-    look on_paper_charts_and_headings_stay_together
-}
-
-@test "on paper no sheet is blank" {
-    look on_paper_no_sheet_is_blank
+@test "on paper no sheet is blank, no chart is parted, and no heading from its chart" {
+    look on_paper_no_sheet_is_blank_and_no_chart_parted
 }
 
 @test "on paper the route is whole on its sheet" {

@@ -1084,6 +1084,24 @@ static void paybacks(void)
     NOTHING(evn_payback_stop_at(NULL, 0, &stop));
     NOTHING(evn_payback_stop_at(b, FAR, &stop));
     NOTHING(evn_payback_stop_at(b, 0, NULL));
+    evn_payback_try try;
+    NOTHING(evn_payback_try_at(NULL, 0, 0, &try));
+    NOTHING(evn_payback_try_at(b, FAR, 0, &try));
+    NOTHING(evn_payback_try_at(b, 0, 0, &try)); /* none was asked for */
+    NOTHING(evn_payback_try_at(b, 0, 0, NULL));
+    evn_payback *there = NULL;
+    REFUSES_HANDLE(evn_payback, evn_payback_at_distance(NULL, 60000, &out, report));
+    REFUSES(evn_payback_at_distance(b, 60000, NULL, report));
+    REFUSES_NO_REPORT(evn_payback, evn_payback_at_distance(b, 60000, &out, NULL));
+    REFUSES_HANDLE_AS("out_of_range", evn_payback, evn_payback_at_distance(b, 99, &out, report));
+    REFUSES_HANDLE_AS("out_of_range", evn_payback, evn_payback_at_distance(b, (double)NAN, &out, report));
+    ck_assert_int_eq(evn_payback_at_distance(b, 60000, &there, said), EVN_DONE);
+    ck_assert(evn_payback_annual_km(there) == 60000);
+    evn_payback_free(there);
+    const evn_payback_how without = {.longer_count = 1},
+                          none_long = {.longer_min = (const double[]){0}, .longer_count = 1};
+    REFUSES_HANDLE_AS("out_of_range", evn_payback, evn_payback_find(s.lineup, p, &s.ask, &without, &out, report));
+    REFUSES_HANDLE_AS("out_of_range", evn_payback, evn_payback_find(s.lineup, p, &s.ask, &none_long, &out, report));
     evn_payback *again = NULL;
     const evn_payback_how with_physics = {.draws = 16, .physics = true};
     REFUSES_HANDLE(evn_payback, evn_payback_again(NULL, p, NULL, &out, report));
@@ -1554,7 +1572,8 @@ static const struct {
      "evn_payback_status evn_payback_figure_at evn_payback_get evn_payback_input_at evn_payback_advice_at "
      "evn_payback_cell_at evn_payback_cell_value evn_payback_line_at evn_payback_border_at evn_payback_saying_of "
      "evn_payback_turn_at evn_payback_sure_of evn_payback_within evn_payback_band_at evn_payback_cause_at "
-     "evn_payback_stop_at evn_payback_again evn_payback_physics_runs evn_payback_physics_of evn_payback_energy_of"},
+     "evn_payback_stop_at evn_payback_try_at evn_payback_at_distance evn_payback_again evn_payback_physics_runs "
+     "evn_payback_physics_of evn_payback_energy_of"},
     {assessments, "evn_assess evn_assessment_free evn_assessment_truck_count evn_assessment_demand_count "
                   "evn_assessment_of evn_assessed_at evn_assess_input_at evn_assess_turn_at evn_assessment_choice "
                   "evn_verdict_name evn_lineup_demands_more"},

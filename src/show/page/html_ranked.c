@@ -105,7 +105,8 @@ static void put_strip(FILE *to, const ranking *of, size_t index)
 static void put_axis(FILE *to, const ranking *of)
 {
     double step = step_of(of);
-    int digits = (int)fmax(0, -floor(log10(step) + STEP_SLACK)), each = 100 * step < LABELS_APART * (of->high - of->low) ? 2 : 1;
+    int digits = (int)fmax(0, -floor(log10(step) + STEP_SLACK)),
+        each = 100 * step < LABELS_APART * (of->high - of->low) ? 2 : 1;
     fputs("<svg class=\"strip axis\" width=\"100%\" height=\"16\" aria-hidden=\"true\">", to);
     for (double at = ceil(of->low / step); at * step <= of->high; at++) {
         double x = place_percent(of, at * step);

@@ -340,7 +340,7 @@ function fieldFigure(model, basis) {
   return figure({
     title: basis.title,
     before: keysOf(model, basis.trucks.map((_, index) => ({ index }))),
-    caption: `Colour and sign of a cell: the truck of least cost per km there, of those that do what the duty demands; an equals sign: another costs as much. Lines: where one takes over from another as energy gets dearer; between the distances they run straight, and they end where one takes over at any price, or where a battery is replaced once more.${several ? ' Hatched: on the road, at stops and charging one truck has not the hours for it; it takes several, and what a kilometre costs is that of a truck that could.' : ''}`,
+    caption: `Colour and sign of a cell: the truck of least cost per km there, of those that do what the duty demands; an equals sign: another costs as much.${takers.length > 0 ? ' Lines: where one takes over from another as energy gets dearer; between the distances they run straight, and they end where one takes over at any price, or where a battery is replaced once more.' : ''}${several ? ' Hatched: on the road, at stops and charging one truck has not the hours for it; it takes several, and what a kilometre costs is that of a truck that could.' : ''}`,
     alt: `Field of distances and prices of energy with the truck of least cost; a line where the answer turns lies between ${takers.length === 0 ? 'no trucks' : takers.join(', ')}`,
     paint: (look, width) => paintField(model, look, width, basis),
     sheets: [
