@@ -7,6 +7,8 @@
 
 BEGIN {
     knows["core"] = " core evener "
+    knows["log"] = " log core evener "
+    knows["coastdown"] = " coastdown log core evener "
     knows["truck"] = " truck core evener "
     knows["cycle"] = " cycle core evener "
     knows["pull"] = " pull truck core evener "
@@ -23,13 +25,14 @@ BEGIN {
     knows["chart"] = " chart pull truck cycle core evener "
     knows["judge"] = " judge runs trip pull truck cycle core evener "
     knows["read"] = " read core evener "
-    knows["api"] = " api read judge assess money causes uncertainty lineup site duty limits runs chart trip pull truck cycle core evener "
+    knows["api"] = " api coastdown log read judge assess money causes uncertainty lineup site duty limits runs chart trip pull truck cycle core evener "
     knows["show"] = " show evener "
     knows["cli"] = " cli show evener "
 
     media = " report json csv ci page plot yaml "
 
     only["yaml.h"] = " read "
+    only["cminpack.h"] = " coastdown match "
     only["cvode"] = only["arkode"] = only["nvector"] = only["sundials"] = only["sunlinsol"] = only["sunmatrix"] = " trip "
     only["sunnonlinsol"] = only["mpi.h"] = " trip "
     only["jansson.h"] = only["libsmartcols"] = " show cli "
