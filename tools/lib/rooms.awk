@@ -8,7 +8,7 @@
 BEGIN {
     knows["core"] = " core evener "
     knows["log"] = " log core evener "
-    knows["coastdown"] = " coastdown log core evener "
+    knows["coastdown"] = " coastdown log truck core evener "
     knows["truck"] = " truck core evener "
     knows["cycle"] = " cycle core evener "
     knows["pull"] = " pull truck core evener "
