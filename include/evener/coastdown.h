@@ -1,9 +1,9 @@
 /*
- * coastdown.h: what holds a truck back, out of logs of coast-downs: rolling coefficient and drag area with intervals, by
- * regression and by a fit of the equations of motion. How stands in src/coastdown/COASTDOWN.md of the source tree.
+ * coastdown.h: what holds a truck back, out of logs of coast-downs: rolling coefficient and drag area with intervals,
+ * by regression and by a fit of the equations of motion. How stands in src/coastdown/COASTDOWN.md of the source tree.
  *
- * A coast-down is driven on public or closed roads at speed: local regulation and those who are licensed for it say where
- * and how. What comes out holds for the truck, tyres and road of the test.
+ * A coast-down is driven on public or closed roads at speed: local regulation and those who are licensed for it say
+ * where and how. What comes out holds for the truck, tyres and road of the test.
  */
 #ifndef EVENER_COASTDOWN_H
 #define EVENER_COASTDOWN_H
@@ -40,7 +40,8 @@ typedef struct evn_coastdown evn_coastdown;
 /*
  * Reads so many logs, finds the coast-downs in them, and what held the truck back. A run that does not do is left out
  * with a warning ("run_refused"). EVN_BAD_INPUT: a log cannot be read as one, a member is out of its bounds
- * ("out_of_range"), there are no coast-downs in both directions that do ("no_coasting"), or their direction is not known
+ * ("out_of_range"), there are no coast-downs in both directions that do ("no_coasting"), or their direction is not
+ * known
  * ("disagrees"); EVN_NO_RESULT: the fit came to no end ("not_finite"). There may be an object where runs were found and
  * nothing came of them.
  */
@@ -60,8 +61,8 @@ typedef struct evn_coastdown_run {
     const char *grade_from;       /* "grade", "altitude" (columns of the log), "given", "level" */
     double rolling, drag_area_m2; /* that fit this run best by itself; NAN: it is not used */
     double rms_km_h;              /* of its speeds against the fit */
-    /* Why it is not used: "gap", "too_short", "braked", "uneven", "wind", "other_road", "outlier", "no_partner"; NULL: it
-     * is. And that in words. */
+    /* Why it is not used: "gap", "too_short", "braked", "uneven", "wind", "other_road", "outlier", "no_partner"; NULL:
+     * it is. And that in words. */
     const char *refused, *why;
 } evn_coastdown_run;
 EVN_API bool evn_coastdown_run_at(const evn_coastdown *, size_t index, evn_coastdown_run *out);
@@ -71,8 +72,9 @@ typedef enum evn_coastdown_method {
     EVN_COASTDOWN_REGRESSION /* of forces over squares of speeds, as 40 CFR 1066.310(b) does */
 } evn_coastdown_method;
 
-/* A coefficient: "rolling_coefficient", "drag_area_m2", "rolling_coefficient_s_m", "headwind_m_s", "rolling_n" (the force
- * at the mass of the test), "drag_n_s2_m2" (the force over the square of the speed, at the air density of the test). */
+/* A coefficient: "rolling_coefficient", "drag_area_m2", "rolling_coefficient_s_m", "headwind_m_s", "rolling_n" (the
+ * force at the mass of the test), "drag_n_s2_m2" (the force over the square of the speed, at the air density of the
+ * test). */
 typedef struct evn_coastdown_figure {
     evn_quantity what;
     double value, low, high; /* of its 95 % interval; NAN: not sought, as measured or given */
@@ -83,16 +85,16 @@ EVN_API bool evn_coastdown_figure_at(const evn_coastdown *, evn_coastdown_method
 /* How it came about. */
 typedef struct evn_coastdown_told {
     size_t runs, used, pairs;
-    bool by_scatter;              /* intervals tell the scatter between pairs; else the noise within runs alone */
-    double correlation;           /* of rolling coefficient and drag area, by the fit */
-    double wind_correlation;      /* of wind and rolling part that grows with speed; NAN: not both sought */
-    double from_km_h, to_km_h;    /* that all runs that are used have in common */
-    bool range_of_regulation;     /* each begins at 70 mph or more and ends at 15 mph or less */
-    bool wind_found;              /* not measured, but found by the fit */
+    bool by_scatter;           /* intervals tell the scatter between pairs; else the noise within runs alone */
+    double correlation;        /* of rolling coefficient and drag area, by the fit */
+    double wind_correlation;   /* of wind and rolling part that grows with speed; NAN: not both sought */
+    double from_km_h, to_km_h; /* that all runs that are used have in common */
+    bool range_of_regulation;  /* each begins at 70 mph or more and ends at 15 mph or less */
+    bool wind_found;           /* not measured, but found by the fit */
     double mass_kg, rotating_kg, air_density_kg_m3; /* of the test; density: mean */
     double rms_km_h, rms_n;                         /* of the fit, of the regression */
-    /* Coefficients of a dynamometer, in N, N s/m and N s2/m2: the regression's intercept, 0, and its slope in the air of
-     * 98.21 kPa and 20 degC (40 CFR 1066.310(b)(8)(ii); that air is from memory). */
+    /* Coefficients of a dynamometer, in N, N s/m and N s2/m2: the regression's intercept, 0, and its slope in the air
+     * of 98.21 kPa and 20 degC (40 CFR 1066.310(b)(8)(ii); that air is from memory). */
     double target_a_n, target_b_n_s_m, target_c_n_s2_m2;
     double drag_per_mass_percent; /* by which the drag area rises with 1 % more mass */
 } evn_coastdown_told;

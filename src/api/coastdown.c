@@ -112,7 +112,7 @@ bool evn_coastdown_run_at(const evn_coastdown *c, size_t index, evn_coastdown_ru
 enum { FIGURES = 6 };
 static const evn_quantity figures[FIGURES] = {
     {"rolling_coefficient", "", "rolling resistance over weight; at standstill where a part grows with speed", EVN_REAL,
-     6, "rolling coefficient", "rolling coefficient", 0},
+     5, "rolling coefficient", "rolling coefficient", 0},
     {"drag_area_m2", "m2", "drag coefficient times frontal area", EVN_REAL, 3, "drag area", "drag area", 0},
     {"rolling_coefficient_s_m", "s/m", "by which the rolling coefficient grows with each m/s", EVN_REAL, 6,
      "rolling coefficient per speed", "rolling per speed", 0},
@@ -139,8 +139,7 @@ bool evn_coastdown_figure_at(const evn_coastdown *c, evn_coastdown_method method
     if (!is_found(c) || !out || index >= FIGURES || method > EVN_COASTDOWN_REGRESSION)
         return false;
     const evn_coast_found *found = method == EVN_COASTDOWN_FIT ? &c->fit : &c->regression;
-    const double scale[FIGURES] = {
-        1, 1, 1, 1, c->vehicle.mass_kg * c->vehicle.gravity_m_s2, 0.5 * mean_density(c)};
+    const double scale[FIGURES] = {1, 1, 1, 1, c->vehicle.mass_kg * c->vehicle.gravity_m_s2, 0.5 * mean_density(c)};
     double value = scale[index] * found->load.of[law[index]], half = scale[index] * found->half[law[index]];
     bool there = !isnan(half);
     *out = (evn_coastdown_figure){figures[index], there ? value : (double)NAN, value - half, value + half};
@@ -169,8 +168,7 @@ bool evn_coastdown_told_of(const evn_coastdown *c, evn_coastdown_told *out)
         .pairs = c->fit.groups,
         .by_scatter = c->fit.by_scatter,
         .correlation = c->fit.correlation[EVN_COAST_ROLLING][EVN_COAST_DRAG],
-        .wind_correlation =
-            wind_and_speed ? c->fit.correlation[EVN_COAST_WIND][EVN_COAST_ROLLING_S_M] : (double)NAN,
+        .wind_correlation = wind_and_speed ? c->fit.correlation[EVN_COAST_WIND][EVN_COAST_ROLLING_S_M] : (double)NAN,
         .from_km_h = 3.6 * from,
         .to_km_h = 3.6 * to,
         .range_of_regulation = from >= REGULATION_FROM_M_S && to <= REGULATION_TO_M_S,

@@ -1,6 +1,7 @@
 /* The table of commands, and how a command line finds its own. */
 #include "cli/cmd_assess.h"
 #include "cli/cmd_check.h"
+#include "cli/cmd_coastdown.h"
 #include "cli/cmd_compare.h"
 #include "cli/cmd_cycle.h"
 #include "cli/cmd_diff.h"
@@ -19,10 +20,10 @@
 #include <string.h>
 
 const evn_command *const evn_commands[] = {
-    &evn_command_drive, &evn_command_range,   &evn_command_compare, &evn_command_cycle_info,
-    &evn_command_show,  &evn_command_limits,  &evn_command_site,    &evn_command_keys,
-    &evn_command_list,  &evn_command_new,     &evn_command_keep,    &evn_command_check,
-    &evn_command_diff,  &evn_command_explain, &evn_command_payback, &evn_command_assess,
+    &evn_command_drive,  &evn_command_range,     &evn_command_compare, &evn_command_cycle_info, &evn_command_show,
+    &evn_command_limits, &evn_command_site,      &evn_command_keys,    &evn_command_list,       &evn_command_new,
+    &evn_command_keep,   &evn_command_check,     &evn_command_diff,    &evn_command_explain,    &evn_command_payback,
+    &evn_command_assess, &evn_command_coastdown,
 };
 const size_t evn_command_count = sizeof evn_commands / sizeof evn_commands[0];
 

@@ -167,10 +167,10 @@ static void grade_by_altitude(const search *s, size_t begin, const double *way_m
 static void put_grades(const search *s, size_t begin, const double *way_m, evn_coast_piece *p, evn_coast_sample *at)
 {
     size_t count = p->run.count;
-    p->grade_from = !isnan(s->how->grade_percent)       ? "given"
-                    : s->log->column[EVN_LOG_GRADE]     ? "grade"
+    p->grade_from = !isnan(s->how->grade_percent)      ? "given"
+                    : s->log->column[EVN_LOG_GRADE]    ? "grade"
                     : s->log->column[EVN_LOG_ALTITUDE] ? "altitude"
-                                                        : "level";
+                                                       : "level";
     if (strcmp(p->grade_from, "altitude") == 0)
         grade_by_altitude(s, begin, way_m, at, count);
     for (size_t i = 0; i < count && strcmp(p->grade_from, "grade") == 0; i++) {
@@ -201,10 +201,10 @@ static void put_wind(const search *s, size_t begin, evn_coast_piece *p, evn_coas
         double along = headwind_at(s, p, begin + i), wind = cell(s, EVN_LOG_WIND_SPEED, begin + i);
         double across = wind * sin(rad * (cell(s, EVN_LOG_WIND_FROM, begin + i) - p->course_deg));
         at[i].headwind_m_s = !isnan(along) ? along : i > 0 ? at[i - 1].headwind_m_s : 0;
-        known += !isnan(along);
+        known += isnan(along) ? 0 : 1;
         p->wind_peak_m_s = fmax(p->wind_peak_m_s, wind);
         cross += isnan(across) ? 0 : across;
-        crossed += !isnan(across);
+        crossed += isnan(across) ? 0 : 1;
     }
     if (crossed > 0)
         p->cross_wind_m_s = fabs(cross) / (double)crossed;
@@ -216,10 +216,9 @@ static void put_wind(const search *s, size_t begin, evn_coast_piece *p, evn_coas
 static void judge_wind(evn_coast_piece *p)
 {
     if (p->wind_m_s > WIND_MOST_M_S || p->wind_peak_m_s > WIND_PEAK_M_S || p->cross_wind_m_s > CROSS_MOST_M_S)
-        evn_coast_refuse(p, "wind",
-                         "wind of %.1f m/s, at most %.1f, across %.1f; up to %.1f, %.1f and %.1f m/s were expected",
-                         p->wind_m_s, p->wind_peak_m_s, p->cross_wind_m_s, WIND_MOST_M_S, WIND_PEAK_M_S,
-                         CROSS_MOST_M_S);
+        evn_coast_refuse(
+            p, "wind", "wind of %.1f m/s, at most %.1f, across %.1f; up to %.1f, %.1f and %.1f m/s were expected",
+            p->wind_m_s, p->wind_peak_m_s, p->cross_wind_m_s, WIND_MOST_M_S, WIND_PEAK_M_S, CROSS_MOST_M_S);
 }
 
 static double density_of(const search *s, size_t begin, size_t end)

@@ -14,11 +14,11 @@ typedef struct evn_coast_piece {
     evn_coast_run run;
     evn_coast_sample *sample; /* the run's, in the arena */
     double from_m_s, to_m_s, duration_s;
-    double course_deg;      /* clockwise from north; NAN: not known */
+    double course_deg;                              /* clockwise from north; NAN: not known */
     double wind_m_s, wind_peak_m_s, cross_wind_m_s; /* over ground, mean, highest, and mean across; NAN: not measured */
-    bool wind_along;        /* samples know the wind along the road */
-    const char *grade_from; /* "grade", "altitude", "given", "level" */
-    const char *reason;     /* NULL: it is used; else one of those of evn_coastdown_run */
+    bool wind_along;                                /* samples know the wind along the road */
+    const char *grade_from;                         /* "grade", "altitude", "given", "level" */
+    const char *reason;                             /* NULL: it is used; else one of those of evn_coastdown_run */
     char why[EVN_COAST_WHY_BYTES];
 } evn_coast_piece;
 

@@ -75,9 +75,9 @@ static double fitted_n(const evn_coastdown *c, const evn_coast_band *b, const ev
 }
 
 /*
- * A band whose force lies further off the line through all bands than six times their scatter, and than a quarter of the
- * force: a brake, a pull, a gust, a lorry in front. The line is the regression's, and the worst run goes first, after
- * which there is another line.
+ * A band whose force lies further off the line through all bands than six times their scatter, and than a quarter of
+ * the force: a brake, a pull, a gust, a lorry in front. The line is the regression's, and the worst run goes first,
+ * after which there is another line.
  */
 bool evn_coast_refuse_uneven(evn_coastdown *c)
 {
@@ -146,8 +146,8 @@ bool evn_coast_refuse_outlier(evn_coastdown *c)
     if (at == c->runs)
         return false;
     evn_coast_refuse(&c->pieces.at[c->piece_of[at]], "outlier",
-                     "by itself it tells %.0f N at %.0f km/h, where the middle of all is %.0f N", own_n(c, at, speed_m_s),
-                     3.6 * speed_m_s, middle);
+                     "by itself it tells %.0f N at %.0f km/h, where the middle of all is %.0f N",
+                     own_n(c, at, speed_m_s), 3.6 * speed_m_s, middle);
     return true;
 }
 

@@ -61,9 +61,10 @@ static void put_answer(const evn_coastdown_story *s, FILE *to, const evn_look *l
     fputs("The regression of forces over squares of speeds tells ", to);
     put_both(to, look, c, EVN_COASTDOWN_REGRESSION);
     fprintf(to, ": %s.\n",
-            evn_coastdown_agree(c) ? "both ways agree within their intervals"
-                                   : "the two ways differ by more than their intervals, so trust neither before you know "
-                                     "why");
+            evn_coastdown_agree(c)
+                ? "both ways agree within their intervals"
+                : "the two ways differ by more than their intervals, so trust neither before you know "
+                  "why");
     if (evn_coastdown_figure_of(c, EVN_COASTDOWN_FIT, "headwind_m_s", &wind)) {
         fputs("Nothing measured the wind along the road: the fit found ", to);
         put_figure(to, look, c, EVN_COASTDOWN_FIT, "headwind_m_s");
@@ -115,10 +116,11 @@ static void put_together(FILE *to, const evn_coastdown_told *told)
 static void put_intervals(FILE *to, const evn_coastdown_told *told)
 {
     if (told->by_scatter)
-        fprintf(to,
-                "Intervals are of 95 %%, by the scatter between the %zu pairs, and never narrower than the noise within "
-                "runs makes them.\n",
-                told->pairs);
+        fprintf(
+            to,
+            "Intervals are of 95 %%, by the scatter between the %zu pairs, and never narrower than the noise within "
+            "runs makes them.\n",
+            told->pairs);
     else
         fprintf(to,
                 "Intervals are of 95 %% by the noise within runs alone: %zu pair%s cannot tell how far runs scatter, "
@@ -152,7 +154,8 @@ static void put_trust(const evn_coastdown_story *s, FILE *to, const evn_look *lo
             "Dynamometer coefficients by 40 CFR 1066.310(b)(8), in air of 20 degC and 98.21 kPa: A %.1f N, B %.0f, C "
             "%.4f N s2/m2.\n",
             told.target_a_n, told.target_b_n_s_m, told.target_c_n_s2_m2);
-    fputs("Coasting on a road, with a truck out of gear, is for local regulation and licensed practice to allow.\n", to);
+    fputs("Coasting on a road, with a truck out of gear, is for local regulation and licensed practice to allow.\n",
+          to);
 }
 
 char *evn_coastdown_trust(const evn_coastdown_story *s) { return told_by(s, NULL, put_trust); }

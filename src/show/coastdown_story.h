@@ -9,9 +9,9 @@
 #define EVN_COASTDOWN_SCHEMA "evener.coastdown/1"
 
 typedef struct evn_coastdown_story {
-    const char *status;              /* "finished", or "failed" */
-    const evn_coastdown *coastdown;  /* NULL: nothing was found */
-    bool found;                      /* something came of it */
+    const char *status;             /* "finished", or "failed" */
+    const evn_coastdown *coastdown; /* NULL: nothing was found */
+    bool found;                     /* something came of it */
     const evn_coastdown_how *how;
 } evn_coastdown_story;
 

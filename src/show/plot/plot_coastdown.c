@@ -15,9 +15,9 @@ bool evn_coastdown_plot(const evn_coastdown_story *s, FILE *to, const evn_look *
         x[k] = band.speed_km_h;
         y[k] = band.force_n - band.fitted_n;
     }
-    made = made && evn_plot_scatter(&(evn_plot_dots){"Force of bands of speed less that of the fit", "km/h", "N", x, y,
-                                                     count, 0},
-                                    to, look);
+    made = made &&
+           evn_plot_scatter(
+               &(evn_plot_dots){"Force of bands of speed less that of the fit", "km/h", "N", x, y, count, 0}, to, look);
     free(x);
     free(y);
     return made;

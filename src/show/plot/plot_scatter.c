@@ -4,7 +4,7 @@
 #include <math.h>
 #include <string.h>
 
-enum { ROWS = 12, CELL = 32, TICK_COLUMNS = 10, COLUMNS_MOST = 128 };
+enum { ROWS = 13, CELL = 32, TICK_COLUMNS = 10, COLUMNS_MOST = 128 };
 
 typedef struct frame {
     const evn_plot_dots *dots;

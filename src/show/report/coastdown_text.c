@@ -80,7 +80,7 @@ static const char *file_name(const char *path)
 static bool run_row(evn_table *table, const evn_look *look, size_t number, const evn_coastdown_run *run)
 {
     char count[CELL], place[PLACE], pair[CELL] = "", speeds[CELL], time[CELL], rolling[CELL] = "", drag[CELL] = "",
-                                                       rms[CELL] = "";
+                                    rms[CELL] = "";
     snprintf(count, sizeof count, "%zu", number);
     snprintf(place, sizeof place, "%.250s:%u", file_name(run->file), run->line);
     snprintf(speeds, sizeof speeds, "%.1f to %.1f", run->from_km_h, run->to_km_h);
@@ -93,7 +93,8 @@ static bool run_row(evn_table *table, const evn_look *look, size_t number, const
     } else
         snprintf(pair, sizeof pair, "left out");
     char *safe = evn_safe_text(place);
-    bool made = safe && evn_table_row(table, (const char *const[]){count, safe, pair, speeds, time, rolling, drag, rms});
+    bool made =
+        safe && evn_table_row(table, (const char *const[]){count, safe, pair, speeds, time, rolling, drag, rms});
     free(safe);
     return made;
 }
@@ -101,23 +102,18 @@ static bool run_row(evn_table *table, const evn_look *look, size_t number, const
 static bool put_refused(const evn_coastdown_story *s, FILE *to, const evn_look *look)
 {
     evn_coastdown_run run;
-    bool made = true, any = false;
+    bool made = true;
     for (size_t k = 0; made && evn_coastdown_run_at(s->coastdown, k, &run); k++)
-        if (run.refused) {
-            if (!any)
-                fputc('\n', to);
-            any = true;
-            made = evn_put_sentence(to, evn_look_prose(look), indent, "Run %zu is left out: %s.", k + 1, run.why);
-        }
+        made = !run.refused ||
+               evn_put_sentence(to, evn_look_prose(look), indent, "Run %zu is left out: %s.", k + 1, run.why);
     return made;
 }
 
 static bool put_runs(const evn_coastdown_story *s, FILE *to, const evn_look *look)
 {
-    static const evn_table_column columns[] = {{"run", true, false},          {"begins at", false, true},
-                                               {"pair", false, false},        {"km/h", true, false},
-                                               {"s", true, false},            {"own rolling coefficient", true, true},
-                                               {"own drag area, m2", true, true}, {"off the fit, km/h RMS", true, true}};
+    static const evn_table_column columns[] = {
+        {"run", true, false}, {"begins at", false, true}, {"pair", false, false},    {"km/h", true, false},
+        {"s", true, false},   {"rolling", true, false},   {"area, m2", true, false}, {"off, km/h", true, false}};
     evn_table *table = evn_table_new(columns, sizeof columns / sizeof *columns, true);
     evn_coastdown_run run;
     bool made = table;
@@ -125,7 +121,13 @@ static bool put_runs(const evn_coastdown_story *s, FILE *to, const evn_look *loo
         made = run_row(table, look, k + 1, &run);
     if (made) {
         put_heading(to, look, "Runs");
-        made = evn_table_print(table, to, indent, evn_look_width(look)) && put_refused(s, to, look);
+        made = evn_table_print(table, to, indent, evn_look_width(look));
+        fputc('\n', to);
+        evn_put_paragraph_within(
+            to, evn_look_prose(look), 0, indent,
+            "Rolling coefficient and drag area are those that fit each run best by itself; off: RMS "
+            "of its speeds against the fit of all.");
+        made = made && put_refused(s, to, look);
     }
     evn_table_free(table);
     return made;
@@ -143,8 +145,9 @@ static void put_taken(const evn_coastdown_story *s, FILE *to, const evn_look *lo
     evn_coastdown_told_of(s->coastdown, &told);
     for (size_t k = 0; evn_coastdown_run_at(s->coastdown, k, &run); k++)
         level = level || strcmp(run.grade_from, "level") == 0;
-    snprintf(sentence, sizeof sentence, "Taken as given: %.0f kg, %.0f kg of rotating mass, air density %.4f kg/m3 on "
-                                        "average%s.",
+    snprintf(sentence, sizeof sentence,
+             "Taken as given: %.0f kg, %.0f kg of rotating mass, air density %.4f kg/m3 on "
+             "average%s.",
              told.mass_kg, told.rotating_kg, told.air_density_kg_m3,
              level ? ", a level road where a log has neither grade nor altitude" : "");
     evn_put_paragraph_within(to, evn_look_prose(look), 0, "", sentence);
