@@ -1,5 +1,5 @@
 # Watches the layers: which room of src/ may include which headers. Files are named relative to src/.
-# Rooms:   core < truck, cycle; truck < pull < trip < runs < limits < duty < lineup < uncertainty < causes; uncertainty < money; duty < site; money, site < assess; runs < judge; pull, cycle < chart; read knows core only; log knows read and core; log, truck < coastdown; log, runs < match; api joins them
+# Rooms:   core < truck, cycle; truck < pull < trip < runs < limits < duty < lineup < uncertainty < causes; uncertainty < money; duty < site; money, site < assess; runs < judge; pull, cycle < chart; read knows core only; log knows read, cycle and core; log, truck < coastdown; coastdown, log, runs < match; api joins them
 #          behind the public headers, which are the room "evener";
 #          show and cli know the public headers and their own, cli also show.
 # Media:   the folders of show. What they share stands beside them in show itself and knows none of them; no medium knows another.
@@ -23,9 +23,9 @@ BEGIN {
     knows["chart"] = " chart pull truck cycle core evener "
     knows["judge"] = " judge runs trip pull truck cycle core evener "
     knows["read"] = " read core evener "
-    knows["log"] = " log read core evener "
+    knows["log"] = " log read cycle core evener "
     knows["coastdown"] = " coastdown log truck core evener "
-    knows["match"] = " match log runs trip pull truck cycle core evener "
+    knows["match"] = " match coastdown log runs trip pull truck cycle core evener "
     knows["api"] = " api match coastdown log read judge assess money causes uncertainty lineup site duty limits runs chart trip pull truck cycle core evener "
     knows["show"] = " show evener "
     knows["cli"] = " cli show evener "
