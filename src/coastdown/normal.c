@@ -80,6 +80,48 @@ bool evn_normal_solve(const evn_normal *n, size_t count, double *solution, doubl
     return true;
 }
 
+/* ------------------------------------------------------------------------------------------------ condition */
+
+/* One rotation of Jacobi's method, which makes the element at i, j zero (Golub and Van Loan, Matrix Computations, ch.
+ * 8, from memory). */
+static void rotate(double a[][EVN_NORMAL_MOST], size_t count, size_t i, size_t j)
+{
+    if (a[i][j] == 0)
+        return;
+    double tau = (a[j][j] - a[i][i]) / (2 * a[i][j]);
+    double t = (tau >= 0 ? 1 : -1) / (fabs(tau) + sqrt(1 + tau * tau)), c = 1 / sqrt(1 + t * t), s = t * c;
+    for (size_t k = 0; k < count; k++) {
+        double x = a[k][i], y = a[k][j];
+        a[k][i] = c * x - s * y;
+        a[k][j] = s * x + c * y;
+    }
+    for (size_t k = 0; k < count; k++) {
+        double x = a[i][k], y = a[j][k];
+        a[i][k] = c * x - s * y;
+        a[j][k] = s * x + c * y;
+    }
+}
+
+double evn_normal_condition(const evn_normal *n, size_t count)
+{
+    enum { SWEEPS = 12 };
+    double a[EVN_NORMAL_MOST][EVN_NORMAL_MOST] = {{0}}, least = INFINITY, most = 0;
+    for (size_t i = 0; i < count; i++)
+        for (size_t j = 0; j < count; j++) {
+            double at = i > j ? n->matrix[i][j] : n->matrix[j][i];
+            a[i][j] = at / sqrt(n->matrix[i][i] * n->matrix[j][j]);
+        }
+    for (size_t sweep = 0; sweep < SWEEPS; sweep++)
+        for (size_t i = 0; i < count; i++)
+            for (size_t j = i + 1; j < count; j++)
+                rotate(a, count, i, j);
+    for (size_t i = 0; i < count; i++) {
+        least = fmin(least, a[i][i]);
+        most = fmax(most, a[i][i]);
+    }
+    return least > 0 ? sqrt(most / least) : (double)INFINITY;
+}
+
 /* ------------------------------------------------------------------------------------------------ jackknife */
 
 enum { GROUPS_LEAST = 3 };

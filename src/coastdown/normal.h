@@ -25,6 +25,12 @@ void evn_normal_sum(evn_normal *a, const evn_normal *b, size_t count, double fac
 bool evn_normal_solve(const evn_normal *, size_t count, double *solution, double (*inverse)[EVN_NORMAL_MOST]);
 
 /*
+ * Square root of the largest over the smallest eigenvalue of the matrix, scaled to a diagonal of ones: 1 where no two
+ * unknowns have anything in common, the larger the less they can be told apart. INFINITY: not at all.
+ */
+double evn_normal_condition(const evn_normal *, size_t count);
+
+/*
  * Covariance by leaving out one group after another (delete-one jackknife; Efron and Tibshirani, An Introduction to the
  * Bootstrap, ch. 11, from memory). False: fewer than three groups, or one cannot be left out.
  */
