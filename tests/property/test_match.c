@@ -78,7 +78,7 @@ static void write_log(const evn_truck *truck, const evn_cycle *cycle, const char
                 .of = of};
     const evn_watcher watcher = {.self = &w, .sample = write_row};
     ck_assert_ptr_nonnull(w.to);
-    fputs("time_s,speed_km_h,altitude_m,power_kw,charge,motor_speed_rpm\n", w.to);
+    fputs("time_s,speed_km_h,altitude_m,power_kw,charge [1],motor_speed_rpm\n", w.to);
     ck_assert_int_eq(evn_drive(rig, cycle, &ask.driving, &watcher, &results, report), EVN_DONE);
     ck_assert_int_eq(fclose(w.to), 0);
     evn_results_free(results);
