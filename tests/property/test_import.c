@@ -212,7 +212,7 @@ START_TEST(gaps_spikes_and_jumps_are_repaired_and_counted)
     ck_assert_uint_eq(r.told.backward, 5);
     ck_assert_uint_eq(r.told.gaps, 1);
     ck_assert_uint_eq(r.told.gaps_at_rest, 1);
-    ck_assert_uint_ge(r.told.altitudes_off, 8);
+    ck_assert_uint_ge(r.told.altitudes_off, 7); /* of 8 one lies in a gap */
     ck_assert_uint_ge(r.told.speeds_off, 4);
 }
 END_TEST
