@@ -144,7 +144,7 @@ static evn_status work(void *self)
 {
     coastdown_run *run = self;
     run->args = run->call.args;
-    run->log = evn_log_ask_of(&run->args->log);
+    run->log = evn_log_asked(&run->args->log);
     run->how = run->args->how;
     run->how.log = &run->log;
     evn_report_be_strict(run->call.report, run->args->strict);

@@ -1,6 +1,7 @@
 /* From altitudes or grades over time to elevation and grade over place. */
 #include "log/elevation.h"
 #include <math.h>
+#include <string.h>
 
 /* What noise may leave in the grade, and the widths that are chosen for it. */
 #define GRADE_SCATTER 0.002
@@ -14,13 +15,19 @@
 #define GRADE_OFF_LEAST 0.04
 #define TANGENT_MOST 0.5
 
+static double off_least(const evn_elevation *p)
+{
+    return p->by == EVN_LOG_ALTITUDE ? ALTITUDE_OFF_LEAST_M : GRADE_OFF_LEAST;
+}
+
 static bool over_place(const evn_points *value, const evn_motion *m, evn_points *out, evn_arena *arena)
 {
     out->x = evn_arena_take(arena, (value->count + 1) * sizeof *out->x);
-    out->y = value->y;
+    out->y = evn_arena_take(arena, (value->count + 1) * sizeof *out->y);
     out->count = value->count;
-    if (!out->x)
+    if (!out->x || !out->y)
         return false;
+    memcpy(out->y, value->y, value->count * sizeof *out->y);
     size_t at = 0;
     for (size_t i = 0; i < value->count; i++)
         out->x[i] = evn_motion_place_m(m, value->x[i], &at);
@@ -30,11 +37,10 @@ static bool over_place(const evn_points *value, const evn_motion *m, evn_points 
 static bool smooth(evn_elevation *p, evn_points *points, double width, double **value, double **slope, double *scatter,
                    evn_arena *arena)
 {
-    double off_least = p->by == EVN_LOG_ALTITUDE ? ALTITUDE_OFF_LEAST_M : GRADE_OFF_LEAST;
     *value = evn_arena_take(arena, (points->count + 1) * sizeof **value);
     *slope = evn_arena_take(arena, (points->count + 1) * sizeof **slope);
     size_t off;
-    if (!*value || !*slope || !evn_spline_robust(points, width, off_least, *value, *slope, &off, scatter))
+    if (!*value || !*slope || !evn_spline_robust(points, width, off_least(p), *value, *slope, &off, scatter))
         return false;
     p->off += off;
     return true;
@@ -88,7 +94,8 @@ bool evn_elevation_make(evn_log_quantity by, const evn_points *measured, const e
     double *value, *slope, left;
     *p = (evn_elevation){.by = by};
     double thin_m = fmax((width_m > 0 ? width_m * scale : FIRST_WIDTH_M) * THIN_PER_WIDTH, THIN_LEAST_M);
-    if (!over_place(measured, m, &raw, arena) || !evn_points_thin(&raw, thin_m, &thin, arena) ||
+    if (!over_place(measured, m, &raw, arena) || !evn_points_despike(&raw, off_least(p), &p->off) ||
+        !evn_points_thin(&raw, thin_m, &thin, arena) ||
         !evn_points_bridge(&thin, GAP_M, GAP_M / 10, &whole, &p->gaps, arena))
         return false;
     double length = whole.count > 1 ? whole.x[whole.count - 1] - whole.x[0] : 0;

@@ -4,8 +4,11 @@
 #include <math.h>
 #include <stdio.h>
 
-/* Scatter of speed that noise may leave, and the widths that are chosen for it. */
-#define SPEED_SCATTER_M_S 0.1
+/*
+ * Scatter of acceleration that noise may leave, and the widths that are chosen for it. Noise of speed that is slow does
+ * little; what it accelerates and brakes is work that nobody did.
+ */
+#define SCATTER_M_S2 0.05
 #define WIDTH_LEAST_S 4.0
 #define WIDTH_MOST_S 20.0
 /* A vehicle that moved no further than that in a gap stood there, a receiver's wander taken in. */
@@ -153,8 +156,8 @@ static bool choose_width(const evn_import_how *how, evn_measured *m)
     bool positions = m->by == EVN_LOG_LATITUDE;
     m->noise = positions ? 111000 * fmax(noise, other * cos(m->value.y[0] * 0.017453292519943295)) : noise;
     double scatter = positions ? m->noise : fmax(m->noise, step_of(&m->value) / sqrt(12.0));
-    double width = m->by == EVN_LOG_SPEED ? evn_spline_width_for_value(scatter, m->step_s, SPEED_SCATTER_M_S)
-                                          : evn_spline_width_for_slope(scatter, m->step_s, SPEED_SCATTER_M_S);
+    double width = m->by == EVN_LOG_SPEED ? evn_spline_width_for_slope(scatter, m->step_s, SCATTER_M_S2)
+                                          : evn_spline_width_for_bend(scatter, m->step_s, SCATTER_M_S2);
     m->width_s = how->speed_width_s > 0 ? how->speed_width_s : fmin(fmax(width, WIDTH_LEAST_S), WIDTH_MOST_S);
     return true;
 }

@@ -39,10 +39,18 @@ static bool room_for(size_t count, double **one, double **two, evn_arena *arena)
 static bool by_speed(evn_measured *m, double width, evn_points *speed, evn_arena *arena)
 {
     double *slope, *value, scatter;
-    if (!evn_points_thin(&m->value, width * THIN_PER_WIDTH, speed, arena) ||
+    size_t spikes;
+    evn_points clean = m->value;
+    if (!room_for(clean.count, &clean.x, &clean.y, arena))
+        return false;
+    memcpy(clean.x, m->value.x, clean.count * sizeof *clean.x);
+    memcpy(clean.y, m->value.y, clean.count * sizeof *clean.y);
+    if (!evn_points_despike(&clean, SPEED_OFF_LEAST_M_S, &spikes) ||
+        !evn_points_thin(&clean, width * THIN_PER_WIDTH, speed, arena) ||
         !room_for(speed->count, &value, &slope, arena) ||
         !evn_spline_robust(speed, width, SPEED_OFF_LEAST_M_S, value, slope, &m->off, &scatter))
         return false;
+    m->off += spikes;
     speed->y = value;
     return true;
 }

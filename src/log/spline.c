@@ -1,7 +1,7 @@
 /*
  * Smoothing in time that goes with the number of points: five diagonals, factored once. What noise leaves: of a value
- * the share of the variance is dx * 3 / (8 sqrt 2) / lambda^(1/4), of the slope dx / (8 sqrt 2) / lambda^(3/4), both by
- * integrating the square of the gain above over all waves.
+ * the share of the variance is dx * 3 / (8 sqrt 2) / lambda^(1/4), of the slope dx / (8 sqrt 2) / lambda^(3/4), of the
+ * second derivative dx / (8 sqrt 2) / lambda^(5/4), by integrating the square of the gain above over all waves.
  */
 #include "log/spline.h"
 #include "core/units.h"
@@ -185,6 +185,41 @@ bool evn_spline_robust(evn_points *p, double width, double off_least, double *va
 
 /* ------------------------------------------------------------------------------------------------ points */
 
+enum { AROUND = 9 };
+
+/* Of the nine around a point, fewer at the ends. */
+static double median_around(const evn_points *p, size_t i)
+{
+    double near[AROUND];
+    size_t first = i > AROUND / 2 ? i - AROUND / 2 : 0, last = first + AROUND < p->count ? first + AROUND : p->count;
+    first = last > AROUND ? last - AROUND : 0;
+    size_t count = 0;
+    for (size_t k = first; k < last; k++) {
+        size_t at = count++;
+        for (; at > 0 && near[at - 1] > p->y[k]; at--)
+            near[at] = near[at - 1];
+        near[at] = p->y[k];
+    }
+    return near[count / 2];
+}
+
+bool evn_points_despike(evn_points *p, double off_least, size_t *off)
+{
+    evn_arena *own = evn_arena_new();
+    double *middle = own ? evn_arena_take(own, (p->count + 1) * sizeof *middle) : NULL;
+    double *room = own ? evn_arena_take(own, (p->count + 1) * sizeof *room) : NULL;
+    bool there = middle && room;
+    *off = 0;
+    if (there) {
+        for (size_t i = 0; i < p->count; i++)
+            middle[i] = median_around(p, i);
+        *off = leave_out(p, middle, fmax(5 * scatter_of(p, middle, room), off_least));
+    }
+    if (own)
+        evn_arena_free(own);
+    return there;
+}
+
 static bool make_points(evn_points *out, size_t count, evn_arena *arena)
 {
     out->x = evn_arena_take(arena, (count + 1) * sizeof *out->x);
@@ -248,6 +283,12 @@ double evn_spline_width_for_value(double scatter, double apart, double value_sca
 {
     double share = scatter / value_scatter;
     return 2 * EVN_PI * share * share * apart * 3 / ROOT_8_2;
+}
+
+double evn_spline_width_for_bend(double scatter, double apart, double bend_scatter)
+{
+    double share = scatter / bend_scatter;
+    return 2 * EVN_PI * pow(share * share * apart / ROOT_8_2, 0.2);
 }
 
 bool evn_points_noise(const evn_points *p, double *scatter)

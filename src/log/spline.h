@@ -26,6 +26,12 @@ bool evn_spline_smooth(const evn_points *, double width, double *value, double *
 bool evn_spline_robust(evn_points *, double width, double off_least, double *value, double *slope, size_t *off,
                        double *scatter);
 
+/*
+ * Leaves out single points that stand off the median of the nine around them by more than five times the scatter of
+ * all, and `off_least`; *off counts them. Before points are made one, which would hide such a point among others.
+ */
+bool evn_points_despike(evn_points *, double off_least, size_t *off);
+
 /* Points nearer to each other than `apart` are made one, in the middle of theirs; `apart` 0: only the same x. */
 bool evn_points_thin(const evn_points *, double apart, evn_points *out, evn_arena *);
 
@@ -36,8 +42,9 @@ bool evn_points_bridge(const evn_points *, double gap, double apart, evn_points 
 
 /* The width by which white noise of that scatter, one value every `apart`, leaves so much scatter in the slope. */
 double evn_spline_width_for_slope(double scatter, double apart, double slope_scatter);
-/* The same for the value. */
+/* The same for the value, and for the second derivative. */
 double evn_spline_width_for_value(double scatter, double apart, double value_scatter);
+double evn_spline_width_for_bend(double scatter, double apart, double bend_scatter);
 
 /* Scatter of white noise upon a smooth curve, by second differences of evenly placed points (their median). */
 bool evn_points_noise(const evn_points *, double *scatter);

@@ -96,10 +96,11 @@ static void put_apart(const evn_match *m, FILE *to)
         for (size_t j = i + 1; evn_match_found_at(m, j, &other); j++) {
             double together = evn_match_correlation(m, i, j);
             if (fabs(together) > EVN_MATCH_APART_MOST)
-                fprintf(to,
-                        "This log cannot tell %s and %s apart (correlation %.2f): leave one of them as it is stated, by "
-                        "--explain.\n",
-                        one.what.label, other.what.label, together);
+                fprintf(
+                    to,
+                    "This log cannot tell %s and %s apart (correlation %.2f): leave one of them as it is stated, by "
+                    "--explain.\n",
+                    one.what.label, other.what.label, together);
             vague = vague || fabs(together) > EVN_MATCH_APART_MOST;
         }
         if (one.not_told_apart && !vague)
@@ -116,10 +117,11 @@ static void put_motor_speed(const evn_match *m, FILE *to, const evn_look *look)
         double off = 100 * (e.middle_ratio - 1);
         if (isnan(off) || fabs(off) < WORTH_PERCENT)
             continue;
-        fprintf(to,
-                "In the middle of all rows the motor of the log turns %s %% %s than that of the run: its gear, its ratios, "
-                "or the rolling radius of its tyres are others.\n",
-                figure(percent, look, 1, fabs(off)), off < 0 ? "slower" : "faster");
+        fprintf(
+            to,
+            "In the middle of all rows the motor of the log turns %s %% %s than that of the run: its gear, its ratios, "
+            "or the rolling radius of its tyres are others.\n",
+            figure(percent, look, 1, fabs(off)), off < 0 ? "slower" : "faster");
     }
 }
 
@@ -146,21 +148,24 @@ static void put_trust(const evn_match_story *s, FILE *to, const evn_look *look)
     evn_match_explained_of(s->match, &x);
     evn_results_get(evn_match_results(s->match), "delay_s", &delay_s);
     if (e.there)
-        fprintf(to,
-                "Energy is by the log's %s, in %zu blocks of %g s, which differ by %s kWh RMS. The interval of the "
-                "difference is of 95 %%, by the scatter between %zu parts of the log; an error that the whole log shares, "
-                "of its meter or its mass, is not in it.\n",
-                e.from, e.blocks, e.block_s, figure(kwh, look, 3, e.rms_kwh), e.parts);
+        fprintf(
+            to,
+            "Energy is by the log's %s, in %zu blocks of %g s, which differ by %s kWh RMS. The interval of the "
+            "difference is of 95 %%, by the scatter between %zu parts of the log; an error that the whole log shares, "
+            "of its meter or its mass, is not in it.\n",
+            e.from, e.blocks, e.block_s, figure(kwh, look, 3, e.rms_kwh), e.parts);
     if (x.found)
-        fprintf(to,
-                "Intervals of what explains it are of 95 %%, %s; %zu runs, condition %.1f. Losses of motors and gears are "
-                "not among the parameters: what they are off shows up in the others.\n",
-                x.by_scatter ? "by leaving out parts of the log" : "by the noise of blocks alone, as the log is short",
-                x.runs, x.condition);
-    fprintf(to, "Speed was smoothed over %.3g s%s; with half and twice those widths the work at the wheels of a truck of "
-                "%.0f kg is %.2f to %.2f kWh, %.2f as it is.\n",
-            log->speed_width_s, log->grade_from ? "" : "; the log has no road, which was taken as level",
-            log->mass_kg, log->traction_least_kwh, log->traction_most_kwh, log->work[0].traction_kwh);
+        fprintf(
+            to,
+            "Intervals of what explains it are of 95 %%, %s; %zu runs, condition %.1f. Losses of motors and gears are "
+            "not among the parameters: what they are off shows up in the others.\n",
+            x.by_scatter ? "by leaving out parts of the log" : "by the noise of blocks alone, as the log is short",
+            x.runs, x.condition);
+    fprintf(to,
+            "Speed was smoothed over %.3g s%s; with half and twice those widths the work at the wheels of a truck of "
+            "%.0f kg is %.2f to %.2f kWh, %.2f as it is.\n",
+            log->speed_width_s, log->grade_from ? "" : "; the log has no road, which was taken as level", log->mass_kg,
+            log->traction_least_kwh, log->traction_most_kwh, log->work[0].traction_kwh);
     if (fabs(delay_s) > 1)
         fprintf(to,
                 "The run comes %s s %s than the log: the truck does not follow its speed all the way, and what is held "
@@ -168,9 +173,10 @@ static void put_trust(const evn_match_story *s, FILE *to, const evn_look *look)
                 figure(delay, look, 1, fabs(delay_s)), delay_s > 0 ? "later" : "earlier");
     if (s->truck_invented)
         fputs("The data of the truck are invented.\n", to);
-    fputs("A truck that fits one log is no proof of it for other roads, loads and weather; braking, loads and electrical "
-          "safety are for local regulation and licensed practice to decide.\n",
-          to);
+    fputs(
+        "A truck that fits one log is no proof of it for other roads, loads and weather; braking, loads and electrical "
+        "safety are for local regulation and licensed practice to decide.\n",
+        to);
 }
 
 char *evn_match_trust(const evn_match_story *s) { return told_by(s, NULL, put_trust); }

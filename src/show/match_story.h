@@ -9,10 +9,10 @@
 #define EVN_MATCH_SCHEMA "evener.match/1"
 
 typedef struct evn_match_story {
-    const char *status;       /* "finished", "failed", "interrupted", or as of a run */
-    const char *truck, *log;  /* NULL: not read */
+    const char *status;      /* "finished", "failed", "interrupted", or as of a run */
+    const char *truck, *log; /* NULL: not read */
     bool truck_invented;
-    const evn_match *match;   /* NULL: nothing was driven */
+    const evn_match *match; /* NULL: nothing was driven */
 } evn_match_story;
 
 /* Sentences that media share, a paragraph on each line: the answer, what bounds it. NULL when memory is out; to be

@@ -51,7 +51,8 @@ static bool put_energy(json_t *d, const evn_match *m)
 static json_t *error_json(const evn_match_error *e)
 {
     json_t *at = json_object();
-    if (at && evn_json_put(at, "key", evn_json_text(e->what.key)) && evn_json_put(at, "unit", evn_json_text(e->what.unit)) &&
+    if (at && evn_json_put(at, "key", evn_json_text(e->what.key)) &&
+        evn_json_put(at, "unit", evn_json_text(e->what.unit)) &&
         evn_json_put(at, "rows", json_integer((json_int_t)e->rows)) &&
         evn_json_put(at, "mean_log", evn_json_real(e->mean_log)) &&
         evn_json_put(at, "mean_run", evn_json_real(e->mean_run)) && evn_json_put(at, "bias", evn_json_real(e->bias)) &&
@@ -79,14 +80,14 @@ static json_t *found_json(const evn_match *m, size_t index, const evn_match_foun
 {
     json_t *at = json_object(), *together = json_object();
     evn_match_found other;
-    bool made = at && together && evn_json_put(at, "key", evn_json_text(f->what.key)) &&
-                evn_json_put(at, "unit", evn_json_text(f->what.unit)) &&
-                evn_json_put(at, "stated", evn_json_real(f->stated)) &&
-                evn_json_put(at, "value", evn_json_real(f->value)) && evn_json_put(at, "low_95", evn_json_real(f->low)) &&
-                evn_json_put(at, "high_95", evn_json_real(f->high)) &&
-                evn_json_put(at, "alone_share", evn_json_real(f->alone_share)) &&
-                evn_json_put(at, "differs", json_boolean(f->differs)) &&
-                evn_json_put(at, "told_apart", json_boolean(!f->not_told_apart));
+    bool made =
+        at && together && evn_json_put(at, "key", evn_json_text(f->what.key)) &&
+        evn_json_put(at, "unit", evn_json_text(f->what.unit)) && evn_json_put(at, "stated", evn_json_real(f->stated)) &&
+        evn_json_put(at, "value", evn_json_real(f->value)) && evn_json_put(at, "low_95", evn_json_real(f->low)) &&
+        evn_json_put(at, "high_95", evn_json_real(f->high)) &&
+        evn_json_put(at, "alone_share", evn_json_real(f->alone_share)) &&
+        evn_json_put(at, "differs", json_boolean(f->differs)) &&
+        evn_json_put(at, "told_apart", json_boolean(!f->not_told_apart));
     for (size_t j = 0; made && evn_match_found_at(m, j, &other); j++)
         made = j == index || evn_json_put(together, other.what.key, evn_json_real(evn_match_correlation(m, index, j)));
     made = made && json_object_set(at, "correlation", together) == 0;

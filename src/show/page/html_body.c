@@ -15,7 +15,7 @@ enum { ALL_LINES = 1000, PART_LINES = 4, LABEL = 96 };
 static bool compares(const evn_html_page *page) { return page->comparison; }
 static bool drives(const evn_html_page *page) { return page->cycle || page->day; }
 
-static bool is_measured(const evn_html_page *page) { return page->coastdown; }
+static bool is_measured(const evn_html_page *page) { return page->coastdown || page->match; }
 
 bool evn_html_bare(const evn_html_page *page) { return page->site || page->assess || is_measured(page); }
 
@@ -85,6 +85,8 @@ static void put_about(const evn_html_page *page, FILE *to)
         evn_html_assess_about(page, to);
     } else if (page->coastdown) {
         fputs("What holds a truck back, out of logs of coast-downs", to);
+    } else if (page->match) {
+        fputs("Held against a log of its drive", to);
     } else if (!drives(page)) {
         fputs(page->truck_count > 1 ? "What each starts on, climbs and holds downhill, and what binds it"
                                     : "What it can do before any route, and what binds it",
@@ -673,6 +675,8 @@ void evn_html_body(const evn_html_page *page, FILE *to)
         evn_html_assess_sections(page, to);
     else if (page->coastdown)
         evn_html_coastdown(page, to);
+    else if (page->match)
+        evn_html_match(page, to);
     else
         evn_html_abilities(page, to);
     if (!evn_html_bare(page) && !page->payback)

@@ -11,6 +11,7 @@
 #include "show/compare_story.h"
 #include "show/day_story.h"
 #include "show/day_strip.h"
+#include "show/match_story.h"
 #include "show/page/html_trace.h"
 #include "show/payback_story.h"
 #include "show/site_story.h"
@@ -64,6 +65,7 @@ typedef struct evn_html_page {
     const evn_payback_story *payback;     /* NULL: it is of none */
     const evn_assess_story *assess;       /* NULL: it is of none */
     const evn_coastdown_story *coastdown; /* NULL: it is of none */
+    const evn_match_story *match;         /* NULL: it is of none */
 } evn_html_page;
 
 /* Why this program cannot write pages; NULL: it can. */

@@ -20,8 +20,9 @@ bool evn_match_plot(const evn_match_story *s, FILE *to, const evn_look *look)
         x[count] = row.place_m / 1000;
         y[count++] = row.run_energy_kwh - row.energy_kwh;
     }
-    made = made && evn_plot_scatter(&(evn_plot_dots){"Energy of the run less that of the log", "km", "kWh", x, y, count, 2},
-                                    to, look);
+    made = made &&
+           evn_plot_scatter(&(evn_plot_dots){"Energy of the run less that of the log", "km", "kWh", x, y, count, 2}, to,
+                            look);
     free(x);
     free(y);
     return made;

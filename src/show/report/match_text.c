@@ -46,15 +46,15 @@ static bool error_row(evn_table *table, const evn_look *look, const evn_match_er
     decimals(most, look, digits, e->most);
     decimals(at, look, 0, e->most_at_s);
     decimals(fitted, look, digits, e->fitted_rms);
-    return evn_table_row(table, (const char *const[]){name, log, run, bias, rms, isnan(e->fitted_rms) ? NULL : fitted,
-                                                      most, at});
+    return evn_table_row(
+        table, (const char *const[]){name, log, run, bias, rms, isnan(e->fitted_rms) ? NULL : fitted, most, at});
 }
 
 static bool put_errors(const evn_match *m, FILE *to, const evn_look *look)
 {
-    static const evn_table_column columns[] = {{"", false, true},          {"log", true, false},
-                                               {"run", true, false},       {"bias", true, false},
-                                               {"RMS", true, false},       {"RMS, explained", true, false},
+    static const evn_table_column columns[] = {{"", false, true},         {"log", true, false},
+                                               {"run", true, false},      {"bias", true, false},
+                                               {"RMS", true, false},      {"RMS, explained", true, false},
                                                {"furthest", true, false}, {"at s", true, false}};
     evn_table *table = evn_table_new(columns, sizeof columns / sizeof *columns, true);
     evn_match_error e;
@@ -88,12 +88,9 @@ static bool found_row(evn_table *table, const evn_look *look, const evn_match_fo
 
 static bool put_explained(const evn_match *m, FILE *to, const evn_look *look)
 {
-    static const evn_table_column columns[] = {{"", false, true},
-                                               {"stated", true, false},
-                                               {"explains", true, false},
-                                               {"interval of 95 %", true, false},
-                                               {"alone", true, false},
-                                               {"", false, true}};
+    static const evn_table_column columns[] = {{"", false, true},         {"stated", true, false},
+                                               {"explains", true, false}, {"interval of 95 %", true, false},
+                                               {"alone", true, false},    {"", false, true}};
     evn_table *table = evn_table_new(columns, sizeof columns / sizeof *columns, true);
     evn_match_found f;
     bool made = table, any = false;
