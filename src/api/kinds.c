@@ -1,11 +1,12 @@
 /* Every kind of object that a file can hold, from the tables of truck, cycle, lineup, kept results, uncertainties,
- * duty, rules and prices. */
+ * duty, rules, prices and logs. */
 #include "api/kinds.h"
 #include "core/uncertain.h"
 #include "cycle/cycle.h"
 #include "duty/duty.h"
 #include "judge/kept.h"
 #include "lineup/lineup.h"
+#include "log/mapping.h"
 #include "money/prices.h"
 #include "truck/rules.h"
 #include <string.h>
@@ -21,6 +22,7 @@ evn_objects evn_all_kinds(void)
     evn_objects_add(&all, &evn_duty_object);
     evn_objects_add(&all, &evn_rules_object);
     evn_objects_add(&all, &evn_prices_object);
+    evn_objects_add(&all, &evn_mapping_object);
     return all;
 }
 

@@ -15,7 +15,9 @@ enum { ALL_LINES = 1000, PART_LINES = 4, LABEL = 96 };
 static bool compares(const evn_html_page *page) { return page->comparison; }
 static bool drives(const evn_html_page *page) { return page->cycle || page->day; }
 
-bool evn_html_bare(const evn_html_page *page) { return page->site || page->assess; }
+static bool is_measured(const evn_html_page *page) { return page->coastdown || page->match; }
+
+bool evn_html_bare(const evn_html_page *page) { return page->site || page->assess || is_measured(page); }
 
 /* What a page of costs or of verdicts rests on is driven too; NULL: it is neither. */
 static const evn_lineup *lineup_of(const evn_html_page *page)
@@ -81,6 +83,10 @@ static void put_about(const evn_html_page *page, FILE *to)
         evn_html_payback_about(page, to);
     } else if (page->assess) {
         evn_html_assess_about(page, to);
+    } else if (page->coastdown) {
+        fputs("What holds a truck back, out of logs of coast-downs", to);
+    } else if (page->match) {
+        fputs("Held against a log of its drive", to);
     } else if (!drives(page)) {
         fputs(page->truck_count > 1 ? "What each starts on, climbs and holds downhill, and what binds it"
                                     : "What it can do before any route, and what binds it",
@@ -224,7 +230,7 @@ static void put_verdict(const evn_html_page *page, FILE *to)
     if (compares(page))
         evn_html_ranked(page, to);
     fputs("<div class=\"verdict\">", to);
-    evn_html_paragraphs(to, "", page->answer, drives(page) || page->site ? 0 : 1,
+    evn_html_paragraphs(to, "", page->answer, drives(page) || page->site || is_measured(page) ? 0 : 1,
                         ALL_LINES); /* that of limits begins with the title */
     fputs("</div>\n", to);
     evn_html_paragraphs(to, "note", page->notes, 0, ALL_LINES);
@@ -246,7 +252,7 @@ static void put_answer(const evn_html_page *page, FILE *to)
         if (page->day)
             evn_html_day_answer(page, to);
         put_results(page, to);
-    } else if (!page->site && !page->payback && !page->assess)
+    } else if (!page->site && !page->payback && !page->assess && !is_measured(page))
         evn_html_deciding(page, to);
     if (!compares(page))
         put_noted(json_object_get(page->result, "findings"), to);
@@ -562,7 +568,9 @@ static void put_made(const evn_html_page *page, FILE *to)
 {
     char hash[EVN_HASH_BYTES];
     begin_section(to, "made", "How this page was made");
-    fprintf(to,
+    if (!page->coastdown)
+        fprintf(
+            to,
             "<p>Sixteen digits behind a truck%s are a hash of all values that count, defaults included: equal values, "
             "equal hash.</p>\n",
             drives_cycle(page)  ? " or the cycle"
@@ -665,9 +673,13 @@ void evn_html_body(const evn_html_page *page, FILE *to)
         evn_html_payback_sections(page, to);
     else if (page->assess)
         evn_html_assess_sections(page, to);
+    else if (page->coastdown)
+        evn_html_coastdown(page, to);
+    else if (page->match)
+        evn_html_match(page, to);
     else
         evn_html_abilities(page, to);
-    if (!page->site && !page->payback && !page->assess)
+    if (!evn_html_bare(page) && !page->payback)
         evn_html_place(to, "evidence");
     if (compares(page) && page->comparison->uncertainty)
         evn_html_sure(page, to);

@@ -55,6 +55,12 @@ void evn_html_assess_about(const evn_html_page *, FILE *);
 void evn_html_assess_answer(const evn_html_page *, FILE *);
 void evn_html_assess_sections(const evn_html_page *, FILE *);
 
+/* The parts of a page of coast-downs. */
+void evn_html_coastdown(const evn_html_page *, FILE *);
+
+/* The parts of a page of a truck held against a log. */
+void evn_html_match(const evn_html_page *, FILE *);
+
 /* Of a verdict, beside its word. */
 void evn_html_verdict_sign(FILE *, evn_verdict);
 
