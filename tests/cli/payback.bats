@@ -317,6 +317,61 @@ TEXT
     head -1 out.csv | grep -qx 'basis,truck,key,label,unit,value,formula,from'
 }
 
+@test "other charging stops are tried for the smallest battery: the one of least cost per km is taken, and costs what a duty that states it does" {
+    sed -i 's/length_m: 3000/length_m: 60000/' flat.yaml
+    sed -i 's/driver_per_h: 25/driver_per_h: 0/; s/battery: {per_kwh: 200}/battery: {per_kwh: 2000}/' prices.yaml
+    "$EVENER" payback pair.yaml --prices prices.yaml --annual-km 20000 --longer-stops 20 --stop-powers 80 --json >tried.json 2>/dev/null
+    jq -e '[.bases[1].trucks[] | (.stops_tried | length) == 4 and ([.stops_tried[] | select(.chosen)] == [.stops_tried | min_by(.per_km)])] | all' tried.json
+    sed 's/duration_min: 3, charging: {connector_kw: 40}/duration_min: 23, charging: {connector_kw: 80}/' day.yaml >long.yaml
+    sed 's/day.yaml/long.yaml/' pair.yaml >stated.yaml
+    "$EVENER" payback stated.yaml --prices prices.yaml --annual-km 20000 --json >stated.json 2>/dev/null
+    jq -se '[.[].bases[1].trucks | [.[] | .figures | map(select(.key == "cost.per_km" or .key == "battery.kwh" or .key == "year.driver").value)]] | .[0] == .[1]' tried.json stated.json
+    # its own list tells the same, and the battery as the lineup has it stays with the duty's stops
+    jq -e '.bases[1].trucks[0] | (.stops_tried[] | select(.chosen)) as $is | [.figures[] | select(.key == "cost.per_km" or .key == "stops.longer_min" or .key == "stops.connector_kw").value] | sort == ([$is.per_km, 20, 80] | sort)' tried.json
+    jq -e '.bases[0].trucks[0] | .stops_tried == null and ([.figures[] | select(.key | startswith("stops."))] == [])' tried.json
+    # a dear driver turns it
+    sed -i 's/driver_per_h: 0/driver_per_h: 900/' prices.yaml
+    run --separate-stderr "$EVENER" payback pair.yaml --prices prices.yaml --annual-km 20000 --longer-stops 20
+    [[ $(told) == *"The duty states its charging stops: rest 3 min with 40 kW. Others are tried for the smallest battery. plain: stops as the duty states cost least of the 2 that were tried, "*" Stops 20 min longer: "* ]]
+}
+
+@test "other charging stops are refused where none is looked for, or none charges" {
+    refused "--longer-stops with --own-batteries" pair.yaml --prices prices.yaml --longer-stops 5 --own-batteries
+    refused "--stop-powers is '80,x'; one to 4 numbers from 1 to 10000 with commas between were expected" pair.yaml --prices prices.yaml --stop-powers 80,x
+    refused "--longer-stops is '1,2,3,4,5'" pair.yaml --prices prices.yaml --longer-stops 1,2,3,4,5
+    sed -i '/stop: /d' day.yaml
+    refused "'A day' has no stop that charges; expected a duty with one" pair.yaml --prices prices.yaml --longer-stops 5
+}
+
+@test "a year that one truck cannot do is marked in the field where a run at that distance says so too" {
+    "$EVENER" payback pair.yaml --prices prices.yaml --annual-km 260000 --own-batteries --json >out.json 2>/dev/null
+    jq -e '.bases[0] | ([.advice[] | select(.annual_km == 260000).trucks_needed] == [2]) and .field.trucks_needed[12][3] == 2 and .field.trucks_needed[5][3] == 1' out.json
+}
+
+@test "a label that a spreadsheet would take for a formula is text in the CSV file" {
+    sed -i 's/^currency: EUR/currency: "=1+1"/' prices.yaml
+    "$EVENER" payback pair.yaml --prices prices.yaml --own-batteries --csv out.csv >/dev/null 2>&1
+    grep -q "^as_lineup,plain,cost.per_km,cost per km,'=1+1/km," out.csv
+    run ! grep -q ',=' out.csv
+}
+
+@test "where nothing is held against the first the physics is not driven, and says so" {
+    sed -i 's/  plain: {\(.*\)battery: {resistance_ohm/  plain: {\1battery: {capacity_ah: 3, resistance_ohm/' pair.yaml
+    run --separate-stderr "$EVENER" payback pair.yaml --prices prices.yaml --annual-km 90000 --own-batteries --draws 16 --physics --json
+    echo "$stderr"
+    [ "$status" -eq 1 ]
+    [[ $stderr == *"how far energies may be off was not looked for, and none of its runs driven: nothing is held against plain, the first, which has no costs"* ]]
+    jq -e '.physics == null' <<<"$output"
+}
+
+@test "batteries that age faster than they were sized for are told of once, with all their names" {
+    EVENER_PATH=$root run --separate-stderr "$EVENER" payback motorway-day --prices fleet
+    echo "$stderr"
+    [ "$(grep -c 'sized\|size was looked for' <<<"$stderr")" -eq 1 ]
+    [[ $stderr == *"may not do its day at the end: central "*" %), electric_axle "*" %), two_electric_axles "*" %)"* ]]
+    [[ $(told) == *"Cost per tonne-kilometre by what it is for"*"together, EUR/(t km)"* ]]
+}
+
 @test "prices that are missing, negative, in an unknown currency or of no such truck are refused where they stand" {
     refused "--prices with a file of prices was expected" pair.yaml
     sed 's/inverter: {each: 900}, //' prices.yaml >less.yaml

@@ -465,11 +465,13 @@ async function paybackIsThatOfTheDocument(browser, { folder, json, plain }) {
   const fields = await page.locator('#field figure .chart').evaluateAll((list) =>
     list.map((one) => ({
       cells: [...one.querySelectorAll('rect[data-key]')].map((cell) => ({ id: cell.dataset.key, x: Number(cell.getAttribute('x')), y: Number(cell.getAttribute('y')), wide: Number(cell.getAttribute('width')), high: Number(cell.getAttribute('height')) })),
+      hatched: one.querySelectorAll('[data-hatched]').length,
       lines: [...one.querySelectorAll('polyline[data-line]')].map((line) => ({ id: line.dataset.line, points: line.getAttribute('points').split(' ').map((point) => point.split(',').map(Number)) })),
     })),
   );
   bases.forEach(({ field }, at) => {
-    const { cells, lines } = fields[at];
+    const { cells, lines, hatched } = fields[at];
+    assert.equal(hatched, field.trucks_needed.flat().filter((count) => count > 1).length, 'cells that one truck cannot do');
     assert.deepEqual(cells.map(({ id }) => id), field.costs_least.flat());
     const [first] = cells;
     const points = lines.flatMap((one) => one.points);

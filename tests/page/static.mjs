@@ -298,7 +298,7 @@ export function staticLooks({ folder, json, plain, durationText }) {
           const sure = await cellsIn(page, '#sure table.sureness');
           const shares = await cellsIn(page, '#sure table.shares');
           const fields = await cellsIn(page, '#field table.field');
-          assert.deepEqual([told.length, years.length, parts.length, sure.length, shares.length, fields.length], [2, 2, 2, 2, 2, 4]);
+          assert.deepEqual([told.length, years.length, parts.length, sure.length, shares.length, fields.length], [2, 2, 4, 2, 2, 4]);
           told.forEach((basis, at) => {
             const [, other] = basis.trucks;
             assert.equal(years[at].length, document.years + 1);
@@ -308,8 +308,11 @@ export function staticLooks({ folder, json, plain, durationText }) {
               const { low, high } = other.sure.discounted_saving_by_year[year];
               assert.equal(plain(band), `${fixed(low, 0)} to ${fixed(high, 0)}`);
             });
-            for (const { key, cells } of parts[at]) basis.trucks.forEach((truck, index) => same(cells[index][0], figure(truck, key), key));
-            assert.equal(parts[at].length, 12);
+            for (const [table, begin] of [[parts[at], 'per_km.'], [parts[2 + at], 'per_t_km.']]) { // per km, and per tonne-kilometre
+              for (const { key, cells } of table) basis.trucks.forEach((truck, index) => same(cells[index][0], figure(truck, key), key));
+              assert.equal(table.length, 12);
+              assert.ok(table[0].key.startsWith(begin), table[0].key);
+            }
             const { net_present_value: value, probability_above_zero: pays, probability_paid_back_by_year: within } = other.sure;
             [value.low, value.median, value.high, 100 * pays, ...within.slice(1).map((share) => 100 * share)].forEach((number, row) => same(sure[at][row].cells[0][0], number, sure[at][row].head));
             assert.deepEqual(shares[at].map(({ head }) => head), other.sure.causes.map(({ label }) => label));
@@ -318,7 +321,7 @@ export function staticLooks({ folder, json, plain, durationText }) {
             const { field } = basis;
             field.annual_km.forEach((km, row) => {
               assert.equal(Number(plain(values[row].head)), km);
-              assert.deepEqual(least[row].cells.map((cell) => cell.join('')), field.costs_least[row].map((id, k) => (field.alike[row][k] ? '=alike' : id)));
+              assert.deepEqual(least[row].cells.map((cell) => cell.join('')), field.costs_least[row].map((id, k) => `${field.alike[row][k] ? '=alike' : id}${field.trucks_needed[row][k] > 1 ? `\u00d7${field.trucks_needed[row][k]} trucks, one cannot` : ''}`));
               const [against] = field.against_first;
               against.net_present_value[row].forEach((number, column) => same(values[row].cells[column][0], number, `${km} km`));
               const turns = against.turns_at_energy_price[row];
