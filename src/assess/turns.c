@@ -11,8 +11,9 @@
 
 static const double EVEN = 1e-6; /* trucks alike have nothing between them that would turn it */
 enum { HALVINGS = 14, PATH = 200 };
-static const double LEAST_KM_H = 1; /* of a ride */
-static const double RATIO_MOST = 2; /* a factor on all gears beyond that is another gearbox */
+static const double LEAST_KM_H = 1;  /* of a ride */
+static const double DEARER_MOST = 5; /* times what energy costs */
+static const double RATIO_MOST = 2;  /* a factor on all gears beyond that is another gearbox */
 
 typedef struct turning {
     evn_assessment *of;
@@ -258,7 +259,7 @@ static void turn_payback(turning *t, const evn_assessed *is)
     to = paid_at(c, set_price, 0, -p[t->truck].account.price);
     if (!isnan(to))
         add(t, "price more than the first", b->prices->currency, extra, extra + to);
-    to = paid_at(c, set_energy_price, 1, 5);
+    to = paid_at(c, set_energy_price, 1, DEARER_MOST);
     if (!isnan(to))
         add(t, "price of energy, factor", "", 1, to);
 }
@@ -378,7 +379,8 @@ static void turn_choice(turning *t)
     if (isfinite(g.turns_at_price))
         add(t, "price of the advised more than of the next", b->prices->currency,
             p[c->advised].account.price - p[c->next].account.price, g.turns_at_price);
-    if (isfinite(g.turns_at_energy_price) && g.turns_at_energy_price > 0)
+    if (g.turns_at_energy_price > 0 &&
+        g.turns_at_energy_price <= DEARER_MOST * p[c->advised].account.depot_price_per_kwh)
         add(t, "price of energy at the depot", b->prices->currency, p[c->advised].account.depot_price_per_kwh,
             g.turns_at_energy_price);
 }

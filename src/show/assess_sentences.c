@@ -257,8 +257,7 @@ static void put_turn(words *w, const evn_assess_turn *t)
     number_words(from, t->from, (double)NAN, t->unit);
     if (isnan(t->to)) {
         number_words(to, t->reach, 0.0, t->unit);
-        put(w, "%s turns nothing within what one truck drives in a year, %s at most, instead of %s", t->datum, to,
-            from);
+        put(w, "no %s does up to %s, all that one truck drives in a year; it is %s", t->datum, to, from);
         return;
     }
     number_words(to, t->to, t->from, t->unit);
