@@ -18,7 +18,8 @@ evn_status evn_import_log(const char *path, const evn_import_how *how, evn_impor
     bool sound = made;
     if (sound) {
         made->arena = arena;
-        sound = evn_import_make(made, path, how ? how : &plain, report);
+        const evn_log *log = evn_log_read(path, how ? &how->log : NULL, arena, report);
+        sound = log && evn_import_of_log(made, log, how ? how : &plain, report);
     }
     if (sound)
         *out = made;

@@ -264,8 +264,34 @@ static bool make_room(desk *d)
     return there || evn_log_no_memory(d->reader);
 }
 
+enum { UNREAD_MOST = 64 };
+
+/* Columns that are not read are told by name: what was meant to be read is seen there. */
+static bool tell_unread(desk *d)
+{
+    const evn_row *header = &d->columns.header;
+    evn_arena *keep = d->reader->keep;
+    const char *names[UNREAD_MOST];
+    size_t count = 0, cell = 0;
+    for (const char *at = header->begin; at && count < UNREAD_MOST; cell++) {
+        evn_cell name;
+        evn_row_cell(header, d->columns.separator, &at, &name);
+        if (name.length == 0 || (cell < CELLS_MOST && d->of[cell]))
+            continue;
+        names[count] = evn_arena_text(keep, name.at, name.length);
+        if (!names[count++])
+            return false;
+    }
+    char all[EVN_PHRASE_BYTES];
+    if (count > 0)
+        d->log->unread = evn_arena_text(keep, all, strlen(evn_name_all(all, names, count)));
+    return count == 0 || d->log->unread;
+}
+
 static bool tell_columns(desk *d)
 {
+    if (!tell_unread(d))
+        return evn_log_no_memory(d->reader);
     evn_arena *keep = d->reader->keep;
     for (size_t k = 0; k < d->columns.count; k++) {
         const evn_log_column *c = &d->columns.at[k];
