@@ -1,10 +1,10 @@
 /* CSV logs: finds the separator, then takes row by row what the columns hold. */
 #include "core/words.h"
 #include "log/reader.h"
+#include "log/separators.h"
 #include "log/values.h"
 #include <math.h>
 #include <string.h>
-#include <strings.h>
 
 enum { ROWS_MOST = 5000000, CELLS_MOST = 4096 };
 
@@ -24,33 +24,11 @@ typedef struct desk {
 
 /* ------------------------------------------------------------------------------------------------ separator */
 
-static const char separators[] = {';', '\t', '|', ','};
-
-static size_t cells_of(const evn_row *row, char separator)
-{
-    size_t count = 0;
-    for (const char *at = row->begin; at; count++) {
-        evn_cell found;
-        if (!evn_row_cell(row, separator, &at, &found))
-            return 0;
-    }
-    return count;
-}
-
-static char separator_of_word(const char *word)
-{
-    static const char by_choice[] = {'\0', ',', ';', '\t', '|'};
-    for (size_t k = 0; evn_log_separators[k]; k++)
-        if (strcmp(word, evn_log_separators[k]) == 0)
-            return by_choice[k];
-    return '\0';
-}
-
 static char separator_asked(const evn_log_reader *r)
 {
     if (r->ask && r->ask->separator)
-        return separator_of_word(r->ask->separator);
-    return r->mapping ? separator_of_word(evn_log_separators[r->mapping->separator]) : '\0';
+        return evn_separator_of_word(r->ask->separator);
+    return r->mapping ? evn_separator_of_word(evn_log_separators[r->mapping->separator]) : '\0';
 }
 
 static char decimal_asked(const evn_log_reader *r)
@@ -58,50 +36,25 @@ static char decimal_asked(const evn_log_reader *r)
     const char *word = r->ask && r->ask->decimal ? r->ask->decimal
                        : r->mapping              ? evn_log_decimals[r->mapping->decimal]
                                                  : evn_log_decimals[EVN_DECIMAL_FOUND_OUT];
-    return strcmp(word, "point") == 0 ? '.' : strcmp(word, "comma") == 0 ? ',' : '\0';
+    return evn_decimal_of_word(word);
 }
 
-/* The one that gives the header and the row below as many cells, two or more; else the only one that the header has. */
 static bool find_separator(desk *d, const evn_row *below)
 {
     const evn_row *header = &d->columns.header;
-    d->columns.separator = separator_asked(d->reader);
+    bool several = false;
+    char asked = separator_asked(d->reader);
+    d->columns.separator = asked ? asked : evn_separator_find(header, below, &several);
     if (d->columns.separator)
         return true;
-    size_t fitting = 0, there = 0;
-    char only = '\0';
-    for (size_t k = 0; k < sizeof separators; k++) {
-        size_t cells = cells_of(header, separators[k]);
-        if (cells < 2)
-            continue;
-        there++;
-        only = separators[k];
-        if (below && cells_of(below, separators[k]) != cells)
-            continue;
-        fitting++;
-        d->columns.separator = separators[k];
-    }
-    if (fitting == 0 && there == 1)
-        d->columns.separator = only;
-    if (fitting == 1 || (fitting == 0 && there == 1))
-        return true;
     return evn_log_say(d->reader, header, header->begin, EVN_FAULT_SYNTAX,
-                       fitting > 1 ? "columns that may be separated in more than one manner; expected --separator "
-                                     "comma, semicolon, tab or bar"
-                                   : "no separator that gives the header and the row below it as many columns, two or "
-                                     "more; expected a header line that names columns; --header-line says where it is");
+                       several ? "columns that may be separated in more than one manner; expected --separator comma, "
+                                 "semicolon, tab or bar"
+                               : "no separator that gives the header and the row below it as many columns, two or "
+                                 "more; expected a header line that names columns; --header-line says where it is");
 }
 
 /* ------------------------------------------------------------------------------------------------ cells */
-
-static bool is_empty(evn_cell c)
-{
-    static const char *const words[] = {"nan", "na", "n/a", "null", "-", "--"};
-    for (size_t k = 0; k < sizeof words / sizeof *words && c.length > 0; k++)
-        if (strlen(words[k]) == c.length && strncasecmp(words[k], c.at, c.length) == 0)
-            return true;
-    return c.length == 0;
-}
 
 static bool say_cell(desk *d, const evn_row *row, const evn_log_column *c, evn_cell found, const char *wanted,
                      const char *why)
@@ -195,7 +148,7 @@ static bool take_row(desk *d, const evn_row *row)
         if (!c)
             continue;
         c->value[index] = (double)NAN;
-        if (is_empty(found))
+        if (evn_cell_is_empty(found))
             d->log->empty_cells++;
         else
             sound = take_cell(d, row, c, found, &c->value[index]) && sound;
@@ -212,7 +165,7 @@ static bool take_row(desk *d, const evn_row *row)
 
 static bool cut_short(desk *d, const evn_row *row)
 {
-    size_t cells = cells_of(row, d->columns.separator);
+    size_t cells = evn_cells_of(row, d->columns.separator);
     if (!last_is_cut(d, cells))
         return false;
     d->log->cut_short = true;
