@@ -42,7 +42,7 @@ bool evn_import_column_at(const evn_import *im, size_t index, evn_import_column 
 {
     for (int q = 0; im && q < EVN_LOG_QUANTITY_COUNT; q++) {
         const evn_log_origin *o = &im->log->origin[q];
-        if (!o->name || index-- > 0)
+        if (!o->name || index-- > 0 || !out)
             continue;
         *out = (evn_import_column){evn_log_word((evn_log_quantity)q), o->name, o->unit};
         return true;

@@ -35,7 +35,7 @@ const evn_matrix_told *evn_matrix_tells(const evn_matrix *m) { return m ? &m->to
 
 bool evn_matrix_cell_at(const evn_matrix *m, size_t index, evn_matrix_cell *out)
 {
-    if (!m || index >= m->count)
+    if (!m || !out || index >= m->count)
         return false;
     *out = m->cell[index];
     return true;

@@ -212,11 +212,10 @@ static const char *const notes[] = {
     "gear set as losses: {table: TABLE}.",
     NULL};
 
-static const char *const examples[] = {
-    "evener matrix map.csv motor-map.csv --values 'efficiency [%]'",
-    "evener matrix map-600.csv motor-map.csv --values 'efficiency [%]' --at 600 --with 750=map-750.csv",
-    "evener matrix axle-40.csv axle.csv --values 'loss [Nm]' --sheets 'oil [degC]' --at 40 --with 90=axle-90.csv",
-    NULL};
+static const char *const examples[] = {"evener matrix map.csv table.csv --values 'efficiency [%]'",
+                                       "evener matrix a.csv table.csv --values 'loss [kW]' --at 600 --with 750=b.csv",
+                                       "evener matrix MATRIX TABLE --values 'loss [Nm]' --sheets 'oil [degC]' --at 90",
+                                       NULL};
 
 const evn_command evn_command_matrix = {.name = "matrix",
                                         .summary = "a map in matrix form made a table",
