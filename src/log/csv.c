@@ -12,7 +12,7 @@ typedef struct desk {
     evn_log_reader *reader;
     evn_rows rows;
     evn_log_columns columns;
-    const evn_log_column *of[CELLS_MOST]; /* by cell; NULL: not wanted */
+    evn_log_column *of[CELLS_MOST]; /* by cell; NULL: not wanted */
     evn_log *log;
     uint32_t *line;
     size_t room;
@@ -135,16 +135,26 @@ static bool say_shape(desk *d, const evn_row *row, size_t cells)
                        "a row of %zu cells; expected %zu, as many as the header has%s", cells, d->columns.cells, hint);
 }
 
+/* Some loggers end each row with a separator, the header without one. */
+static bool is_shaped(const desk *d, const evn_row *row, size_t cells)
+{
+    bool extra = cells == d->columns.cells + 1 && row->end > row->begin && row->end[-1] == d->columns.separator;
+    return cells == d->columns.cells || extra;
+}
+
+/* The shape comes first: where a separator is missing each cell behind it is another quantity. */
 static bool take_row(desk *d, const evn_row *row)
 {
-    size_t cells = 0, index = d->log->rows;
+    size_t cells = evn_cells_of(row, d->columns.separator), index = d->log->rows, k = 0;
     bool sound = true;
-    for (const char *at = row->begin; at; cells++) {
+    if (cells > 0 && !is_shaped(d, row, cells))
+        return say_shape(d, row, cells);
+    for (const char *at = row->begin; at; k++) {
         evn_cell found;
         if (!evn_row_cell(row, d->columns.separator, &at, &found))
             return evn_log_say(d->reader, row, found.at, EVN_FAULT_SYNTAX,
                                "a quote that is not closed; expected its end");
-        evn_log_column *c = cells < CELLS_MOST ? (evn_log_column *)d->of[cells] : NULL;
+        evn_log_column *c = k < CELLS_MOST ? d->of[k] : NULL;
         if (!c)
             continue;
         c->value[index] = (double)NAN;
@@ -153,11 +163,6 @@ static bool take_row(desk *d, const evn_row *row)
         else
             sound = take_cell(d, row, c, found, &c->value[index]) && sound;
     }
-    /* Some loggers end each row with a separator, the header without one. */
-    if (cells == d->columns.cells + 1 && row->end > row->begin && row->end[-1] == d->columns.separator)
-        cells--;
-    if (cells != d->columns.cells)
-        return say_shape(d, row, cells);
     d->line[index] = row->line;
     d->log->rows++;
     return sound;
