@@ -85,6 +85,7 @@ static void tell_log(evn_import *im, const evn_log *part, const evn_log_order *o
     evn_import_told *t = &im->told;
     t->form = log->form == EVN_LOG_GPX ? "GPX" : "CSV";
     t->path = log->file;
+    t->unread = log->unread;
     t->rows = log->rows;
     t->empty_cells = log->empty_cells;
     t->cut_short = log->cut_short;
@@ -313,13 +314,11 @@ static bool make(evn_import *im, desk *d, evn_report *report)
     return true;
 }
 
-bool evn_import_make(evn_import *im, const char *path, const evn_import_how *how, evn_report *report)
+bool evn_import_of_log(evn_import *im, const evn_log *log, const evn_import_how *how, evn_report *report)
 {
-    im->log = evn_log_read(path, &how->log, im->arena, report);
-    if (!im->log)
-        return false;
     evn_log_order order;
-    const evn_log *ordered = evn_log_ordered(im->log, how->gap_s, &order, im->arena, report);
+    im->log = log;
+    const evn_log *ordered = evn_log_ordered(log, how->gap_s, &order, im->arena, report);
     if (!ordered)
         return false;
     desk d = {.how = how, .part = part_of(ordered, how)};

@@ -146,15 +146,18 @@ static void put_rest(const evn_points *p, evn_rest_rule rule, double *v)
     }
 }
 
-/* From the line of rest speed falls and rises no faster than a truck rolls; both ways. */
-static void round_rest(const evn_points *p, const bool *rests, double *v)
+/*
+ * From the line of rest speed falls and rises no faster than a truck rolls; both ways. What is above that line stays a
+ * jump, and is refused where no truck brakes so.
+ */
+static void round_rest(const evn_points *p, const bool *rests, double below_m_s, double *v)
 {
     for (size_t i = 1; i < p->count; i++)
         if (rests[i])
-            v[i] = fmax(v[i], v[i - 1] - ROLL_M_S2 * (p->x[i] - p->x[i - 1]));
+            v[i] = fmax(v[i], fmin(v[i - 1], below_m_s) - ROLL_M_S2 * (p->x[i] - p->x[i - 1]));
     for (size_t i = p->count; i-- > 1;)
         if (rests[i - 1])
-            v[i - 1] = fmax(v[i - 1], v[i] - ROLL_M_S2 * (p->x[i] - p->x[i - 1]));
+            v[i - 1] = fmax(v[i - 1], fmin(v[i], below_m_s) - ROLL_M_S2 * (p->x[i] - p->x[i - 1]));
 }
 
 void evn_simplify(const double *x, const double *y, size_t first, size_t last, double most, bool *keep)
@@ -220,7 +223,7 @@ bool evn_motion_make(const evn_points *speed, evn_rest_rule rule, evn_motion *m,
     put_rest(speed, rule, v);
     for (size_t i = 0; i < n; i++)
         rests[i] = v[i] == 0;
-    round_rest(speed, rests, v);
+    round_rest(speed, rests, rule.below_m_s, v);
     choose(speed, v, keep);
     gather(speed, v, keep, m);
     return true;

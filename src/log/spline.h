@@ -49,4 +49,7 @@ double evn_spline_width_for_bend(double scatter, double apart, double bend_scatt
 /* Scatter of white noise upon a smooth curve, by second differences of evenly placed points (their median). */
 bool evn_points_noise(const evn_points *, double *scatter);
 
+/* The middle of so many numbers, the upper of two; changes their order. 0 of none. */
+double evn_median_of(double *x, size_t count);
+
 #endif
