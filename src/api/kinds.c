@@ -1,5 +1,5 @@
 /* Every kind of object that a file can hold, from the tables of truck, cycle, lineup, kept results, uncertainties,
- * duty, rules and prices. */
+ * duty, rules, prices and studies. */
 #include "api/kinds.h"
 #include "core/uncertain.h"
 #include "cycle/cycle.h"
@@ -8,6 +8,7 @@
 #include "lineup/lineup.h"
 #include "money/prices.h"
 #include "truck/rules.h"
+#include "vary/study.h"
 #include <string.h>
 
 evn_objects evn_all_kinds(void)
@@ -21,6 +22,7 @@ evn_objects evn_all_kinds(void)
     evn_objects_add(&all, &evn_duty_object);
     evn_objects_add(&all, &evn_rules_object);
     evn_objects_add(&all, &evn_prices_object);
+    evn_objects_add(&all, &evn_study_object);
     return all;
 }
 

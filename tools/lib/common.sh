@@ -46,6 +46,8 @@ missing_packages() {
         have_module yaml-0.1 || echo libyaml-dev
         have_module jansson || echo libjansson-dev
         have_module smartcols || echo libsmartcols-dev
+        have_module sqlite3 || echo libsqlite3-dev
+        have_module nlopt || echo libnlopt-dev
         have npm || echo npm # the page's chart library comes with it
     fi
     if [[ $for == *" test "* ]]; then
