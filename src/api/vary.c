@@ -14,6 +14,7 @@ struct evn_study {
     const evn_study_file *file;
     char *path;
     evn_load how;
+    evn_value_list values;
 };
 
 static evn_status no_memory(evn_arena *arena, evn_report *report)
@@ -48,11 +49,11 @@ static const evn_study_file *with_places(evn_arena *arena, const evn_study_file 
     return placed;
 }
 
-static const evn_study_file *load_file(const char *path, const evn_load *how, evn_arena **arena, evn_report *report)
+static const evn_study_file *load_file(const char *path, const evn_load *how, evn_value_list *values, evn_arena **arena,
+                                       evn_report *report)
 {
-    evn_value_list values = {0};
-    const evn_study_file *file = evn_load_object(path, &evn_study_object, how, &values, arena, report);
-    const evn_study_file *placed = file ? with_places(*arena, file, &values) : NULL;
+    const evn_study_file *file = evn_load_object(path, &evn_study_object, how, values, arena, report);
+    const evn_study_file *placed = file ? with_places(*arena, file, values) : NULL;
     if (file && !placed)
         no_memory(*arena, report);
     return placed;
@@ -70,14 +71,15 @@ evn_status evn_study_load_with(const char *path, const evn_load *how, evn_study 
     if (!evn_not_null(report, __func__, (const evn_argument[]){{"path", path}, {"how", how}, {"out", out}, {0}}))
         return evn_report_status(report);
     evn_arena *arena;
-    const evn_study_file *file = load_file(path, how, &arena, report);
+    evn_value_list values = {0};
+    const evn_study_file *file = load_file(path, how, &values, &arena, report);
     if (!file)
         return evn_report_status(report);
     evn_study *s = evn_arena_take(arena, sizeof *s);
     char *own = evn_arena_text(arena, path, strlen(path));
     if (!s || !own)
         return no_memory(arena, report);
-    *s = (evn_study){arena, file, own, *how};
+    *s = (evn_study){arena, file, own, *how, values};
     *out = s;
     return evn_report_status(report);
 }
@@ -124,9 +126,19 @@ static const evn_study_file *read_with(void *self, const char *const *sets, evn_
     evn_load how = r->study->how;
     how.set = all;
     how.set_beside = r->study->path;
-    const evn_study_file *file = load_file(r->study->path, &how, &r->read[r->count], report);
+    const evn_study_file *file = load_file(r->study->path, &how, &(evn_value_list){0}, &r->read[r->count], report);
     r->count += file ? 1 : 0;
     return file;
+}
+
+/* Where a key of the study stands; of one that is not written, nowhere. */
+static evn_spot spot_of(void *self, const char *key, evn_report *report)
+{
+    const evn_value_list *values = &((reading *)self)->study->values;
+    for (size_t k = 0; k < values->count; k++)
+        if (strcmp(values->at[k].path, key) == 0 && values->at[k].file)
+            return (evn_spot){evn_report_file(report, values->at[k].file), values->at[k].line, values->at[k].column};
+    return evn_nowhere;
 }
 
 static bool part_fits(const evn_vary_how *how, evn_report *report)
@@ -154,7 +166,10 @@ evn_status evn_vary(const evn_study *s, const evn_conditions *ask, const evn_var
     if (!r)
         return no_memory(NULL, report);
     r->study = s;
-    evn_vary_inputs in = {s->file, ask, evn_version(), read_with, r};
+    evn_study_reader reader = {r, read_with, 0, spot_of};
+    while (s->how.set && s->how.set[reader.sets_before])
+        reader.sets_before++;
+    evn_vary_inputs in = {s->file, ask, evn_version(), reader};
     *out = evn_vary_all(&in, how ? how : &plain, report);
     for (size_t k = 0; k < r->count; k++)
         evn_arena_free(r->read[k]);

@@ -29,6 +29,7 @@ typedef struct gathering {
     const evn_rig *const *rig;
     size_t rigs;
     const evn_conditions *ask;
+    const evn_study_reader *reader;
     evn_limits *limits; /* of the first rig, once they are asked for; their texts are copied */
     evn_arena *arena;
     evn_report *report;
@@ -203,7 +204,7 @@ static size_t place_of(gathering *g, const char *key, const char *where)
     }
     evn_column *c = &to->at[to->count];
     if (!find(g, key, c)) {
-        evn_say(g->report, EVN_FAULT_UNKNOWN_KEY, evn_nowhere, evn_nowhere,
+        evn_say(g->report, EVN_FAULT_UNKNOWN_KEY, g->reader->spot(g->reader->self, where, g->report), evn_nowhere,
                 "'%.120s' in %s of the study; expected the key of a result as 'evener keys --results' tells them, a "
                 "mass such as masses.gross_kg, or a figure of limits behind 'limits.'%s",
                 key, where, nearest_key(g, key, nearest));
@@ -268,9 +269,9 @@ static bool add_recorded(gathering *g)
 }
 
 bool evn_columns_make(evn_columns *to, const evn_study_file *s, const evn_rig *const *rigs, size_t count,
-                      const evn_conditions *ask, evn_arena *arena, evn_report *report)
+                      const evn_conditions *ask, const evn_study_reader *reader, evn_arena *arena, evn_report *report)
 {
-    gathering g = {to, s, rigs, count, ask, NULL, arena, report};
+    gathering g = {to, s, rigs, count, ask, reader, NULL, arena, report};
     *to = (evn_columns){.at = evn_arena_take(arena, EVN_COLUMNS_MOST * sizeof *to->at)};
     if (!to->at) {
         evn_say(report, EVN_FAULT_OUT_OF_MEMORY, evn_nowhere, evn_nowhere, "memory ran out over the results");

@@ -2,7 +2,7 @@
 #ifndef EVENER_VARY_COLUMNS_H
 #define EVENER_VARY_COLUMNS_H
 #include "limits/limits.h"
-#include "vary/study.h"
+#include "vary/seats.h"
 
 enum { EVN_COLUMNS_MOST = 320 };
 
@@ -45,7 +45,7 @@ typedef struct evn_columns {
 
 /* `rigs` of so many trucks, made ready as they are; a key must be known of one of them. False: said. */
 bool evn_columns_make(evn_columns *, const evn_study_file *, const evn_rig *const *rigs, size_t count,
-                      const evn_conditions *, evn_arena *, evn_report *);
+                      const evn_conditions *, const evn_study_reader *, evn_arena *, evn_report *);
 
 /* What a driven variant is asked. */
 typedef struct evn_driven {

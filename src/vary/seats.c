@@ -78,6 +78,14 @@ static double number_of(const evn_study_file *s, const evn_set_number *n, double
 
 /* ------------------------------------------------------------------------------------------------ what is set */
 
+/* "variables.gearbox.keys"; NULL when memory is out. */
+static const char *keys_of(evn_seats *all, size_t variable)
+{
+    char key[PATH_BYTES];
+    int length = snprintf(key, sizeof key, "variables.%.200s.keys", all->study->variables.name[variable]);
+    return evn_arena_text(all->arena, key, (size_t)length);
+}
+
 static bool list_numbers(evn_seats *all)
 {
     const evn_study_file *s = all->study;
@@ -85,9 +93,11 @@ static bool list_numbers(evn_seats *all)
     all->number = evn_arena_take(all->arena, NUMBERS_MOST * sizeof *all->number);
     for (size_t v = 0; all->number && v < s->variables.count; v++) {
         const evn_variable_file *of = evn_study_variable(s, v);
+        const char *key = keys_of(all, v);
+        room = room && key;
         for (size_t k = 0; !evn_is_choice(of) && k < of->keys.count && all->numbers < NUMBERS_MOST; k++) {
             const char *path = rooted(s, all->arena, of->keys.at[k], strlen(of->keys.at[k]));
-            all->number[all->numbers++] = (evn_set_number){path, NULL, v};
+            all->number[all->numbers++] = (evn_set_number){path, NULL, key, v};
             room = room && path;
         }
     }
@@ -95,7 +105,7 @@ static bool list_numbers(evn_seats *all)
         evn_set_text set;
         evn_set_text_read(s->set.at[k], &set);
         const char *path = rooted(s, all->arena, s->set.at[k] + set.key, set.key_bytes);
-        all->number[all->numbers++] = (evn_set_number){path, set.formula, 0};
+        all->number[all->numbers++] = (evn_set_number){path, set.formula, "set", 0};
         room = room && path;
     }
     return all->number && room;
@@ -112,12 +122,12 @@ size_t evn_seats_base(const evn_seats *all, const double *values)
     return base;
 }
 
-/* Values of all variables with the choices of a base, numbers in the middle. */
-static void middle_of(const evn_study_file *s, size_t base, double *values)
+/* Values of all variables with the choices of a base, numbers as the file has them, else at a share of their range. */
+static void values_of(const evn_study_file *s, size_t base, double share, double *values)
 {
     for (size_t v = s->variables.count; v-- > 0;) {
         const evn_variable_file *of = evn_study_variable(s, v);
-        values[v] = isnan(of->as_is) ? evn_variable_at_share(of, 0.5) : of->as_is;
+        values[v] = isnan(of->as_is) ? evn_variable_at_share(of, share) : of->as_is;
         if (evn_is_choice(of)) {
             values[v] = (double)(base % of->choices.count);
             base /= of->choices.count;
@@ -129,15 +139,17 @@ static void middle_of(const evn_study_file *s, size_t base, double *values)
 
 typedef struct sets {
     const char *at[NUMBERS_MOST + 1];
-    size_t count;
+    const char *key[NUMBERS_MOST]; /* of the study, that names each */
+    size_t count, choices;         /* of them texts that were chosen */
 } sets;
 
-static bool add_set(evn_seats *all, sets *to, const char *path, const char *value)
+static bool add_set(evn_seats *all, sets *to, const char *key, const char *path, const char *value)
 {
     char text[PATH_BYTES + EVN_STUDY_BYTES];
     int length = snprintf(text, sizeof text, "%s=%s", path, value);
     if (to->count == NUMBERS_MOST)
         return false;
+    to->key[to->count] = key;
     to->at[to->count] = evn_arena_text(all->arena, text, (size_t)length);
     return to->at[to->count++];
 }
@@ -150,7 +162,7 @@ static bool set_choices(evn_seats *all, const double *values, sets *to)
         const evn_variable_file *of = evn_study_variable(s, v);
         for (size_t k = 0; evn_is_choice(of) && k < of->keys.count; k++) {
             const char *path = rooted(s, all->arena, of->keys.at[k], strlen(of->keys.at[k]));
-            room = path && add_set(all, to, path, of->choices.at[(size_t)values[v]]) && room;
+            room = path && add_set(all, to, keys_of(all, v), path, of->choices.at[(size_t)values[v]]) && room;
         }
     }
     return room;
@@ -164,7 +176,7 @@ static bool has_number(const evn_study_file *file, const char *path, double *out
     return there;
 }
 
-/* Values that are not in the file come in as texts, in the middle of what they vary over; how many. */
+/* Values that are not in the file come in as texts; how many. */
 static size_t set_absent(evn_seats *all, evn_base *b, const double *values, sets *to)
 {
     size_t absent = 0;
@@ -174,25 +186,52 @@ static size_t set_absent(evn_seats *all, evn_base *b, const double *values, sets
         if (has_number(b->file, all->number[k].path, &b->was[k]))
             continue;
         snprintf(text, sizeof text, "%.17g", number_of(all->study, &all->number[k], 1, values));
-        add_set(all, to, all->number[k].path, text);
+        add_set(all, to, all->number[k].key, all->number[k].path, text);
         b->was[k] = 1; /* what is not given is taken to be a factor that changes nothing */
         absent++;
     }
     return absent;
 }
 
-static void take_reason(evn_seats *all, evn_base *b, const evn_report *aside)
+static void take_reason(evn_seats *all, evn_base *b, const sets *set, const evn_study_reader *reader,
+                        const evn_report *aside)
 {
+    unsigned number = 0;
     evn_finding found = {.text = "it cannot be read", .fault = "not_found"};
     evn_report_at(aside, 0, &found);
     b->file = NULL;
     b->fault = evn_fault_named(found.fault);
+    bool is_set = found.file && sscanf(found.file, "--set %9u", &number) == 1 && number > reader->sets_before;
+    b->key = is_set && number - reader->sets_before <= set->count ? set->key[number - reader->sets_before - 1] : NULL;
     b->why = evn_arena_text(all->arena, found.text, strlen(found.text));
     b->why = b->why ? b->why : "memory ran out";
 }
 
+/* In the middle of what varies, else near its ends, which may be beyond the bounds of a key. */
+static const double shares_tried[] = {0.5, 0, 1};
+
+/* NULL: said of the last. */
+static const evn_study_file *read_with_absent(evn_seats *all, evn_base *b, size_t index, sets *to,
+                                              const evn_study_reader *reader, evn_report *report)
+{
+    enum { TRIED = sizeof shares_tried / sizeof *shares_tried };
+    const evn_study_file *as_written = b->file, *file = NULL;
+    double values[EVN_VARIABLES_MOST];
+    for (size_t k = 0; !file && k < TRIED; k++) {
+        evn_report *aside = evn_report_new();
+        values_of(all->study, index, shares_tried[k], values);
+        b->file = as_written;
+        to->count = to->choices;
+        set_absent(all, b, values, to);
+        to->at[to->count] = NULL;
+        file = reader->read(reader->self, to->at, k + 1 < TRIED && aside ? aside : report);
+        evn_report_free(aside);
+    }
+    return file;
+}
+
 /* False when memory is out; where it cannot be read the base knows why. */
-static bool read_base(evn_seats *all, size_t index, evn_study_read *read, void *self)
+static bool read_base(evn_seats *all, size_t index, const evn_study_reader *reader)
 {
     evn_base *b = &all->base[index];
     double values[EVN_VARIABLES_MOST];
@@ -200,14 +239,16 @@ static bool read_base(evn_seats *all, size_t index, evn_study_read *read, void *
     b->was = evn_arena_take(all->arena, (all->numbers + 1) * sizeof *b->was);
     evn_report *aside = evn_report_new();
     bool room = to && b->was && aside;
-    middle_of(all->study, index, values);
+    values_of(all->study, index, shares_tried[0], values);
     room = room && set_choices(all, values, to);
+    if (room)
+        to->choices = to->count;
     if (room) {
-        b->file = to->count > 0 ? read(self, to->at, aside) : all->study;
+        b->file = to->count > 0 ? reader->read(reader->self, to->at, aside) : all->study;
         if (b->file && set_absent(all, b, values, to) > 0)
-            b->file = read(self, to->at, aside);
+            b->file = read_with_absent(all, b, index, to, reader, aside);
         if (!b->file)
-            take_reason(all, b, aside);
+            take_reason(all, b, to, reader, aside);
     }
     evn_report_free(aside);
     return room;
@@ -230,9 +271,14 @@ static bool is_of_text(evn_fault fault)
            fault == EVN_FAULT_UNKNOWN_KEY || fault == EVN_FAULT_WRONG_SHAPE || fault == EVN_FAULT_UNKNOWN_CHOICE;
 }
 
+static evn_spot spot_of(const evn_study_reader *reader, const char *key, evn_report *report)
+{
+    return key ? reader->spot(reader->self, key, report) : evn_nowhere;
+}
+
 /* What is wrong with a text of the study is refused; a combination that rules between keys forbid is a variant that
  * cannot be. False: said. */
-static bool bases_fit(const evn_seats *all, evn_report *report)
+static bool bases_fit(const evn_seats *all, const evn_study_reader *reader, evn_report *report)
 {
     size_t read = 0;
     bool texts = true;
@@ -240,7 +286,8 @@ static bool bases_fit(const evn_seats *all, evn_report *report)
         const evn_base *b = &all->base[k];
         read += b->file ? 1 : 0;
         if (!b->file && is_of_text(b->fault)) {
-            evn_say(report, b->fault, evn_nowhere, evn_nowhere, "a key that the study sets: %s", b->why);
+            evn_say(report, b->fault, spot_of(reader, b->key, report), evn_nowhere, "a key that the study sets: %s",
+                    b->why);
             texts = false;
         }
     }
@@ -250,8 +297,8 @@ static bool bases_fit(const evn_seats *all, evn_report *report)
     return read > 0 && texts;
 }
 
-bool evn_seats_make(evn_seats *all, const evn_study_file *s, const evn_conditions *ask, evn_study_read *read,
-                    void *self, evn_report *report)
+bool evn_seats_make(evn_seats *all, const evn_study_file *s, const evn_conditions *ask, const evn_study_reader *reader,
+                    evn_report *report)
 {
     *all = (evn_seats){.study = s, .ask = *ask, .bases = 1, .arena = evn_arena_new()};
     pthread_mutex_init(&all->lock, NULL);
@@ -261,8 +308,8 @@ bool evn_seats_make(evn_seats *all, const evn_study_file *s, const evn_condition
     all->base = all->arena ? evn_arena_take(all->arena, all->bases * sizeof *all->base) : NULL;
     bool room = all->base && list_numbers(all);
     for (size_t k = 0; room && k < all->bases; k++)
-        room = read_base(all, k, read, self);
-    return room ? bases_fit(all, report) : no_memory(report);
+        room = read_base(all, k, reader);
+    return room ? bases_fit(all, reader, report) : no_memory(report);
 }
 
 void evn_seats_end(evn_seats *all)

@@ -14,6 +14,7 @@
 typedef struct evn_set_number {
     const char *path;    /* from the root of the study */
     const char *formula; /* NULL: the value of the variable */
+    const char *key;     /* of the study, where it is named */
     size_t variable;
 } evn_set_number;
 
@@ -22,12 +23,21 @@ typedef struct evn_base {
     const evn_study_file *file; /* NULL: it cannot be read so */
     double *was;                /* of each number that is set, NAN: the key is not given */
     const char *why;            /* there is no file */
+    const char *key;            /* of the study, that sets what cannot be; NULL: not known */
     evn_fault fault;
 } evn_base;
 
 /* Reads a study with values set beside it ("KEY=VALUE", ends with NULL), into memory that lasts as long as the
  * reading. NULL: said. */
 typedef const evn_study_file *evn_study_read(void *self, const char *const *sets, evn_report *);
+
+/* How a study is read: with values set beside, of which the caller's own come first; and where its keys stand. */
+typedef struct evn_study_reader {
+    void *self;
+    evn_study_read *read;
+    size_t sets_before;
+    evn_spot (*spot)(void *self, const char *key, evn_report *);
+} evn_study_reader;
 
 typedef struct evn_seat_of_study { /* one copy */
     evn_arena *arena;
@@ -50,7 +60,7 @@ typedef struct evn_seats {
 
 /* Reads all combinations. False (said): a key that is set is not there, or none of them can be read. Bounds of numbers
  * are those of their keys, asked of each variant. */
-bool evn_seats_make(evn_seats *, const evn_study_file *, const evn_conditions *, evn_study_read *, void *self,
+bool evn_seats_make(evn_seats *, const evn_study_file *, const evn_conditions *, const evn_study_reader *,
                     evn_report *);
 void evn_seats_end(evn_seats *);
 

@@ -55,7 +55,8 @@ static bool find_columns(work *w)
     make_rigs(w, rig);
     for (size_t k = 0; k < w->trucks; k++)
         made[k] = rig[k];
-    bool found = evn_columns_make(&w->columns, w->in->study, made, w->trucks, w->in->ask, w->arena, w->report);
+    bool found =
+        evn_columns_make(&w->columns, w->in->study, made, w->trucks, w->in->ask, &w->in->reader, w->arena, w->report);
     for (size_t k = 0; k < w->trucks; k++)
         evn_rig_free(rig[k]);
     return found;
@@ -197,7 +198,7 @@ static bool make_ready(work *w)
     for (size_t v = 0; v < s->variables.count; v++)
         w->as_is = w->as_is && !isnan(evn_study_variable(s, v)->as_is);
     if (!evn_plan_make(&w->plan, s, w->arena, w->report) ||
-        !evn_seats_make(&w->seats, s, w->in->ask, w->in->read, w->in->self, w->report))
+        !evn_seats_make(&w->seats, s, w->in->ask, &w->in->reader, w->report))
         return false;
     if (w->plan.points * w->trucks > EVN_POINTS_MOST) {
         evn_say(w->report, EVN_FAULT_TOO_LARGE, evn_nowhere, evn_nowhere,

@@ -8,8 +8,7 @@ typedef struct evn_vary_inputs { /* all must outlive the call */
     const evn_study_file *study;
     const evn_conditions *ask;
     const char *version;
-    evn_study_read *read; /* with values set beside */
-    void *self;           /* of that */
+    evn_study_reader reader;
 } evn_vary_inputs;
 
 /* NULL where nothing could be begun, or it was stopped or failed (said). */
