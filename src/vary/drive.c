@@ -142,13 +142,28 @@ static bool drive_and_ask(work *w)
 
 /* ------------------------------------------------------------------------------------------------ the row */
 
+/* The first error, else the first warning. False: nothing was found. */
+static bool first_of(const evn_report *report, evn_finding *out)
+{
+    evn_finding found;
+    bool any = evn_report_at(report, 0, out);
+    for (size_t k = 0; evn_report_at(report, k, &found); k++)
+        if (found.severity == EVN_ERROR) {
+            *out = found;
+            break;
+        }
+    return any;
+}
+
 static void tell(const work *w)
 {
     evn_finding found;
     evn_row *row = w->row;
-    if (evn_report_at(w->report, 0, &found)) {
+    if (first_of(w->report, &found)) {
+        bool path = found.file && found.line == 0; /* of a number that was set, in the place of a file */
         row->fault = found.fault;
-        snprintf(row->finding, sizeof row->finding, "%s", found.text);
+        snprintf(row->finding, sizeof row->finding, "%.300s%s%.800s", path ? found.file : "", path ? ": " : "",
+                 found.text);
     }
     bool finished = strcmp(row->status, "finished") == 0;
     const evn_bound_on *broken = finished ? evn_columns_broken(w->of->columns, row->value) : NULL;
