@@ -439,6 +439,14 @@ static void check_objectives(const evn_study_file *s, const evn_seat *seat, evn_
                    "%zu results in least and most; expected one or two", s->least.count + s->most.count);
 }
 
+static void check_search(const evn_study_file *s, const evn_seat *seat, evn_report *report)
+{
+    static const double SURVEY_MOST = 1000;
+    if (s->plan == EVN_PLAN_SEARCH && s->samples > SURVEY_MOST)
+        evn_say_at(report, seat, EVN_FAULT_TOO_LARGE, "samples", "%g samples in the survey of a search; expected %g at "
+                   "most", s->samples, SURVEY_MOST);
+}
+
 /* A variable that nothing follows from would give rows that are the same. */
 static bool is_used(const evn_study_file *s, size_t variable)
 {
@@ -492,6 +500,7 @@ static void check_study(const void *self, const evn_seat *seat, evn_report *repo
     check_texts(s, &s->most, "most", NULL, seat, report);
     check_objectives(s, seat, report);
     check_used(s, seat, report);
+    check_search(s, seat, report);
     check_bases(s, seat, report);
 }
 
