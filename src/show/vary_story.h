@@ -52,6 +52,10 @@ typedef struct evn_vary_best {
 } evn_vary_best;
 evn_vary_best evn_vary_best_of(const evn_vary_table *, size_t truck);
 
+/* By how much the first aim of a truck at its best is above the first truck's at its own, per cent of that; NAN: one of
+ * them has none, or it is the first. */
+double evn_vary_against_first(const evn_vary_table *, size_t truck);
+
 /* The rows that none of the same truck betters in both aims, by the first aim; to be freed. NULL: one aim, or memory
  * is out. */
 size_t *evn_vary_front(const evn_vary_table *, size_t truck, size_t *count);

@@ -190,6 +190,15 @@ evn_vary_best evn_vary_best_of(const evn_vary_table *t, size_t truck)
     return b;
 }
 
+double evn_vary_against_first(const evn_vary_table *t, size_t truck)
+{
+    evn_vary_best first = evn_vary_best_of(t, 0), own = evn_vary_best_of(t, truck);
+    if (truck == 0 || first.row < 0 || own.row < 0)
+        return (double)NAN;
+    double of_first = evn_vary_at(t, (size_t)first.row, t->inputs), is = evn_vary_at(t, (size_t)own.row, t->inputs);
+    return of_first != 0 ? 100 * (is - of_first) / fabs(of_first) : (double)NAN;
+}
+
 /* ------------------------------------------------------------------------------------------------ the front */
 
 typedef struct ranked {
@@ -260,6 +269,15 @@ static size_t class_end(const pair *p, size_t count, size_t begin, bool by_value
     return end;
 }
 
+/* Where each value comes as often as any other, as in a grid, the others balance out within a class. */
+static bool is_balanced(const pair *p, size_t count, size_t values)
+{
+    bool balanced = count % values == 0;
+    for (size_t begin = 0; balanced && begin < count; begin += count / values)
+        balanced = class_end(p, count, begin, true, 0) == begin + count / values;
+    return balanced;
+}
+
 static double ratio_of(const pair *p, size_t count)
 {
     double mean = 0, all = 0, between = 0;
@@ -280,6 +298,8 @@ static double ratio_of(const pair *p, size_t count)
     }
     if (!(all > 0) || classes >= count)
         return (double)NAN;
+    if (by_value && is_balanced(p, count, values))
+        return between / all;
     double left = (1 - between / all) * (double)(count - 1) / (double)(count - classes);
     return fmax(1 - left, 0);
 }

@@ -9,7 +9,7 @@ static const double FIRST_STEP = 0.12, LAST_STEP = 2e-4;
 typedef struct work {
     const evn_local *of;
     nlopt_opt opt;
-    bool known;                         /* the next are of x */
+    bool known; /* the next are of x */
     double x[EVN_LOCAL_NUMBERS_MOST];
     double value, broken[EVN_LOCAL_BOUNDS_MOST];
     size_t asked;

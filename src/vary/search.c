@@ -16,7 +16,7 @@ enum { SURVEY_USUAL = 16, CELLS_MOST = 64 };
 _Static_assert((int)EVN_VARIABLES_MOST <= (int)EVN_LOCAL_NUMBERS_MOST, "all may be continuous");
 _Static_assert((int)EVN_STUDY_TEXTS + 1 <= (int)EVN_LOCAL_BOUNDS_MOST, "constraints, and a bound on the second aim");
 
-typedef struct point { /* one that was driven */
+typedef struct point {            /* one that was driven */
     double x[EVN_VARIABLES_MOST]; /* of the continuous ones, as shares of their ranges */
     double cost[EVN_OBJECTIVES_MOST];
     double broken; /* how far constraints are; 0: it may be; INFINITY: it came to no end */
@@ -26,12 +26,12 @@ typedef struct searching {
     evn_crew *crew;
     const evn_vary_how *how;
     const evn_study_file *study;
-    size_t trucks, cells, units; /* a unit is a truck in a cell */
+    size_t trucks, cells, units;                /* a unit is a truck in a cell */
     size_t numbers, number[EVN_VARIABLES_MOST]; /* continuous variables */
     size_t survey, starts, evaluations, front;  /* front: points between its ends; 0: one aim */
     bool as_is;
-    point *surveyed; /* of each unit so many */
-    point *first;    /* of each unit the truck as it is; broken is INFINITY where it is not in that cell */
+    point *surveyed;     /* of each unit so many */
+    point *first;        /* of each unit the truck as it is; broken is INFINITY where it is not in that cell */
     struct found *found; /* of each local search; see local_of */
 } searching;
 
@@ -55,7 +55,10 @@ static size_t searches(const searching *s) { return s->starts * s->crew->is->col
 static uint64_t span(const searching *s) { return s->survey + (uint64_t)searches(s) * s->evaluations; }
 
 /* Behind those of the trucks as they are. */
-static uint64_t id_of(const searching *s, size_t unit, uint64_t within) { return s->trucks + 1 + unit * span(s) + within; }
+static uint64_t id_of(const searching *s, size_t unit, uint64_t within)
+{
+    return s->trucks + 1 + unit * span(s) + within;
+}
 
 static size_t truck_of(const searching *s, size_t unit) { return unit / s->cells; }
 static size_t cell_of(const searching *s, size_t unit) { return unit % s->cells; }
@@ -290,9 +293,10 @@ static bool count_cells(searching *s, evn_report *report)
     }
     if (s->cells <= CELLS_MOST)
         return true;
-    evn_say(report, EVN_FAULT_TOO_LARGE, evn_nowhere, evn_nowhere,
-            "a search over more than %d combinations of choices, values and whole numbers; expected fewer, or plan: grid",
-            CELLS_MOST);
+    evn_say(
+        report, EVN_FAULT_TOO_LARGE, evn_nowhere, evn_nowhere,
+        "a search over more than %d combinations of choices, values and whole numbers; expected fewer, or plan: grid",
+        CELLS_MOST);
     return false;
 }
 

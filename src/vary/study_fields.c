@@ -443,8 +443,10 @@ static void check_search(const evn_study_file *s, const evn_seat *seat, evn_repo
 {
     static const double SURVEY_MOST = 1000;
     if (s->plan == EVN_PLAN_SEARCH && s->samples > SURVEY_MOST)
-        evn_say_at(report, seat, EVN_FAULT_TOO_LARGE, "samples", "%g samples in the survey of a search; expected %g at "
-                   "most", s->samples, SURVEY_MOST);
+        evn_say_at(report, seat, EVN_FAULT_TOO_LARGE, "samples",
+                   "%g samples in the survey of a search; expected %g at "
+                   "most",
+                   s->samples, SURVEY_MOST);
 }
 
 /* A variable that nothing follows from would give rows that are the same. */

@@ -182,3 +182,41 @@ rows() { # STORE: its rows in their order
     run --separate-stderr "$EVENER" vary drag.yaml
     [ "$status" -eq 2 ] && [[ $stderr == *"drag.yaml:8:"*"'kwh_per_kn' in record of the study"*"nearest is 'kwh_per_km'"* ]]
 }
+
+@test "a search is the same with one thread and four, and killed and gone on with" {
+    study best 'drag: {keys: [body.drag_area_m2], from: 3, to: 7, as_is: 6}' 'ratio: {keys: ["drive_units.rear.path[0].final_drive.ratio"], from: 5, to: 12, as_is: 10}'
+    printf '%s\n' 'plan: search' 'evaluations: 40' 'samples: 9' >>best.yaml
+    "$EVENER" vary best.yaml --store one.sqlite --threads 1 >one.txt
+    "$EVENER" vary best.yaml --store four.sqlite --threads 4 >/dev/null
+    [ "$(rows one.sqlite | wc -l)" -gt 40 ]
+    [ "$(rows one.sqlite)" = "$(rows four.sqlite)" ]
+    sqlite3 four.sqlite 'DELETE FROM variants WHERE id % 3 = 0 OR id > 60' # what a kill may leave
+    "$EVENER" vary best.yaml --store four.sqlite >/dev/null
+    [ "$(rows one.sqlite)" = "$(rows four.sqlite)" ]
+    grep -q "It is at the edge of drag (its least)" one.txt
+    [[ $(tr -s ' \n' ' ' <one.txt) == *"As the file has it: "*" kWh/km, "*" % worse than the best."* ]]
+}
+
+@test "of two results the front is told, which no variant betters in both" {
+    study front 'payload: {keys: [load_case.payload_kg], from: 2000, to: 10000}' 'drag: {keys: [body.drag_area_m2], from: 3, to: 7}'
+    printf '%s\n' 'plan: search' 'evaluations: 40' 'samples: 9' 'least: [kwh_per_km]' 'most: [masses.payload_kg]' 'front_points: 5' >>front.yaml
+    run -0 --separate-stderr "$EVENER" vary front.yaml --store front.sqlite --json
+    echo "$output" >front.json
+    jq -e '.answer[0].front | length >= 5' front.json
+    jq -e '[.answer[0].front[] | .kwh_per_km] as $e | [.answer[0].front[] | .masses.payload_kg] as $p | ($e == ($e | sort)) and ($p == ($p | sort))' front.json
+    jq -e '.answer[0].front | (first | .inputs.drag < 3.1) and (last | .masses.payload_kg > 9990)' front.json
+    best=$(jq '[.answer[0].front[] | .masses.payload_kg][2]' front.json) energy=$(jq '[.answer[0].front[] | .kwh_per_km][2]' front.json)
+    [ "$(sqlite3 front.sqlite "SELECT count(*) FROM variants WHERE may_be = 1 AND \"masses.payload_kg\" > $best + 1e-6 AND kwh_per_km < $energy - 1e-12")" -eq 0 ]
+}
+
+@test "parts are chosen by their files, and each combination is read once" {
+    mkdir parts
+    for ratio in 8 10; do printf '%s\n' "ratio: $ratio" 'efficiency: 1' >"parts/final-drive-$ratio.yaml"; done
+    study parts 'gears: {keys: ["drive_units.rear.path[0].final_drive.use"], choices: [parts/final-drive-8.yaml, parts/final-drive-10.yaml]}' 'drag: {keys: [body.drag_area_m2], values: [4, 6]}'
+    run -0 --separate-stderr "$EVENER" vary parts.yaml --json
+    jq -e '.count == 4 and .failed == 0 and ([.variants[].inputs.gears] | unique | length) == 2' <<<"$output"
+    sed -i 's/final-drive-10/final-drive-11/' parts.yaml
+    run --separate-stderr "$EVENER" vary parts.yaml
+    echo "$stderr"
+    [ "$status" -eq 2 ] && [[ $stderr == *"parts.yaml:7:"*"final-drive-11.yaml"* ]]
+}

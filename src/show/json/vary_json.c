@@ -142,6 +142,7 @@ static json_t *answer_json(const evn_vary_table *t, size_t truck)
         evn_json_put(at, "best", point_json(t, b.row)) && put_ends(at, t, &b) &&
         evn_json_put(at, "as_the_file_has_it", point_json(t, b.as_is)) &&
         evn_json_put(at, "as_the_file_has_it_worse_percent", evn_json_real(b.as_is_worse_percent)) &&
+        evn_json_put(at, "best_against_first_truck_percent", evn_json_real(evn_vary_against_first(t, truck))) &&
         put_front(at, t, truck) && put_shares(at, t, truck))
         return at;
     json_decref(at);

@@ -128,6 +128,17 @@ static bool put_as_is(const vary_report *r, const evn_vary_best *b)
     return sentence(r, words);
 }
 
+static bool put_against_first(const vary_report *r, size_t truck)
+{
+    char words[WORDS];
+    double percent = evn_vary_against_first(r->table, truck);
+    if (isnan(percent))
+        return true;
+    snprintf(words, sizeof words, "Each at its best, that is %.2f %% %s than of %.200s.", fabs(percent),
+             percent < 0 ? "less" : "more", truck_words(r, 0));
+    return sentence(r, words);
+}
+
 static bool put_best(const vary_report *r, size_t truck)
 {
     char words[WORDS], inputs[WORDS / 2], value[CELL], more[WORDS / 2];
@@ -150,7 +161,7 @@ static bool put_best(const vary_report *r, size_t truck)
     flat_words(r, &b, more, sizeof more);
     snprintf(words, sizeof words, "Within %g %% of it: %zu variant%s, %s.", 100 * EVN_VARY_FLAT_SHARE, b.flat_rows,
              b.flat_rows == 1 ? "" : "s", more);
-    return made && sentence(r, words) && put_as_is(r, &b);
+    return made && sentence(r, words) && put_as_is(r, &b) && put_against_first(r, truck);
 }
 
 /* ------------------------------------------------------------------------------------------------ tables */
