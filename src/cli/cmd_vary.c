@@ -5,6 +5,8 @@
 #include "cli/load_options.h"
 #include "cli/look_options.h"
 #include "cli/outputs.h"
+#include "cli/page_file.h"
+#include "cli/vary_files.h"
 #include "show/out_file.h"
 #include "show/vary_story.h"
 #include <inttypes.h>
@@ -17,7 +19,7 @@ typedef struct vary_args {
     evn_load_args load;
     evn_asked asked;
     bool json, digits;
-    const char *store, *part, *csv; /* NULL: not given */
+    const char *store, *part, *csv, *page; /* NULL: not given */
     size_t threads;
 } vary_args;
 
@@ -116,29 +118,20 @@ static evn_vary_story story_of(const vary_run *run)
                             .report = run->call.report};
 }
 
-static void write_csv(vary_run *run, evn_out_file *file)
-{
-    evn_vary_story story = story_of(run);
-    int error_number = 0;
-    if (evn_vary_csv(&story, file->stream, &error_number))
-        evn_call_commit(&run->call, &(evn_out_file *){file}, 1);
-    else
-        evn_out_failed(file, &run->call.mishap, error_number);
-}
-
 /* Signals are held from before the files are opened until they are ended. */
 static evn_status drive_and_write(vary_run *run)
 {
-    evn_out_file file = {0};
+    evn_vary_files files = {0};
     evn_status status = EVN_BAD_IO;
     evn_interrupt_begin(&run->call.interrupt);
-    if (!run->args->csv || evn_out_open(&file, run->args->csv, &run->call.mishap)) {
+    if (evn_vary_files_open(&files, run->args->csv, run->args->page, &run->call)) {
         status = drive(run);
         run->has_table = run->variants && evn_vary_table_read(&run->table, run->variants, run->call.report);
-        if (file.stream && run->has_table && !run->call.stopped)
-            write_csv(run, &file);
+        evn_vary_story story = story_of(run);
+        if (run->has_table && !run->call.stopped)
+            evn_vary_files_write(&files, &story, &run->call);
     }
-    evn_out_drop(&file);
+    evn_vary_files_drop(&files);
     evn_interrupt_end(&run->call.interrupt);
     return status;
 }
@@ -147,7 +140,7 @@ static evn_status work(void *self)
 {
     vary_run *run = self;
     run->args = run->call.args;
-    const evn_output output[] = {{"--store", run->args->store}, {"--csv", run->args->csv}};
+    const evn_output output[] = {{"--store", run->args->store}, {"--csv", run->args->csv}, {"--page", run->args->page}};
     evn_load how = evn_load_of(&run->args->load);
     run->ask = evn_conditions_default();
     evn_load_begin(&run->args->load, run->call.report);
@@ -216,6 +209,7 @@ static const evn_option options[] = {
      .offset = offsetof(vary_args, csv),
      .takes = {EVN_TAKES_FILE, NULL, NULL},
      .help = "a line for each variant: what varies, and all that was recorded"},
+    EVN_VARY_PAGE_OPTION(vary_args, page),
     EVN_DIGITS_OPTION(vary_args, digits),
 };
 
@@ -232,6 +226,7 @@ static const char *const notes[] = {
     "Rows do not depend on threads, parts or interruptions. With --store at most the last second is lost, whatever "
     "ends the program, and a full disk is code 4 with all before it kept. Columns of the store's table 'variants' are "
     "the keys; any program for SQLite reads it.",
+    EVN_PAGE_NOTE,
     "The exit code is 1 where no variant came to its end.",
     EVN_SET_NOTE " Keys are those of the study: truck.KEY, lineup.trucks.NAME.KEY, samples.",
     NULL};
@@ -240,6 +235,7 @@ static const char *const examples[] = {"evener vary final-drive",
                                        "evener vary STUDY --store study.sqlite",
                                        "evener vary STUDY --store part-2.sqlite --part 2/8",
                                        "evener vary final-drive --set variables.final_drive.count=5 --csv rows.csv",
+                                       "evener vary STUDY --store study.sqlite --page study.html",
                                        "evener vary STUDY --json | jq '.answer[0].best'",
                                        NULL};
 

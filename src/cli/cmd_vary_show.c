@@ -4,13 +4,14 @@
 #include "cli/cmd_vary.h"
 #include "cli/look_options.h"
 #include "cli/outputs.h"
+#include "cli/vary_files.h"
 #include "show/out_file.h"
 #include "show/vary_story.h"
 #include <stddef.h>
 
 typedef struct show_args {
     bool json, digits, most_first, may_be;
-    const char *by, *csv; /* NULL: not given */
+    const char *by, *csv, *page; /* NULL: not given */
     evn_texts where;
     size_t rows;
 } show_args;
@@ -60,40 +61,37 @@ static bool ask_fits(show_run *run)
     return evn_variants_each(run->variants, &one, NULL, take, run->call.report) == EVN_DONE;
 }
 
-static void write_csv(show_run *run)
+/* All rows that are asked for. */
+static void write_files(show_run *run)
 {
-    evn_out_file file = {0};
+    evn_vary_files files = {0};
     evn_vary_story story = story_of(run);
     evn_variants_ask all = run->ask;
-    int error_number = 0;
     all.most = 0;
     story.ask = &all;
-    if (!evn_out_open(&file, run->args->csv, &run->call.mishap))
-        return;
-    if (evn_vary_csv(&story, file.stream, &error_number))
-        evn_call_commit(&run->call, &(evn_out_file *){&file}, 1);
-    else
-        evn_out_failed(&file, &run->call.mishap, error_number);
-    evn_out_drop(&file);
+    if (evn_vary_files_open(&files, run->args->csv, run->args->page, &run->call))
+        evn_vary_files_write(&files, &story, &run->call);
+    evn_vary_files_drop(&files);
 }
 
 static evn_status work(void *self)
 {
     show_run *run = self;
     run->args = run->call.args;
-    const evn_output output[] = {{"--csv", run->args->csv}};
-    if (run->args->csv && evn_out_is_file(run->args->csv, run->call.operands[0])) {
-        evn_mishap_say(&run->call.mishap, "usage", EVN_BAD_INPUT,
-                       "--csv is the store itself, '%s'; expected another file", run->args->csv);
-        return EVN_BAD_INPUT;
-    }
-    if (!evn_outputs_fit(output, 1, run->call.report, &run->call.mishap) ||
+    const evn_output output[] = {{"--csv", run->args->csv}, {"--page", run->args->page}};
+    for (size_t k = 0; k < 2; k++)
+        if (output[k].path && evn_out_is_file(output[k].path, run->call.operands[0])) {
+            evn_mishap_say(&run->call.mishap, "usage", EVN_BAD_INPUT,
+                           "%s is the store itself, '%s'; expected another file", output[k].option, output[k].path);
+            return EVN_BAD_INPUT;
+        }
+    if (!evn_outputs_fit(output, 2, run->call.report, &run->call.mishap) ||
         evn_variants_open(run->call.operands[0], &run->variants, run->call.report) != EVN_DONE || !ask_fits(run))
         return evn_report_status(run->call.report);
     run->has_table = evn_vary_table_read(&run->table, run->variants, run->call.report);
     evn_interrupt_begin(&run->call.interrupt);
-    if (run->args->csv && run->has_table)
-        write_csv(run);
+    if (run->has_table)
+        write_files(run);
     evn_interrupt_end(&run->call.interrupt);
     return evn_report_status(run->call.report);
 }
@@ -160,6 +158,7 @@ static const evn_option options[] = {
      .offset = offsetof(show_args, csv),
      .takes = {EVN_TAKES_FILE, NULL, NULL},
      .help = "a line for each of these variants: what varies, and all that was recorded"},
+    EVN_VARY_PAGE_OPTION(show_args, page),
     EVN_DIGITS_OPTION(show_args, digits),
 };
 

@@ -67,6 +67,17 @@ size_t *evn_vary_front(const evn_vary_table *, size_t truck, size_t *count);
  */
 double evn_vary_share(const evn_vary_table *, size_t truck, size_t input, size_t aim);
 
+/* ---- sentences that media share, in lines */
+enum { EVN_VARY_CELL = 96, EVN_VARY_SENTENCES = 4000 };
+/* "", or the name in the lineup. */
+const char *evn_vary_truck_words(const evn_vary_table *, size_t truck);
+/* Of an aim with its unit, two decimals finer than runs are told with; what varies of a row, "final_drive 3.9". */
+void evn_vary_number_words(const evn_quantity *, bool all_digits, double value, char out[EVN_VARY_CELL]);
+void evn_vary_input_words(const evn_vary_table *, size_t row, size_t input, bool all_digits, char out[EVN_VARY_CELL]);
+void evn_vary_inputs_words(const evn_vary_table *, size_t row, bool all_digits, char out[EVN_VARY_SENTENCES]);
+void evn_vary_count_sentence(const evn_vary_table *, char out[EVN_VARY_SENTENCES]);
+void evn_vary_best_sentences(const evn_vary_table *, size_t truck, bool all_digits, char out[EVN_VARY_SENTENCES]);
+
 typedef struct evn_vary_story {
     const char *status;           /* "finished", "interrupted", "failed" */
     const evn_variants *variants; /* NULL: none */

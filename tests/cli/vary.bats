@@ -220,3 +220,18 @@ rows() { # STORE: its rows in their order
     echo "$stderr"
     [ "$status" -eq 2 ] && [[ $stderr == *"parts.yaml:7:"*"final-drive-11.yaml"* ]]
 }
+
+@test "the page stands without scripts: best, tables, points, front and heat map; it asks for nothing" {
+    study page 'drag: {keys: [body.drag_area_m2], from: 3, to: 7, count: 5}' 'payload: {keys: [load_case.payload_kg], from: 2000, to: 9000, count: 5}'
+    printf '%s\n' 'most: [masses.payload_kg]' 'least: [kwh_per_km]' 'name: "A <b>study"' >>page.yaml
+    sed -i 1d page.yaml
+    run -0 --separate-stderr "$EVENER" vary page.yaml --store page.sqlite --page page.html
+    [ "$(grep -c '<svg class="plot"' page.html)" -eq 4 ]
+    grep -qE 'A &lt;b(&gt;|>)study' page.html
+    ! grep -qE '<script|https?://|<b>study' page.html
+    [ "$(grep -o '<circle' page.html | wc -l)" -ge 40 ] && [ "$(grep -o '<rect class="h' page.html | wc -l)" -eq 25 ]
+    "$EVENER" vary show page.sqlite --page again.html >/dev/null
+    [ "$(grep -c '<tr>' page.html)" -eq "$(grep -c '<tr>' again.html)" ]
+    run --separate-stderr "$EVENER" vary show page.sqlite --page page.sqlite
+    [ "$status" -eq 2 ] && [[ $stderr == *"--page is the store itself"* ]]
+}

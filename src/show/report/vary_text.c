@@ -8,7 +8,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { CELL = 96, WORDS = 2000, TOLD_COLUMNS_MOST = 40 };
+enum { CELL = EVN_VARY_CELL, WORDS = 2000, TOLD_COLUMNS_MOST = 40 };
 static const char indent[] = "  ";
 
 typedef struct vary_report {
@@ -18,11 +18,6 @@ typedef struct vary_report {
     const evn_look *look;
 } vary_report;
 
-static bool sentence(const vary_report *r, const char *text)
-{
-    return evn_put_sentence(r->to, evn_look_prose(r->look), "", "%s", text);
-}
-
 static void heading(const vary_report *r, const char *text)
 {
     fputc('\n', r->to);
@@ -30,138 +25,34 @@ static void heading(const vary_report *r, const char *text)
     fputs("\n\n", r->to);
 }
 
-/* ------------------------------------------------------------------------------------------------ pieces */
-
-/* "3.9", "gearbox-4-speed.yaml" */
-static void input_words(const vary_report *r, size_t row, size_t input, char out[CELL])
-{
-    const evn_variants_column *c = &r->table->column[input];
-    if (c->is_text)
-        snprintf(out, CELL, "%s", evn_vary_text_at(r->table, row, input));
-    else
-        snprintf(out, CELL, r->look->all_digits ? "%.12g" : "%.4g", evn_vary_at(r->table, row, input));
-}
-
-static void number_words(const vary_report *r, const evn_quantity *what, double value, char out[CELL])
-{
-    char number[CELL / 2];
-    evn_quantity finer = *what; /* variants differ by less than runs are told with */
-    finer.digits += what->kind == EVN_REAL ? 2 : 0;
-    evn_format_value(number, sizeof number, r->look, &finer, value);
-    const char *unit = evn_shown_unit(what);
-    snprintf(out, CELL, "%s%s%.20s", number, unit[0] != '\0' ? " " : "", unit);
-}
-
-/* "final_drive 3.9, pack 300" */
-static void inputs_words(const vary_report *r, size_t row, char *out, size_t size)
-{
-    size_t used = 0;
-    for (size_t k = 0; k < r->table->inputs && used < size; k++) {
-        char value[CELL];
-        input_words(r, row, k, value);
-        used += (size_t)snprintf(out + used, size - used, "%s%s %s", k > 0 ? ", " : "", r->table->column[k].what.key,
-                                 value);
-    }
-}
-
-static const char *truck_words(const vary_report *r, size_t truck)
-{
-    return r->table->trucks > 1 ? evn_variants_truck_name(r->table->of, truck) : "";
-}
-
 /* ------------------------------------------------------------------------------------------------ the answer */
+
+/* Lines of sentences, each a paragraph. */
+static bool put_sentences(const vary_report *r, const char *lines)
+{
+    char one[EVN_VARY_SENTENCES];
+    bool made = true;
+    for (const char *at = lines; made && *at != '\0';) {
+        size_t bytes = strcspn(at, "\n");
+        snprintf(one, sizeof one, "%.*s", (int)bytes, at);
+        made = evn_put_sentence(r->to, evn_look_prose(r->look), "", "%s", one);
+        at += bytes + (at[bytes] == '\n');
+    }
+    return made;
+}
 
 static bool put_count(const vary_report *r)
 {
-    char words[WORDS];
-    uint64_t count = evn_variants_count(r->table->of), failed = evn_variants_failed(r->table->of),
-             expected = evn_variants_expected(r->table->of);
-    size_t may_be = 0;
-    for (size_t row = 0; row < r->table->rows; row++)
-        may_be += r->table->state[row] == EVN_VARY_MAY_BE;
-    int used = snprintf(words, sizeof words, "%s: %" PRIu64 " variant%s", evn_variants_fact(r->table->of, "study"),
-                        count, count == 1 ? "" : "s");
-    if (expected > count)
-        used += snprintf(words + used, sizeof words - (size_t)used, " of %" PRIu64, expected);
-    used +=
-        snprintf(words + used, sizeof words - (size_t)used, " over %.300s", evn_variants_fact(r->table->of, "over"));
-    if (failed > 0)
-        used += snprintf(words + used, sizeof words - (size_t)used, "; %" PRIu64 " came to no end", failed);
-    if (may_be + failed < count)
-        used += snprintf(words + used, sizeof words - (size_t)used, "; %" PRIu64 " break%s a constraint",
-                         count - failed - may_be, count - failed - may_be == 1 ? "s" : "");
-    snprintf(words + used, sizeof words - (size_t)used, ".");
-    return sentence(r, words);
-}
-
-static size_t edge_words(const vary_report *r, const evn_vary_best *b, char *out, size_t size)
-{
-    size_t used = 0;
-    for (size_t k = 0; k < r->table->inputs && used < size; k++)
-        if (b->low_edge[k] || b->high_edge[k])
-            used += (size_t)snprintf(out + used, size - used, "%s%s (its %s)", used > 0 ? ", " : "",
-                                     r->table->column[k].what.key, b->low_edge[k] ? "least" : "most");
-    return used;
-}
-
-static void flat_words(const vary_report *r, const evn_vary_best *b, char *out, size_t size)
-{
-    size_t used = 0;
-    for (size_t k = 0; k < r->table->inputs && used < size; k++)
-        if (!r->table->column[k].is_text && b->flat_high[k] > b->flat_low[k])
-            used += (size_t)snprintf(out + used, size - used, "%s%s %.4g to %.4g", used > 0 ? ", " : "",
-                                     r->table->column[k].what.key, b->flat_low[k], b->flat_high[k]);
-    if (used == 0)
-        snprintf(out, size, "no other value");
-}
-
-static bool put_as_is(const vary_report *r, const evn_vary_best *b)
-{
-    char words[WORDS], value[CELL];
-    const evn_quantity *what = &r->table->column[r->table->inputs].what;
-    if (b->as_is < 0)
-        return true;
-    number_words(r, what, evn_vary_at(r->table, (size_t)b->as_is, r->table->inputs), value);
-    snprintf(words, sizeof words, "As the file has it: %s, %.2f %% %s than the best%s.", value,
-             fabs(b->as_is_worse_percent), b->as_is_worse_percent < 0 ? "better" : "worse",
-             r->table->state[b->as_is] == EVN_VARY_BREAKS ? "; it breaks a constraint" : "");
-    return sentence(r, words);
-}
-
-static bool put_against_first(const vary_report *r, size_t truck)
-{
-    char words[WORDS];
-    double percent = evn_vary_against_first(r->table, truck);
-    if (isnan(percent))
-        return true;
-    snprintf(words, sizeof words, "Each at its best, that is %.2f %% %s than of %.200s.", fabs(percent),
-             percent < 0 ? "less" : "more", truck_words(r, 0));
-    return sentence(r, words);
+    char words[EVN_VARY_SENTENCES];
+    evn_vary_count_sentence(r->table, words);
+    return put_sentences(r, words);
 }
 
 static bool put_best(const vary_report *r, size_t truck)
 {
-    char words[WORDS], inputs[WORDS / 2], value[CELL], more[WORDS / 2];
-    const evn_variants_column *aim = &r->table->column[r->table->inputs];
-    evn_vary_best b = evn_vary_best_of(r->table, truck);
-    const char *name = truck_words(r, truck);
-    if (b.row < 0) {
-        snprintf(words, sizeof words, "%.200s%sNone of the variants may be.", name, name[0] != '\0' ? ": " : "");
-        return sentence(r, words);
-    }
-    inputs_words(r, (size_t)b.row, inputs, sizeof inputs);
-    number_words(r, &aim->what, evn_vary_at(r->table, (size_t)b.row, r->table->inputs), value);
-    snprintf(words, sizeof words, "%.200s%s%s %s is %s, with %s.", name, name[0] != '\0' ? ": " : "",
-             aim->aimed == EVN_AIMED_MOST ? "The most" : "The least", aim->what.label, value, inputs);
-    bool made = sentence(r, words);
-    if (edge_words(r, &b, more, sizeof more) > 0) {
-        snprintf(words, sizeof words, "It is at the edge of %s: beyond it may be better.", more);
-        made = made && sentence(r, words);
-    }
-    flat_words(r, &b, more, sizeof more);
-    snprintf(words, sizeof words, "Within %g %% of it: %zu variant%s, %s.", 100 * EVN_VARY_FLAT_SHARE, b.flat_rows,
-             b.flat_rows == 1 ? "" : "s", more);
-    return made && sentence(r, words) && put_as_is(r, &b) && put_against_first(r, truck);
+    char words[EVN_VARY_SENTENCES];
+    evn_vary_best_sentences(r->table, truck, r->look->all_digits, words);
+    return put_sentences(r, words);
 }
 
 /* ------------------------------------------------------------------------------------------------ tables */
@@ -301,10 +192,12 @@ static bool put_front_of(const vary_report *r, size_t truck)
     evn_table *table = front ? evn_table_new(head, 3, true) : NULL;
     bool made = table;
     for (size_t k = 0; made && k < count; k++) {
-        char first[CELL], second[CELL], inputs[WORDS / 2];
-        number_words(r, &t->column[t->inputs].what, evn_vary_at(t, front[k], t->inputs), first);
-        number_words(r, &t->column[t->inputs + 1].what, evn_vary_at(t, front[k], t->inputs + 1), second);
-        inputs_words(r, front[k], inputs, sizeof inputs);
+        char first[EVN_VARY_CELL], second[EVN_VARY_CELL], inputs[EVN_VARY_SENTENCES];
+        evn_vary_number_words(&t->column[t->inputs].what, r->look->all_digits, evn_vary_at(t, front[k], t->inputs),
+                              first);
+        evn_vary_number_words(&t->column[t->inputs + 1].what, r->look->all_digits,
+                              evn_vary_at(t, front[k], t->inputs + 1), second);
+        evn_vary_inputs_words(t, front[k], r->look->all_digits, inputs);
         made = evn_table_row(table, (const char *const[]){first, second, inputs});
     }
     made = made && evn_table_print(table, r->to, indent, evn_look_width(r->look));
@@ -319,7 +212,7 @@ static bool put_fronts(const vary_report *r)
     bool made = true;
     for (size_t k = 0; made && r->table->aims == EVN_VARY_AIMS && k < r->table->trucks; k++) {
         char words[CELL * 2];
-        const char *name = truck_words(r, k);
+        const char *name = evn_vary_truck_words(r->table, k);
         snprintf(words, sizeof words, "The front: variants that none betters in both%s%.90s",
                  name[0] != '\0' ? ", " : "", name);
         heading(r, words);
