@@ -5,6 +5,7 @@
 #include "lane.h"
 #include "limits/limits.h"
 #include "payback.h"
+#include "vary.h"
 #include "read/read.h"
 #include "record.h"
 #include "rk4.h"
@@ -408,6 +409,8 @@ int main(int argc, char **argv)
         return evn_record(atoi(argv[2]), argv[3], argv + 4) ? 0 : 1;
     if (argc == 5 && strcmp(argv[1], "payback") == 0 && atoi(argv[2]) > 0)
         return evn_measure_payback(argv[3], argv[4], atoi(argv[2])) ? 0 : 1;
+    if (argc == 5 && strcmp(argv[1], "vary") == 0 && atoi(argv[2]) > 0)
+        return evn_measure_vary(argv[3], argv[4], atoi(argv[2])) ? 0 : 1;
     if (argc > 4 && strcmp(argv[1], "once") == 0)
         return evn_record_once(argv[2], argv[3], argv[4]) ? 0 : 1;
     if (argc < 6 || !is_job(argv[1]) || atoi(argv[2]) < 1) {
@@ -416,6 +419,7 @@ int main(int argc, char **argv)
               "TRUCK "
               "CYCLE...\n"
               "       evener-benchmark payback REPEATS LINEUP PRICES\n"
+              "       evener-benchmark vary REPEATS STUDY MANY\n"
               "       evener-benchmark record REPEATS CYCLE TRUCK... [-- TRUCK...]\n"
               "       evener-benchmark once INTEGRATOR CYCLE TRUCK\n",
               stderr);
