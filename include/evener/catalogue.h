@@ -24,6 +24,7 @@ typedef enum evn_item_group {
     EVN_ITEM_LINEUP,
     EVN_ITEM_RULES,
     EVN_ITEM_PRICES,
+    EVN_ITEM_STUDY,
     EVN_ITEM_PART,
     EVN_ITEM_OTHER
 } evn_item_group;

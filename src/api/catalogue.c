@@ -30,6 +30,8 @@ static evn_item_group group_of(const char *kind)
         return EVN_ITEM_RULES;
     if (strcmp(kind, "prices") == 0)
         return EVN_ITEM_PRICES;
+    if (strcmp(kind, "vary") == 0)
+        return EVN_ITEM_STUDY;
     return strcmp(kind, "cycle") == 0 ? EVN_ITEM_CYCLE : EVN_ITEM_PART;
 }
 

@@ -1,5 +1,5 @@
 /* Every kind of object that a file can hold, from the tables of truck, cycle, lineup, kept results, uncertainties,
- * duty, rules, prices and logs. */
+ * duty, rules, prices, logs and studies. */
 #include "api/kinds.h"
 #include "core/uncertain.h"
 #include "cycle/cycle.h"
@@ -9,6 +9,7 @@
 #include "log/mapping.h"
 #include "money/prices.h"
 #include "truck/rules.h"
+#include "vary/study.h"
 #include <string.h>
 
 evn_objects evn_all_kinds(void)
@@ -23,6 +24,7 @@ evn_objects evn_all_kinds(void)
     evn_objects_add(&all, &evn_rules_object);
     evn_objects_add(&all, &evn_prices_object);
     evn_objects_add(&all, &evn_mapping_object);
+    evn_objects_add(&all, &evn_study_object);
     return all;
 }
 

@@ -129,6 +129,7 @@
 #define STOP "name: tip, duration_min: 6, payload_kg: 0"
 #define ROUNDS                                                                                                         \
     "times: 2, each: [leg: {" LEG "}, stop: {" STOP "}, leg: {name: back, cycle: {" SHORT_CYCLE "}, direction: back}]"
+#define VARIABLE "keys: ['drive_units.rear.path[4].final_drive.ratio'], from: 3, to: 5, step: 0.1"
 #define HOUSING_BOX                                                                                                    \
     "behind_m: -0.4, across_m: 0.3, bottom_over_axles_m: -0.18, length_m: 0.36, width_m: 0.28, height_m: 0.36"
 #define SIDE_BOX                                                                                                       \
@@ -274,6 +275,13 @@ static const struct pattern {
      "[axles.front.tyre.rolling_resistance_coefficient, "
      "axles.drive.tyre.rolling_resistance_coefficient], half_width: 0.0002, offset: 0.0001, errs_with: "
      "rolling_resistance, source: invented}}\n"},
+    {"variable", VARIABLE},
+    {"vary", "name: Example of which final drive\ninvented: true\ntruck: {name: Example tractor with semitrailer, "
+             "invented: true, body: {" BODY "}, axles: {front: {" AXLE_FRONT "}, drive: {" AXLE_DRIVE
+             "}}, fifth_wheel: {" FIFTH_WHEEL "}, trailer: {" TRAILER "}, payload: {" PAYLOAD
+             "}, drive_units: {rear: {" DRIVE_UNIT "}}, battery: {" BATTERY "}, auxiliaries: {" AUXILIARIES
+             "}}\ncycle: {" SHORT_CYCLE "}\nvariables: {final_drive: {" VARIABLE
+             "}}\nconstraints: ['limits.deciding.startability.steepest_percent >= 12']\nleast: [kwh_per_km]\n"},
     {"speed", SPEED},
     {"road", ROAD},
     {"stops", STOPS},

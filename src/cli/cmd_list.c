@@ -1,4 +1,4 @@
-/* evener list: the trucks, cycles, duties, lineups, sets of rules, prices and parts there are. */
+/* evener list: the trucks, cycles, duties, lineups, sets of rules, prices, studies and parts there are. */
 #define _POSIX_C_SOURCE 200809L
 #include "cli/cmd_list.h"
 #include "cli/call.h"
@@ -24,9 +24,10 @@ typedef struct list_run {
 enum { WORDS_MOST = 128 };
 
 /* Words that name a group each, in the order of the groups. */
-static const char *const group_words[] = {"trucks", "cycles", "duties", "lineups", "rules", "prices", "parts", NULL};
-static const evn_item_group groups[] = {EVN_ITEM_TRUCK, EVN_ITEM_CYCLE,  EVN_ITEM_DUTY, EVN_ITEM_LINEUP,
-                                        EVN_ITEM_RULES, EVN_ITEM_PRICES, EVN_ITEM_PART};
+static const char *const group_words[] = {"trucks", "cycles",  "duties", "lineups", "rules",
+                                          "prices", "studies", "parts",  NULL};
+static const evn_item_group groups[] = {EVN_ITEM_TRUCK, EVN_ITEM_CYCLE,  EVN_ITEM_DUTY,  EVN_ITEM_LINEUP,
+                                        EVN_ITEM_RULES, EVN_ITEM_PRICES, EVN_ITEM_STUDY, EVN_ITEM_PART};
 
 static bool say_nothing_to_list(const char *word, evn_mishap *mishap)
 {
@@ -38,10 +39,11 @@ static bool say_nothing_to_list(const char *word, evn_mishap *mishap)
     for (size_t i = 0; count < WORDS_MOST && evn_kind_at(i, &kind); i++)
         names[count++] = kind.name;
     const char *nearest = evn_name_nearest(word, names, sizeof names[0], count);
-    evn_mishap_say(mishap, "usage", EVN_BAD_INPUT,
-                   "'%s' is nothing to list; trucks, cycles, duties, lineups, rules, prices, parts or a kind of part "
-                   "was expected%s%s%s",
-                   word, nearest ? "; nearest is '" : "", nearest ? nearest : "", nearest ? "'" : "");
+    evn_mishap_say(
+        mishap, "usage", EVN_BAD_INPUT,
+        "'%s' is nothing to list; trucks, cycles, duties, lineups, rules, prices, studies, parts or a kind of part "
+        "was expected%s%s%s",
+        word, nearest ? "; nearest is '" : "", nearest ? nearest : "", nearest ? "'" : "");
     return false;
 }
 
@@ -93,10 +95,10 @@ static bool tell(void *self)
 
 static void forget(void *self) { evn_catalogue_free(((list_run *)self)->catalogue); }
 
-static const evn_operand operands[] = {
-    {"WHAT",
-     "trucks, cycles, duties, lineups, rules, prices, parts, or a kind of part such as motor; all if not given",
-     {EVN_TAKES_WORD, NULL, group_words}}};
+static const evn_operand operands[] = {{"WHAT",
+                                        "trucks, cycles, duties, lineups, rules, prices, studies, parts, or a kind of "
+                                        "part such as motor; all if not given",
+                                        {EVN_TAKES_WORD, NULL, group_words}}};
 
 static const evn_option options[] = {
     {.name = "json", .kind = EVN_OPTION_FLAG, .offset = offsetof(list_args, json), .help = "one JSON document"},
@@ -130,7 +132,8 @@ static const char *const examples[] = {"evener list",
                                        NULL};
 
 const evn_command evn_command_list = {.name = "list",
-                                      .summary = "trucks, cycles, duties, lineups, rules, prices and parts there are",
+                                      .summary =
+                                          "trucks, cycles, duties, lineups, rules, prices, studies and parts there are",
                                       .schema = EVN_LIST_SCHEMA,
                                       .operands = operands,
                                       .operand_count = 1,

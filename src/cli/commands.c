@@ -19,14 +19,35 @@
 #include "cli/cmd_range.h"
 #include "cli/cmd_show.h"
 #include "cli/cmd_site.h"
+#include "cli/cmd_vary.h"
 #include "cli/command.h"
 #include <string.h>
 
 const evn_command *const evn_commands[] = {
-    &evn_command_drive,  &evn_command_range,  &evn_command_compare, &evn_command_cycle_info, &evn_command_show,
-    &evn_command_limits, &evn_command_site,   &evn_command_keys,    &evn_command_list,       &evn_command_new,
-    &evn_command_keep,   &evn_command_check,  &evn_command_diff,    &evn_command_explain,    &evn_command_payback,
-    &evn_command_assess, &evn_command_import, &evn_command_matrix,  &evn_command_coastdown,  &evn_command_match,
+    &evn_command_drive,
+    &evn_command_range,
+    &evn_command_compare,
+    &evn_command_cycle_info,
+    &evn_command_show,
+    &evn_command_limits,
+    &evn_command_site,
+    &evn_command_keys,
+    &evn_command_list,
+    &evn_command_new,
+    &evn_command_keep,
+    &evn_command_check,
+    &evn_command_diff,
+    &evn_command_explain,
+    &evn_command_payback,
+    &evn_command_assess,
+    &evn_command_import,
+    &evn_command_matrix,
+    &evn_command_coastdown,
+    &evn_command_match,
+    /* two words before the first of them alone */
+    &evn_command_vary_show,
+    &evn_command_vary_merge,
+    &evn_command_vary,
 };
 const size_t evn_command_count = sizeof evn_commands / sizeof evn_commands[0];
 

@@ -41,6 +41,8 @@ const char *evn_kind_phrase(char out[EVN_KIND_PHRASE], const char *kinds)
         return "a set of rules";
     if (strcmp(kinds, "prices") == 0)
         return "a file of prices";
+    if (strcmp(kinds, "vary") == 0)
+        return "a study";
     while (next_kind(&kinds, one) && used < EVN_KIND_PHRASE)
         used += snprintf(out + used, EVN_KIND_PHRASE - (size_t)used, "%sa%s %s", used > 0 ? " or " : "",
                          strchr("aeiou", one[0]) ? "n" : "", one);

@@ -13,6 +13,8 @@ typedef struct evn_progress {
 
 evn_progress evn_progress_begin(const evn_console *, const char *whole);
 void evn_progress_show(evn_progress *, double done_share);
+/* The same with words of the caller's own, at most 79 columns. */
+void evn_progress_tell(evn_progress *, const char *words);
 void evn_progress_end(evn_progress *); /* takes the line away */
 
 #endif

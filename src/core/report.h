@@ -9,6 +9,8 @@
 #define EVN_FAULTS(X)                                                                                                  \
     X(CANNOT_READ, "cannot_read", EVN_BAD_IO, EVN_ERROR, "a file could not be opened or read")                         \
     X(CANNOT_WRITE, "cannot_write", EVN_BAD_IO, EVN_ERROR, "a file could not be written; nothing was left behind")     \
+    X(STORE_NOT_WRITTEN, "store_not_written", EVN_BAD_IO, EVN_ERROR,                                                   \
+      "a file of variants could not be written; what was whole in it before is kept")                                  \
     X(OUT_OF_MEMORY, "out_of_memory", EVN_NO_RESULT, EVN_ERROR, "memory ran out")                                      \
     X(USAGE, "usage", EVN_BAD_INPUT, EVN_ERROR, "a command line, or a call of the library, that does not fit")         \
     X(SYNTAX, "syntax", EVN_BAD_INPUT, EVN_ERROR, "text that is not the YAML or CSV this program reads")               \
@@ -64,6 +66,8 @@
       "a truck of a comparison that cannot do what is demanded of it")                                                 \
     X(NO_COASTING, "no_coasting", EVN_BAD_INPUT, EVN_ERROR,                                                            \
       "logs without coast-downs in both directions that can be used")                                                  \
+    X(OTHER_STUDY, "other_study", EVN_BAD_INPUT, EVN_ERROR, "variants of another study than the one they are put to")  \
+    X(NO_VARIANT, "no_variant", EVN_ANSWER_NO, EVN_ERROR, "none of the variants of a study came to its end")           \
     X(BRAKING_TOO_HARD, "braking_too_hard", EVN_BAD_INPUT, EVN_ERROR,                                                  \
       "a cycle that asks for more braking than tyres give")                                                            \
     X(INTERRUPTED, "interrupted", EVN_NO_RESULT, EVN_ERROR, "the run was ended from outside")                          \

@@ -10,7 +10,8 @@ const char *const evn_equal_names[] = {"payload", "gross", "power", NULL};
 
 const char *evn_group_name(evn_item_group group)
 {
-    static const char *const names[] = {"truck", "cycle", "duty", "lineup", "rules", "prices", "part", "other"};
+    static const char *const names[] = {"truck",  "cycle", "duty", "lineup", "rules",
+                                        "prices", "study", "part", "other"};
     return names[group];
 }
 

@@ -10,6 +10,7 @@
 #include "record.h"
 #include "rk4.h"
 #include "runs/runs.h"
+#include "vary.h"
 #include <math.h>
 #include <pthread.h>
 #include <stdio.h>
@@ -411,6 +412,8 @@ int main(int argc, char **argv)
         return evn_measure_assess(argv[3], argv[4], atoi(argv[2])) ? 0 : 1;
     if (argc == 5 && strcmp(argv[1], "payback") == 0 && atoi(argv[2]) > 0)
         return evn_measure_payback(argv[3], argv[4], atoi(argv[2])) ? 0 : 1;
+    if (argc == 5 && strcmp(argv[1], "vary") == 0 && atoi(argv[2]) > 0)
+        return evn_measure_vary(argv[3], argv[4], atoi(argv[2])) ? 0 : 1;
     if (argc > 4 && strcmp(argv[1], "once") == 0)
         return evn_record_once(argv[2], argv[3], argv[4]) ? 0 : 1;
     if (argc < 6 || !is_job(argv[1]) || atoi(argv[2]) < 1) {
@@ -420,6 +423,7 @@ int main(int argc, char **argv)
               "CYCLE...\n"
               "       evener-benchmark payback REPEATS LINEUP PRICES\n"
               "       evener-benchmark assess REPEATS LINEUP PRICES\n"
+              "       evener-benchmark vary REPEATS STUDY MANY\n"
               "       evener-benchmark record REPEATS CYCLE TRUCK... [-- TRUCK...]\n"
               "       evener-benchmark once INTEGRATOR CYCLE TRUCK\n",
               stderr);

@@ -49,6 +49,8 @@ missing_packages() {
         have_module expat || echo libexpat1-dev
         have_module proj || echo libproj-dev # distances on the ellipsoid
         have_module smartcols || echo libsmartcols-dev
+        have_module sqlite3 || echo libsqlite3-dev
+        have_module nlopt || echo libnlopt-dev
         have npm || echo npm # the page's chart library comes with it
     fi
     if [[ $for == *" test "* ]]; then

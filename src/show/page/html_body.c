@@ -6,6 +6,7 @@
 #include "show/page/html_day.h"
 #include "show/page/html_parts.h"
 #include "show/page/html_payback.h"
+#include "show/page/html_vary.h"
 #include "show/text.h"
 #include <math.h>
 #include <string.h>
@@ -17,7 +18,7 @@ static bool drives(const evn_html_page *page) { return page->cycle || page->day;
 
 static bool is_measured(const evn_html_page *page) { return page->coastdown || page->match; }
 
-bool evn_html_bare(const evn_html_page *page) { return page->site || page->assess || is_measured(page); }
+bool evn_html_bare(const evn_html_page *page) { return page->site || page->assess || page->vary || is_measured(page); }
 
 /* What a page of costs or of verdicts rests on is driven too; NULL: it is neither. */
 static const evn_lineup *lineup_of(const evn_html_page *page)
@@ -87,6 +88,8 @@ static void put_about(const evn_html_page *page, FILE *to)
         fputs("What holds a truck back, out of logs of coast-downs", to);
     } else if (page->match) {
         fputs("Held against a log of its drive", to);
+    } else if (page->vary) {
+        evn_html_vary_about(page, to);
     } else if (!drives(page)) {
         fputs(page->truck_count > 1 ? "What each starts on, climbs and holds downhill, and what binds it"
                                     : "What it can do before any route, and what binds it",
@@ -243,6 +246,8 @@ static void put_answer(const evn_html_page *page, FILE *to)
         evn_html_payback_answer(page, to);
     else if (page->assess)
         evn_html_assess_answer(page, to);
+    else if (page->vary)
+        evn_html_vary_answer(page, to);
     else
         put_verdict(page, to);
     if (compares(page)) {
@@ -252,7 +257,7 @@ static void put_answer(const evn_html_page *page, FILE *to)
         if (page->day)
             evn_html_day_answer(page, to);
         put_results(page, to);
-    } else if (!page->site && !page->payback && !page->assess && !is_measured(page))
+    } else if (!page->site && !page->payback && !page->assess && !page->vary && !is_measured(page))
         evn_html_deciding(page, to);
     if (!compares(page))
         put_noted(json_object_get(page->result, "findings"), to);
@@ -550,6 +555,23 @@ static void put_asked(const evn_html_page *page, FILE *to, const char *kind)
     }
 }
 
+/* Hashes of study, trucks and what they drove, as the store has them. */
+static void put_studied(const evn_html_page *page, FILE *to)
+{
+    const char *key, *value, *version = evn_variants_fact(page->vary->variants, "version");
+    if (strcmp(version ? version : "", evn_version()) != 0)
+        put_hashed(to, "driven by", "", "evener", version ? version : "");
+    for (size_t k = 0; evn_variants_fact_at(page->vary->variants, k, &key, &value); k++)
+        if (strcmp(key, "study_hash") == 0)
+            put_hashed(to, "study", "", page->title, value);
+        else if (strcmp(key, "over_hash") == 0)
+            put_hashed(to, "driven over", "", evn_variants_fact(page->vary->variants, "over"), value);
+        else if (strncmp(key, "truck.", 6) == 0)
+            put_hashed(to, "truck ", "", key + 6, value);
+        else if (strcmp(key, "truck") == 0)
+            put_hashed(to, "truck", "", "as its file has it", value);
+}
+
 /* What was driven, and the prices. */
 static void put_priced(const evn_html_page *page, FILE *to)
 {
@@ -588,6 +610,8 @@ static void put_made(const evn_html_page *page, FILE *to)
         put_hashed(to, "duty", "", page->day->duty, page->day->hash);
     if (lineup_of(page))
         put_priced(page, to);
+    if (page->vary)
+        put_studied(page, to);
     for (size_t i = 0; i < page->truck_count; i++) {
         evn_truck_hash(page->truck[i].truck, hash);
         put_hashed(to, page->truck_count > 1 ? "truck " : "truck", page->truck_count > 1 ? page->truck[i].name : "",
@@ -677,6 +701,8 @@ void evn_html_body(const evn_html_page *page, FILE *to)
         evn_html_coastdown(page, to);
     else if (page->match)
         evn_html_match(page, to);
+    else if (page->vary)
+        evn_html_vary_sections(page, to);
     else
         evn_html_abilities(page, to);
     if (!evn_html_bare(page) && !page->payback)

@@ -15,6 +15,7 @@
 #include "show/page/html_trace.h"
 #include "show/payback_story.h"
 #include "show/site_story.h"
+#include "show/vary_story.h"
 #include <jansson.h>
 #include <stdio.h>
 
@@ -49,7 +50,8 @@ typedef struct evn_html_day {
 } evn_html_day;
 
 typedef struct evn_html_page {
-    const char *kind;           /* "drive", "day", "compare", "limits", "site", "payback" or "assess" */
+    const char *kind;           /* "drive", "day", "compare", "limits", "site", "payback",
+                                   "assess" or "vary" */
     const char *title;          /* as the files have it */
     json_t *result;             /* the document that --json prints */
     const char *answer, *trust; /* paragraphs, one on each line */
@@ -66,6 +68,7 @@ typedef struct evn_html_page {
     const evn_assess_story *assess;       /* NULL: it is of none */
     const evn_coastdown_story *coastdown; /* NULL: it is of none */
     const evn_match_story *match;         /* NULL: it is of none */
+    const evn_vary_story *vary;           /* NULL: it is of none */
 } evn_html_page;
 
 /* Why this program cannot write pages; NULL: it can. */

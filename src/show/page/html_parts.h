@@ -8,7 +8,7 @@
 /* Of more trucks the details are folded; of more, tables parted into groups that fit a sheet and a phone. */
 enum { EVN_HTML_TRUCKS_UNFOLDED = 2, EVN_HTML_TRUCKS_OPEN = 4, EVN_HTML_TRUCKS_PARTED = 3 };
 
-/* Those of a site and of verdicts have no charts, and so neither scripts nor data. */
+/* Those of a site, of verdicts and of studies have no charts, and so neither scripts nor data. */
 bool evn_html_bare(const evn_html_page *);
 
 /* All that stands in <main>. */

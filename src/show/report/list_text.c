@@ -80,8 +80,9 @@ static bool put_files_of_folder(const evn_list_story *story, size_t index, const
 
 static bool put_group(const evn_list_story *story, evn_item_group group, bool *first, FILE *to, const evn_look *look)
 {
-    static const char *const headings[] = {"Trucks",        "Cycles", "Duties", "Lineups",
-                                           "Sets of rules", "Prices", "Parts",  "Files that fit no kind"};
+    static const char *const headings[] = {"Trucks",  "Cycles",        "Duties",
+                                           "Lineups", "Sets of rules", "Prices",
+                                           "Studies", "Parts",         "Files that fit no kind"};
     bool made = true, any = false;
     evn_item item;
     for (size_t i = 0; made && next_of(story, group, &i, &item); i++) {
@@ -101,8 +102,9 @@ static bool put_group(const evn_list_story *story, evn_item_group group, bool *f
 
 bool evn_list_text(const evn_list_story *story, FILE *to, const evn_look *look)
 {
-    static const evn_item_group groups[] = {EVN_ITEM_TRUCK, EVN_ITEM_CYCLE,  EVN_ITEM_DUTY, EVN_ITEM_LINEUP,
-                                            EVN_ITEM_RULES, EVN_ITEM_PRICES, EVN_ITEM_PART, EVN_ITEM_OTHER};
+    static const evn_item_group groups[] = {EVN_ITEM_TRUCK,  EVN_ITEM_CYCLE, EVN_ITEM_DUTY,
+                                            EVN_ITEM_LINEUP, EVN_ITEM_RULES, EVN_ITEM_PRICES,
+                                            EVN_ITEM_STUDY,  EVN_ITEM_PART,  EVN_ITEM_OTHER};
     bool first = true;
     for (size_t i = 0; i < sizeof groups / sizeof groups[0]; i++)
         if (story->wanted[groups[i]] && !put_group(story, groups[i], &first, to, look))

@@ -1,0 +1,8 @@
+/* evener vary, evener vary show, evener vary merge. */
+#ifndef EVENER_CLI_CMD_VARY_H
+#define EVENER_CLI_CMD_VARY_H
+#include "cli/command.h"
+
+extern const evn_command evn_command_vary, evn_command_vary_show, evn_command_vary_merge;
+
+#endif

@@ -1,0 +1,321 @@
+/* Variants at hand: the best of each truck, how flat it is, the front, shares of variance. */
+#define _POSIX_C_SOURCE 200809L
+#include "show/vary_story.h"
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* ------------------------------------------------------------------------------------------------ reading */
+
+static bool take_columns(evn_vary_table *t)
+{
+    evn_variants_column c;
+    size_t all = evn_variants_column_count(t->of);
+    t->column = calloc(all + 1, sizeof *t->column);
+    for (size_t k = 0; t->column && evn_variants_column_at(t->of, k, &c); k++)
+        if (c.varies && t->inputs < EVN_VARY_INPUTS_MOST)
+            t->column[t->inputs++] = c;
+    for (size_t k = 0; t->column && evn_variants_column_at(t->of, k, &c); k++)
+        if (c.aimed != EVN_AIMED_NOT && t->aims < EVN_VARY_AIMS) {
+            t->aim_column[t->aims] = k;
+            t->column[t->inputs + t->aims++] = c;
+        }
+    return t->column;
+}
+
+static bool more_room(evn_vary_table *t)
+{
+    size_t room = t->room > 0 ? 2 * t->room : 256, width = t->inputs + t->aims;
+    uint64_t *id = realloc(t->id, room * sizeof *id);
+    t->id = id ? id : t->id;
+    unsigned char *truck = realloc(t->truck, room);
+    t->truck = truck ? truck : t->truck;
+    unsigned char *state = realloc(t->state, room);
+    t->state = state ? state : t->state;
+    double *value = realloc(t->value, room * (width + 1) * sizeof *value);
+    t->value = value ? value : t->value;
+    bool all = id && truck && state && value;
+    t->room = all ? room : t->room;
+    return all;
+}
+
+/* Its place among the texts that came up; NAN when memory is out. */
+static double text_place(evn_vary_table *t, const char *text)
+{
+    for (size_t k = 0; k < t->texts; k++)
+        if (strcmp(t->text[k], text) == 0)
+            return (double)k;
+    char **more = realloc(t->text, (t->texts + 1) * sizeof *more);
+    char *copy = more ? strdup(text) : NULL;
+    t->text = more ? more : t->text;
+    if (!copy)
+        return (double)NAN;
+    t->text[t->texts] = copy;
+    return (double)t->texts++;
+}
+
+static bool take(void *self, const evn_variant *v)
+{
+    evn_vary_table *t = self;
+    size_t width = t->inputs + t->aims;
+    if (t->rows == t->room && !more_room(t)) {
+        t->no_memory = true;
+        return false;
+    }
+    double *at = t->value + t->rows * width;
+    for (size_t k = 0; k < t->inputs; k++)
+        at[k] = t->column[k].is_text ? text_place(t, v->text[k] ? v->text[k] : "") : v->value[k];
+    for (size_t k = 0; k < t->aims; k++)
+        at[t->inputs + k] = v->value[t->aim_column[k]];
+    t->id[t->rows] = v->id;
+    t->truck[t->rows] = 0;
+    for (size_t k = 0; k < t->trucks; k++)
+        if (strcmp(evn_variants_truck_name(t->of, k), v->truck) == 0)
+            t->truck[t->rows] = (unsigned char)k;
+    bool finished = strcmp(v->status, "finished") == 0;
+    t->state[t->rows++] = v->may_be ? EVN_VARY_MAY_BE : finished ? EVN_VARY_BREAKS : EVN_VARY_FAILED;
+    return true;
+}
+
+bool evn_vary_table_read(evn_vary_table *t, const evn_variants *v, evn_report *report)
+{
+    *t = (evn_vary_table){.of = v, .trucks = evn_variants_truck_count(v)};
+    evn_variants_ask all = {0};
+    if (!take_columns(t))
+        return false;
+    evn_status before = evn_report_status(report);
+    evn_status status = evn_variants_each(v, &all, t, take, report);
+    return status == before && !t->no_memory;
+}
+
+void evn_vary_table_free(evn_vary_table *t)
+{
+    for (size_t k = 0; k < t->texts; k++)
+        free(t->text[k]);
+    free(t->text);
+    free(t->column);
+    free(t->id);
+    free(t->truck);
+    free(t->state);
+    free(t->value);
+    *t = (evn_vary_table){0};
+}
+
+const char *evn_vary_text_at(const evn_vary_table *t, size_t row, size_t input)
+{
+    double place = evn_vary_at(t, row, input);
+    return place >= 0 && place < (double)t->texts ? t->text[(size_t)place] : "";
+}
+
+/* ------------------------------------------------------------------------------------------------ the best */
+
+/* Less is better, whatever is wanted. */
+static double cost(const evn_vary_table *t, size_t row, size_t aim)
+{
+    double value = evn_vary_at(t, row, t->inputs + aim);
+    return t->column[t->inputs + aim].aimed == EVN_AIMED_MOST ? -value : value;
+}
+
+static bool counts(const evn_vary_table *t, size_t row, size_t truck)
+{
+    return t->truck[row] == truck && t->state[row] == EVN_VARY_MAY_BE && !isnan(cost(t, row, 0));
+}
+
+/* The ends of what varies: those of its range, else the least and the most that came up. */
+static void ends_of(const evn_vary_table *t, size_t input, double *from, double *to)
+{
+    *from = t->column[input].from;
+    *to = t->column[input].to;
+    if (!isnan(*from))
+        return;
+    for (size_t row = 0; row < t->rows; row++) {
+        *from = fmin(*from, evn_vary_at(t, row, input));
+        *to = fmax(*to, evn_vary_at(t, row, input));
+    }
+}
+
+/* Nearer to an end than this share of the range is at it. */
+static const double AT_END = 1e-3;
+
+static void find_edges(const evn_vary_table *t, evn_vary_best *b)
+{
+    for (size_t k = 0; k < t->inputs; k++) {
+        double from, to, value = evn_vary_at(t, (size_t)b->row, k);
+        if (t->column[k].is_text)
+            continue;
+        ends_of(t, k, &from, &to);
+        b->low_edge[k] = to > from && value - from <= AT_END * (to - from);
+        b->high_edge[k] = to > from && to - value <= AT_END * (to - from);
+    }
+}
+
+static void find_flat(const evn_vary_table *t, size_t truck, evn_vary_best *b)
+{
+    double best = cost(t, (size_t)b->row, 0);
+    for (size_t k = 0; k < t->inputs; k++)
+        b->flat_low[k] = b->flat_high[k] = evn_vary_at(t, (size_t)b->row, k);
+    for (size_t row = 0; row < t->rows; row++) {
+        if (!counts(t, row, truck) || cost(t, row, 0) - best > EVN_VARY_FLAT_SHARE * fabs(best))
+            continue;
+        b->flat_rows++;
+        for (size_t k = 0; k < t->inputs; k++) {
+            b->flat_low[k] = fmin(b->flat_low[k], evn_vary_at(t, row, k));
+            b->flat_high[k] = fmax(b->flat_high[k], evn_vary_at(t, row, k));
+        }
+    }
+}
+
+static void find_as_is(const evn_vary_table *t, size_t truck, evn_vary_best *b)
+{
+    for (size_t row = 0; row < t->rows; row++)
+        if (t->id[row] == truck + 1 && t->id[row] <= t->trucks && t->state[row] != EVN_VARY_FAILED)
+            b->as_is = (long)row;
+    if (b->as_is >= 0 && b->row >= 0) {
+        double best = cost(t, (size_t)b->row, 0), is = cost(t, (size_t)b->as_is, 0);
+        b->as_is_worse_percent = best != 0 ? 100 * (is - best) / fabs(best) : (double)NAN;
+    }
+}
+
+evn_vary_best evn_vary_best_of(const evn_vary_table *t, size_t truck)
+{
+    evn_vary_best b = {.row = EVN_VARY_NONE, .as_is = EVN_VARY_NONE, .as_is_worse_percent = (double)NAN};
+    for (size_t row = 0; row < t->rows; row++)
+        if (counts(t, row, truck) && (b.row < 0 || cost(t, row, 0) < cost(t, (size_t)b.row, 0)))
+            b.row = (long)row;
+    if (b.row >= 0) {
+        find_edges(t, &b);
+        find_flat(t, truck, &b);
+    }
+    find_as_is(t, truck, &b);
+    return b;
+}
+
+double evn_vary_against_first(const evn_vary_table *t, size_t truck)
+{
+    evn_vary_best first = evn_vary_best_of(t, 0), own = evn_vary_best_of(t, truck);
+    if (truck == 0 || first.row < 0 || own.row < 0)
+        return (double)NAN;
+    double of_first = evn_vary_at(t, (size_t)first.row, t->inputs), is = evn_vary_at(t, (size_t)own.row, t->inputs);
+    return of_first != 0 ? 100 * (is - of_first) / fabs(of_first) : (double)NAN;
+}
+
+/* ------------------------------------------------------------------------------------------------ the front */
+
+typedef struct ranked {
+    double first, second;
+    size_t row;
+} ranked;
+
+static int by_first(const void *one, const void *other)
+{
+    const ranked *a = one, *b = other;
+    if (a->first != b->first)
+        return a->first < b->first ? -1 : 1;
+    if (a->second != b->second)
+        return a->second < b->second ? -1 : 1;
+    return a->row < b->row ? -1 : a->row > b->row;
+}
+
+size_t *evn_vary_front(const evn_vary_table *t, size_t truck, size_t *count)
+{
+    ranked *all = t->aims == EVN_VARY_AIMS ? calloc(t->rows + 1, sizeof *all) : NULL;
+    size_t *front = all ? calloc(t->rows + 1, sizeof *front) : NULL, there = 0;
+    double least = (double)INFINITY;
+    *count = 0;
+    for (size_t row = 0; front && row < t->rows; row++)
+        if (counts(t, row, truck) && !isnan(cost(t, row, 1)))
+            all[there++] = (ranked){cost(t, row, 0), cost(t, row, 1), row};
+    if (front)
+        qsort(all, there, sizeof *all, by_first);
+    for (size_t k = 0; front && k < there; k++)
+        if (all[k].second < least) {
+            least = all[k].second;
+            front[(*count)++] = all[k].row;
+        }
+    free(all);
+    return front;
+}
+
+/* ------------------------------------------------------------------------------------------------ shares */
+
+typedef struct pair {
+    double x, y;
+} pair;
+
+static int by_x(const void *one, const void *other)
+{
+    const pair *a = one, *b = other;
+    return a->x < b->x ? -1 : a->x > b->x;
+}
+
+enum { CLASSES = 20, VALUES_MOST = 40, ROWS_LEAST = 8 };
+
+static size_t values_in(const pair *p, size_t count)
+{
+    size_t values = count > 0 ? 1 : 0;
+    for (size_t k = 1; k < count; k++)
+        values += p[k].x != p[k - 1].x;
+    return values;
+}
+
+/* The end of the class that begins there: of equal values, or of so many variants. */
+static size_t class_end(const pair *p, size_t count, size_t begin, bool by_value, size_t of_class)
+{
+    size_t end = begin;
+    if (!by_value)
+        return begin + of_class < count ? begin + of_class : count;
+    while (end < count && p[end].x == p[begin].x)
+        end++;
+    return end;
+}
+
+/* Where each value comes as often as any other, as in a grid, the others balance out within a class. */
+static bool is_balanced(const pair *p, size_t count, size_t values)
+{
+    bool balanced = count % values == 0;
+    for (size_t begin = 0; balanced && begin < count; begin += count / values)
+        balanced = class_end(p, count, begin, true, 0) == begin + count / values;
+    return balanced;
+}
+
+static double ratio_of(const pair *p, size_t count)
+{
+    double mean = 0, all = 0, between = 0;
+    size_t values = values_in(p, count), classes = 0;
+    bool by_value = values <= VALUES_MOST;
+    size_t of_class = (count + CLASSES - 1) / CLASSES;
+    for (size_t k = 0; k < count; k++)
+        mean += p[k].y / (double)count;
+    for (size_t k = 0; k < count; k++)
+        all += (p[k].y - mean) * (p[k].y - mean);
+    for (size_t begin = 0, end; begin < count; begin = end) {
+        double own = 0;
+        end = class_end(p, count, begin, by_value, of_class);
+        for (size_t k = begin; k < end; k++)
+            own += p[k].y / (double)(end - begin);
+        between += (own - mean) * (own - mean) * (double)(end - begin);
+        classes++;
+    }
+    if (!(all > 0) || classes >= count)
+        return (double)NAN;
+    if (by_value && is_balanced(p, count, values))
+        return between / all;
+    double left = (1 - between / all) * (double)(count - 1) / (double)(count - classes);
+    return fmax(1 - left, 0);
+}
+
+double evn_vary_share(const evn_vary_table *t, size_t truck, size_t input, size_t aim)
+{
+    pair *p = calloc(t->rows + 1, sizeof *p);
+    size_t count = 0;
+    for (size_t row = 0; p && row < t->rows; row++)
+        if (t->truck[row] == truck && t->state[row] != EVN_VARY_FAILED && !isnan(cost(t, row, aim)))
+            p[count++] = (pair){evn_vary_at(t, row, input), cost(t, row, aim)};
+    double share = (double)NAN;
+    if (p && count >= ROWS_LEAST) {
+        qsort(p, count, sizeof *p, by_x);
+        share = ratio_of(p, count);
+    }
+    free(p);
+    return share;
+}

@@ -1,0 +1,8 @@
+/* Whether two files of variants are of one study: a hash of all that its rows follow from. */
+#ifndef EVENER_VARY_IDENTITY_H
+#define EVENER_VARY_IDENTITY_H
+#include "vary/study.h"
+
+uint64_t evn_study_hash(const evn_study_file *, const evn_conditions *);
+
+#endif
