@@ -17,7 +17,7 @@ static double energy_at(const evn_measured_rows *log, double time_s, size_t *nea
         return log->energy_j[i];
     double share = (time_s - log->time_s[i]) / (log->time_s[i + 1] - log->time_s[i]);
     bool rests = log->arrived_s[i + 1] < log->time_s[i + 1] && log->arrived_s[i] < log->time_s[i];
-    *rested_s = rests ? *rested_s : 0;
+    *rested_s = rests || share == 0 ? *rested_s : 0;
     *place_m += share * (log->place_m[i + 1] - log->place_m[i]);
     return log->energy_j[i] + share * (log->energy_j[i + 1] - log->energy_j[i]);
 }

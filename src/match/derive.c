@@ -72,7 +72,7 @@ static double power_w(const evn_modelled *m, size_t row, evn_match_parameter par
     if (parameter == EVN_MATCH_REGENERATION)
         return 1e3 * fmin(at(m, row, EVN_MODELLED_POWER), 0);
     double slope = demand_kn(m, row) >= 0 ? s->pull : s->brake;
-    return 1e6 * slope * force_kn(m, row, parameter, rig) * speed_m_s(m, row);
+    return 1e3 * slope * force_kn(m, row, parameter, rig) * speed_m_s(m, row);
 }
 
 /* Energy up to each row by trapezoids, then of each block. */

@@ -15,10 +15,15 @@ typedef struct evn_measured_rows {
     size_t count;
     const double *time_s;
     const double *speed_m_s, *power_w, *soc, *motor_rad_s;
-    const double *energy_j;            /* from the battery since the beginning; never NAN */
-    const double *place_m, *arrived_s; /* by the cycle: where it is then, and since when: earlier only where it rests */
+    const double *energy_j; /* from the battery since the beginning; never NAN */
+    /* By the cycle: where it is then, and since when: earlier than its time only where it rests, and -INFINITY where it
+     * has just left from a rest. */
+    const double *place_m, *arrived_s;
     const char *energy_from;
 } evn_measured_rows;
+
+/* So near behind a rest it has just left: places of log and run are the same by no more than that. */
+#define EVN_JUST_LEFT_M 0.2
 
 /* False (said) when memory is out. */
 bool evn_match_measure(const evn_import *, const evn_import_how *, evn_measured_rows *, evn_arena *, evn_report *);
@@ -65,7 +70,7 @@ void evn_modelled_free(evn_modelled *);
 double evn_modelled_at(const evn_modelled *, int column, double time_s, size_t *near);
 /*
  * When the run is where the log is at a time: the run may be late or early. Where the log rests, as long behind the
- * run's arrival as behind its own, while the run rests.
+ * run's arrival as behind its own, while the run rests; INFINITY: until it leaves.
  */
 double evn_modelled_when(const evn_modelled *, double place_m, double rested_s, size_t *near);
 

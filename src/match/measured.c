@@ -135,7 +135,7 @@ static bool put_places(const rows *r, const evn_import_cycle *c, evn_measured_ro
 {
     double *place_m = evn_arena_take(r->arena, (r->count + 1) * sizeof *place_m);
     double *arrived_s = evn_arena_take(r->arena, (r->count + 1) * sizeof *arrived_s);
-    double begun_m = 0, rests_since_s = 0;
+    double begun_m = 0, rests_since_s = 0, left_m = 0;
     size_t k = 0;
     for (size_t i = 0; place_m && arrived_s && i < r->count; i++) {
         double t = out->time_s[i];
@@ -143,12 +143,15 @@ static bool put_places(const rows *r, const evn_import_cycle *c, evn_measured_ro
             bool rests = c->speed_m_s[k] == 0 && c->speed_m_s[k + 1] == 0;
             begun_m += (c->time_s[k + 1] - c->time_s[k]) * (c->speed_m_s[k] + c->speed_m_s[k + 1]) / 2;
             rests_since_s = rests ? rests_since_s : c->time_s[k + 1];
+            left_m = rests ? begun_m : left_m;
         }
         bool last = k + 1 >= c->times;
         double into_s = last ? 0 : t - c->time_s[k], step_s = last ? 1 : c->time_s[k + 1] - c->time_s[k];
         double more_m_s = last ? 0 : c->speed_m_s[k + 1] - c->speed_m_s[k];
         place_m[i] = begun_m + into_s * (c->speed_m_s[k] + more_m_s * into_s / step_s / 2);
-        arrived_s[i] = c->speed_m_s[k] == 0 && (last || c->speed_m_s[k + 1] == 0) ? fmin(rests_since_s, t) : t;
+        bool rests = c->speed_m_s[k] == 0 && (last || c->speed_m_s[k + 1] == 0);
+        bool just_left = !rests && left_m > 0 && place_m[i] < left_m + EVN_JUST_LEFT_M;
+        arrived_s[i] = rests ? fmin(rests_since_s, t) : just_left ? -(double)INFINITY : t;
     }
     out->place_m = place_m;
     out->arrived_s = arrived_s;
