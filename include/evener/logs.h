@@ -69,8 +69,9 @@ typedef struct evn_import_work {
 
 /* What was found and what was done. Quantities that the log does not have are NAN, texts NULL. */
 typedef struct evn_import_told {
-    const char *form; /* "CSV", "GPX" */
-    const char *path; /* of the log */
+    const char *form;   /* "CSV", "GPX" */
+    const char *path;   /* of the log */
+    const char *unread; /* names of its columns that were not read; NULL: none */
     size_t rows, empty_cells;
     bool cut_short;      /* the last line was not whole, and was left out */
     bool local_time;     /* times bear a date and no zone */

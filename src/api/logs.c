@@ -18,7 +18,8 @@ evn_status evn_import_log(const char *path, const evn_import_how *how, evn_impor
     bool sound = made;
     if (sound) {
         made->arena = arena;
-        sound = evn_import_make(made, path, how ? how : &plain, report);
+        const evn_log *log = evn_log_read(path, how ? &how->log : NULL, arena, report);
+        sound = log && evn_import_of_log(made, log, how ? how : &plain, report);
     }
     if (sound)
         *out = made;
@@ -41,7 +42,7 @@ bool evn_import_column_at(const evn_import *im, size_t index, evn_import_column 
 {
     for (int q = 0; im && q < EVN_LOG_QUANTITY_COUNT; q++) {
         const evn_log_origin *o = &im->log->origin[q];
-        if (!o->name || index-- > 0)
+        if (!o->name || index-- > 0 || !out)
             continue;
         *out = (evn_import_column){evn_log_word((evn_log_quantity)q), o->name, o->unit};
         return true;

@@ -1,10 +1,10 @@
 /* CSV logs: finds the separator, then takes row by row what the columns hold. */
 #include "core/words.h"
 #include "log/reader.h"
+#include "log/separators.h"
 #include "log/values.h"
 #include <math.h>
 #include <string.h>
-#include <strings.h>
 
 enum { ROWS_MOST = 5000000, CELLS_MOST = 4096 };
 
@@ -12,7 +12,7 @@ typedef struct desk {
     evn_log_reader *reader;
     evn_rows rows;
     evn_log_columns columns;
-    const evn_log_column *of[CELLS_MOST]; /* by cell; NULL: not wanted */
+    evn_log_column *of[CELLS_MOST]; /* by cell; NULL: not wanted */
     evn_log *log;
     uint32_t *line;
     size_t room;
@@ -24,33 +24,11 @@ typedef struct desk {
 
 /* ------------------------------------------------------------------------------------------------ separator */
 
-static const char separators[] = {';', '\t', '|', ','};
-
-static size_t cells_of(const evn_row *row, char separator)
-{
-    size_t count = 0;
-    for (const char *at = row->begin; at; count++) {
-        evn_cell found;
-        if (!evn_row_cell(row, separator, &at, &found))
-            return 0;
-    }
-    return count;
-}
-
-static char separator_of_word(const char *word)
-{
-    static const char by_choice[] = {'\0', ',', ';', '\t', '|'};
-    for (size_t k = 0; evn_log_separators[k]; k++)
-        if (strcmp(word, evn_log_separators[k]) == 0)
-            return by_choice[k];
-    return '\0';
-}
-
 static char separator_asked(const evn_log_reader *r)
 {
     if (r->ask && r->ask->separator)
-        return separator_of_word(r->ask->separator);
-    return r->mapping ? separator_of_word(evn_log_separators[r->mapping->separator]) : '\0';
+        return evn_separator_of_word(r->ask->separator);
+    return r->mapping ? evn_separator_of_word(evn_log_separators[r->mapping->separator]) : '\0';
 }
 
 static char decimal_asked(const evn_log_reader *r)
@@ -58,50 +36,25 @@ static char decimal_asked(const evn_log_reader *r)
     const char *word = r->ask && r->ask->decimal ? r->ask->decimal
                        : r->mapping              ? evn_log_decimals[r->mapping->decimal]
                                                  : evn_log_decimals[EVN_DECIMAL_FOUND_OUT];
-    return strcmp(word, "point") == 0 ? '.' : strcmp(word, "comma") == 0 ? ',' : '\0';
+    return evn_decimal_of_word(word);
 }
 
-/* The one that gives the header and the row below as many cells, two or more; else the only one that the header has. */
 static bool find_separator(desk *d, const evn_row *below)
 {
     const evn_row *header = &d->columns.header;
-    d->columns.separator = separator_asked(d->reader);
+    bool several = false;
+    char asked = separator_asked(d->reader);
+    d->columns.separator = asked ? asked : evn_separator_find(header, below, &several);
     if (d->columns.separator)
         return true;
-    size_t fitting = 0, there = 0;
-    char only = '\0';
-    for (size_t k = 0; k < sizeof separators; k++) {
-        size_t cells = cells_of(header, separators[k]);
-        if (cells < 2)
-            continue;
-        there++;
-        only = separators[k];
-        if (below && cells_of(below, separators[k]) != cells)
-            continue;
-        fitting++;
-        d->columns.separator = separators[k];
-    }
-    if (fitting == 0 && there == 1)
-        d->columns.separator = only;
-    if (fitting == 1 || (fitting == 0 && there == 1))
-        return true;
     return evn_log_say(d->reader, header, header->begin, EVN_FAULT_SYNTAX,
-                       fitting > 1 ? "columns that may be separated in more than one manner; expected --separator "
-                                     "comma, semicolon, tab or bar"
-                                   : "no separator that gives the header and the row below it as many columns, two or "
-                                     "more; expected a header line that names columns; --header-line says where it is");
+                       several ? "columns that may be separated in more than one manner; expected --separator comma, "
+                                 "semicolon, tab or bar"
+                               : "no separator that gives the header and the row below it as many columns, two or "
+                                 "more; expected a header line that names columns; --header-line says where it is");
 }
 
 /* ------------------------------------------------------------------------------------------------ cells */
-
-static bool is_empty(evn_cell c)
-{
-    static const char *const words[] = {"nan", "na", "n/a", "null", "-", "--"};
-    for (size_t k = 0; k < sizeof words / sizeof *words && c.length > 0; k++)
-        if (strlen(words[k]) == c.length && strncasecmp(words[k], c.at, c.length) == 0)
-            return true;
-    return c.length == 0;
-}
 
 static bool say_cell(desk *d, const evn_row *row, const evn_log_column *c, evn_cell found, const char *wanted,
                      const char *why)
@@ -182,29 +135,34 @@ static bool say_shape(desk *d, const evn_row *row, size_t cells)
                        "a row of %zu cells; expected %zu, as many as the header has%s", cells, d->columns.cells, hint);
 }
 
+/* Some loggers end each row with a separator, the header without one. */
+static bool is_shaped(const desk *d, const evn_row *row, size_t cells)
+{
+    bool extra = cells == d->columns.cells + 1 && row->end > row->begin && row->end[-1] == d->columns.separator;
+    return cells == d->columns.cells || extra;
+}
+
+/* The shape comes first: where a separator is missing each cell behind it is another quantity. */
 static bool take_row(desk *d, const evn_row *row)
 {
-    size_t cells = 0, index = d->log->rows;
+    size_t cells = evn_cells_of(row, d->columns.separator), index = d->log->rows, k = 0;
     bool sound = true;
-    for (const char *at = row->begin; at; cells++) {
+    if (cells > 0 && !is_shaped(d, row, cells))
+        return say_shape(d, row, cells);
+    for (const char *at = row->begin; at; k++) {
         evn_cell found;
         if (!evn_row_cell(row, d->columns.separator, &at, &found))
             return evn_log_say(d->reader, row, found.at, EVN_FAULT_SYNTAX,
                                "a quote that is not closed; expected its end");
-        evn_log_column *c = cells < CELLS_MOST ? (evn_log_column *)d->of[cells] : NULL;
+        evn_log_column *c = k < CELLS_MOST ? d->of[k] : NULL;
         if (!c)
             continue;
         c->value[index] = (double)NAN;
-        if (is_empty(found))
+        if (evn_cell_is_empty(found))
             d->log->empty_cells++;
         else
             sound = take_cell(d, row, c, found, &c->value[index]) && sound;
     }
-    /* Some loggers end each row with a separator, the header without one. */
-    if (cells == d->columns.cells + 1 && row->end > row->begin && row->end[-1] == d->columns.separator)
-        cells--;
-    if (cells != d->columns.cells)
-        return say_shape(d, row, cells);
     d->line[index] = row->line;
     d->log->rows++;
     return sound;
@@ -212,7 +170,7 @@ static bool take_row(desk *d, const evn_row *row)
 
 static bool cut_short(desk *d, const evn_row *row)
 {
-    size_t cells = cells_of(row, d->columns.separator);
+    size_t cells = evn_cells_of(row, d->columns.separator);
     if (!last_is_cut(d, cells))
         return false;
     d->log->cut_short = true;
@@ -264,8 +222,34 @@ static bool make_room(desk *d)
     return there || evn_log_no_memory(d->reader);
 }
 
+enum { UNREAD_MOST = 64 };
+
+/* Columns that are not read are told by name: what was meant to be read is seen there. */
+static bool tell_unread(desk *d)
+{
+    const evn_row *header = &d->columns.header;
+    evn_arena *keep = d->reader->keep;
+    const char *names[UNREAD_MOST];
+    size_t count = 0, cell = 0;
+    for (const char *at = header->begin; at && count < UNREAD_MOST; cell++) {
+        evn_cell name;
+        evn_row_cell(header, d->columns.separator, &at, &name);
+        if (name.length == 0 || (cell < CELLS_MOST && d->of[cell]))
+            continue;
+        names[count] = evn_arena_text(keep, name.at, name.length);
+        if (!names[count++])
+            return false;
+    }
+    char all[EVN_PHRASE_BYTES];
+    if (count > 0)
+        d->log->unread = evn_arena_text(keep, all, strlen(evn_name_all(all, names, count)));
+    return count == 0 || d->log->unread;
+}
+
 static bool tell_columns(desk *d)
 {
+    if (!tell_unread(d))
+        return evn_log_no_memory(d->reader);
     evn_arena *keep = d->reader->keep;
     for (size_t k = 0; k < d->columns.count; k++) {
         const evn_log_column *c = &d->columns.at[k];

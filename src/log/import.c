@@ -85,6 +85,7 @@ static void tell_log(evn_import *im, const evn_log *part, const evn_log_order *o
     evn_import_told *t = &im->told;
     t->form = log->form == EVN_LOG_GPX ? "GPX" : "CSV";
     t->path = log->file;
+    t->unread = log->unread;
     t->rows = log->rows;
     t->empty_cells = log->empty_cells;
     t->cut_short = log->cut_short;
@@ -292,12 +293,23 @@ static bool moved(const evn_import *im, evn_report *report)
     return false;
 }
 
+static bool enough_left(const desk *d, const evn_motion *m, evn_report *report)
+{
+    if (m->count >= 2)
+        return true;
+    evn_say(report, EVN_FAULT_DISAGREES, (evn_spot){evn_report_file(report, d->part.file), 0, 0}, evn_nowhere,
+            "%zu rows that tell the speed, once those that stand off are left out; expected 2 at least", m->count);
+    return false;
+}
+
 static bool make(evn_import *im, desk *d, evn_report *report)
 {
     made of = {0};
     double asked_m = d->how->grade_width_m;
     if (!find_heights(&d->part, &d->heights, im->arena) || !make_with(d, 1, asked_m, &of, im->arena))
         return no_memory(report);
+    if (!enough_left(d, &of.motion, report))
+        return false;
     tell_motion(im, d, &of.motion);
     tell_profile(im, d, &of.profile);
     if (!moved(im, report) || !evn_distances_agree(&d->part, &d->measured, &im->told, im->arena, report) ||
@@ -313,13 +325,11 @@ static bool make(evn_import *im, desk *d, evn_report *report)
     return true;
 }
 
-bool evn_import_make(evn_import *im, const char *path, const evn_import_how *how, evn_report *report)
+bool evn_import_of_log(evn_import *im, const evn_log *log, const evn_import_how *how, evn_report *report)
 {
-    im->log = evn_log_read(path, &how->log, im->arena, report);
-    if (!im->log)
-        return false;
     evn_log_order order;
-    const evn_log *ordered = evn_log_ordered(im->log, how->gap_s, &order, im->arena, report);
+    im->log = log;
+    const evn_log *ordered = evn_log_ordered(log, how->gap_s, &order, im->arena, report);
     if (!ordered)
         return false;
     desk d = {.how = how, .part = part_of(ordered, how)};

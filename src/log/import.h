@@ -11,8 +11,8 @@ struct evn_import {
     evn_import_cycle cycle;
 };
 
-/* Fills an import whose arena is there. False: said. */
-bool evn_import_make(evn_import *, const char *path, const evn_import_how *, evn_report *);
+/* Fills an import whose arena, in which the log lives too, is there. False: said. */
+bool evn_import_of_log(evn_import *, const evn_log *, const evn_import_how *, evn_report *);
 
 /* Whether each number of it is one that it can hold; else it is said. */
 bool evn_import_how_fits(const evn_import_how *, evn_report *);

@@ -65,6 +65,7 @@ typedef struct evn_log {
     double begin_unix_s;     /* of time_s 0, where times bear a date: seconds since 1970-01-01T00:00:00 UTC; NAN else */
     bool local_time;         /* times bear a date and no zone: taken as if they were UTC */
     char separator, decimal; /* of a CSV file */
+    const char *unread;      /* names of its other columns, "a, b, c", cut when they are many; NULL: none */
     bool cut_short;          /* the last line is not whole, and was left out */
     size_t empty_cells;      /* of the columns above */
 } evn_log;

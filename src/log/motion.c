@@ -71,14 +71,22 @@ typedef struct positions {
     double *latitude, *longitude, *slope;
 } positions;
 
-/* Leaves out what stands off in either; how many. */
-static size_t leave_off(positions *p)
+static double off_m(const positions *p, size_t i)
+{
+    double north = (p->north.y[i] - p->latitude[i]) * METRES_PER_DEGREE;
+    double east = (p->east.y[i] - p->longitude[i]) * METRES_PER_DEGREE * cos(p->latitude[i] * EVN_PI / 180);
+    return hypot(north, east);
+}
+
+/* Leaves out what stands off in either; how many. `room` holds as many numbers as there are points. */
+static size_t leave_off(positions *p, double *room)
 {
     size_t kept = 0, count = p->north.count;
+    for (size_t i = 0; i < count; i++)
+        room[i] = off_m(p, i);
+    double most = fmax(5 * EVN_SCATTER_PER_MEDIAN * evn_median_of(room, count), PLACE_OFF_LEAST_M);
     for (size_t i = 0; i < count; i++) {
-        double north = (p->north.y[i] - p->latitude[i]) * METRES_PER_DEGREE;
-        double east = (p->east.y[i] - p->longitude[i]) * METRES_PER_DEGREE * cos(p->latitude[i] * EVN_PI / 180);
-        if (hypot(north, east) > PLACE_OFF_LEAST_M)
+        if (off_m(p, i) > most)
             continue;
         p->north.x[kept] = p->east.x[kept] = p->north.x[i];
         p->north.y[kept] = p->north.y[i];
@@ -96,7 +104,7 @@ static bool smooth_positions(positions *p, double width, size_t *off)
         if (!evn_spline_smooth(&p->north, width, p->latitude, p->slope) ||
             !evn_spline_smooth(&p->east, width, p->longitude, p->slope))
             return false;
-        size_t more = round < ROUNDS ? leave_off(p) : 0;
+        size_t more = round < ROUNDS ? leave_off(p, p->slope) : 0;
         *off += more;
         if (more == 0)
             return true;
@@ -146,15 +154,18 @@ static void put_rest(const evn_points *p, evn_rest_rule rule, double *v)
     }
 }
 
-/* From the line of rest speed falls and rises no faster than a truck rolls; both ways. */
-static void round_rest(const evn_points *p, const bool *rests, double *v)
+/*
+ * From the line of rest speed falls and rises no faster than a truck rolls; both ways. What is above that line stays a
+ * jump, and is refused where no truck brakes so.
+ */
+static void round_rest(const evn_points *p, const bool *rests, double below_m_s, double *v)
 {
     for (size_t i = 1; i < p->count; i++)
         if (rests[i])
-            v[i] = fmax(v[i], v[i - 1] - ROLL_M_S2 * (p->x[i] - p->x[i - 1]));
+            v[i] = fmax(v[i], fmin(v[i - 1], below_m_s) - ROLL_M_S2 * (p->x[i] - p->x[i - 1]));
     for (size_t i = p->count; i-- > 1;)
         if (rests[i - 1])
-            v[i - 1] = fmax(v[i - 1], v[i] - ROLL_M_S2 * (p->x[i] - p->x[i - 1]));
+            v[i - 1] = fmax(v[i - 1], fmin(v[i], below_m_s) - ROLL_M_S2 * (p->x[i] - p->x[i - 1]));
 }
 
 void evn_simplify(const double *x, const double *y, size_t first, size_t last, double most, bool *keep)
@@ -220,7 +231,9 @@ bool evn_motion_make(const evn_points *speed, evn_rest_rule rule, evn_motion *m,
     put_rest(speed, rule, v);
     for (size_t i = 0; i < n; i++)
         rests[i] = v[i] == 0;
-    round_rest(speed, rests, v);
+    round_rest(speed, rests, rule.below_m_s, v);
+    if (n < 2)
+        return true;
     choose(speed, v, keep);
     gather(speed, v, keep, m);
     return true;

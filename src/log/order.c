@@ -1,5 +1,6 @@
 /* Times in order: what repeats or goes back is left out, and counted. */
 #include "log/log.h"
+#include "log/spline.h"
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
@@ -27,12 +28,6 @@ static void pick(const evn_log *log, picked *p, evn_log_order *order)
             p->first_backward = k;
 }
 
-static int rising(const void *a, const void *b)
-{
-    double x = *(const double *)a, y = *(const double *)b;
-    return (x > y) - (x < y);
-}
-
 static bool measure(const double *t, size_t count, double gap_s, evn_log_order *order, evn_arena *arena)
 {
     if (count < 2)
@@ -45,8 +40,7 @@ static bool measure(const double *t, size_t count, double gap_s, evn_log_order *
         order->gaps += step[k] > gap_s;
         order->longest_s = fmax(order->longest_s, step[k]);
     }
-    qsort(step, count - 1, sizeof *step, rising);
-    order->median_s = step[(count - 1) / 2];
+    order->median_s = evn_median_of(step, count - 1);
     return true;
 }
 

@@ -167,10 +167,13 @@ static void put_trust(const evn_match_story *s, FILE *to, const evn_look *look)
             log->speed_width_s, log->grade_from ? "" : "; the log has no road, which was taken as level", log->mass_kg,
             log->traction_least_kwh, log->traction_most_kwh, log->work[0].traction_kwh);
     if (fabs(delay_s) > 1)
-        fprintf(to, "The run comes %s s %s than the log in all; they are held against each other where they are at the same "
-                    "place.\n",
-                figure(delay, look, 1, fabs(delay_s)), delay_s > 0 ? "later" : "earlier");
-    fputs("A surface other than a paved road, friction braking, and gears that a driver chose otherwise stand in no log: they "
+        fprintf(
+            to,
+            "The run comes %s s %s than the log in all; they are held against each other where they are at the same "
+            "place.\n",
+            figure(delay, look, 1, fabs(delay_s)), delay_s > 0 ? "later" : "earlier");
+    fputs("A surface other than a paved road, friction braking, and gears that a driver chose otherwise stand in no "
+          "log: they "
           "show up in the differences.\n",
           to);
     if (s->truck_invented)

@@ -1,6 +1,7 @@
 /* The reader of logs: what each form and writing is read as, and the exact place of each refusal. */
 #define _POSIX_C_SOURCE 200809L
 #include "log/log.h"
+#include "log/spline.h"
 #include "log/values.h"
 #include <check.h>
 #include <math.h>
@@ -304,6 +305,30 @@ START_TEST(times_are_put_in_order)
 }
 END_TEST
 
+static int rising(const void *a, const void *b)
+{
+    double x = *(const double *)a, y = *(const double *)b;
+    return (x > y) - (x < y);
+}
+
+START_TEST(the_middle_is_that_of_sorted_numbers)
+{
+    enum { MOST = 400 };
+    double x[MOST], sorted[MOST];
+    unsigned state = 3;
+    for (size_t count = 1; count < MOST; count += 7)
+        for (unsigned kinds = 2; kinds < 1000; kinds *= 5) {
+            for (size_t k = 0; k < count; k++) {
+                state = state * 1664525U + 1013904223U;
+                x[k] = sorted[k] = kinds == 50 ? (double)k : (double)(state % kinds);
+            }
+            qsort(sorted, count, sizeof *sorted, rising);
+            ck_assert_double_eq(evn_median_of(x, count), sorted[count / 2]);
+        }
+    ck_assert_double_eq(evn_median_of(x, 0), 0);
+}
+END_TEST
+
 int main(void)
 {
     TCase *of_reader = tcase_create("logs");
@@ -319,6 +344,7 @@ int main(void)
     tcase_add_test(of_reader, bad_gpx_is_refused_where_it_is_bad);
     tcase_add_test(of_reader, numbers_are_those_of_the_library);
     tcase_add_test(of_reader, times_are_put_in_order);
+    tcase_add_test(of_reader, the_middle_is_that_of_sorted_numbers);
     Suite *suite = suite_create("logs");
     suite_add_tcase(suite, of_reader);
     SRunner *runner = srunner_create(suite);

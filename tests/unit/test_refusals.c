@@ -13,6 +13,8 @@
 #include "evener/keys.h"
 #include "evener/likeness.h"
 #include "evener/limits.h"
+#include "evener/logs.h"
+#include "evener/matrices.h"
 #include "evener/payback.h"
 #include "evener/range.h"
 #include "evener/rules.h"
@@ -1421,6 +1423,41 @@ static void stated_data(void)
     ck_assert_int_eq(evn_uncertainty_check(s.lineup, NULL, NULL), EVN_BAD_INPUT);
 }
 
+static void logs(void)
+{
+    evn_import_column column;
+    REFUSES_HANDLE(evn_import, evn_import_log(NULL, NULL, &out, report));
+    REFUSES(evn_import_log(HILL, NULL, NULL, report));
+    REFUSES_NO_REPORT(evn_import, evn_import_log(HILL, NULL, &out, NULL));
+    evn_import_how how = evn_import_default();
+    how.gap_s = (double)NAN;
+    evn_import *im = NULL;
+    evn_report *report = evn_report_new();
+    ck_assert_int_eq(evn_import_log(HILL, &how, &im, report), EVN_BAD_INPUT);
+    ck_assert(!im && evn_report_count(report) == 1);
+    evn_report_free(report);
+    evn_import_free(NULL);
+    ck_assert(!evn_import_tells(NULL) && !evn_import_cycle_of(NULL));
+    NOTHING(evn_import_column_at(NULL, 0, &column));
+    NOTHING(evn_import_column_at(NULL, 0, NULL));
+}
+
+static void matrices(void)
+{
+    const evn_matrix_sheet sheet = {HILL, (double)NAN};
+    const evn_matrix_ask ask = {.values = "efficiency [%]"};
+    evn_matrix_cell cell;
+    REFUSES_HANDLE(evn_matrix, evn_matrix_read(NULL, 1, &ask, &out, report));
+    REFUSES_HANDLE(evn_matrix, evn_matrix_read(&sheet, 1, NULL, &out, report));
+    REFUSES_HANDLE(evn_matrix, evn_matrix_read(&sheet, 0, &ask, &out, report));
+    REFUSES(evn_matrix_read(&sheet, 1, &ask, NULL, report));
+    REFUSES_NO_REPORT(evn_matrix, evn_matrix_read(&sheet, 1, &ask, &out, NULL));
+    evn_matrix_free(NULL);
+    ck_assert(!evn_matrix_tells(NULL));
+    NOTHING(evn_matrix_cell_at(NULL, 0, &cell));
+    NOTHING(evn_matrix_cell_at(NULL, 0, NULL));
+}
+
 static void uncertainties(void)
 {
     const evn_uncertainty_how off = {.method = EVN_UNCERTAINTY_OFF}, other = {.method = (evn_uncertainty_method)FAR},
@@ -1578,6 +1615,8 @@ static const struct {
                   "evn_collective_cell_at"},
     {stated_data, "evn_truck_data_find evn_truck_data_free evn_truck_datum_at evn_uncertainties_load "
                   "evn_uncertainties_free evn_uncertainty_work evn_uncertainty_check"},
+    {logs, "evn_import_log evn_import_free evn_import_tells evn_import_cycle_of evn_import_column_at"},
+    {matrices, "evn_matrix_read evn_matrix_free evn_matrix_tells evn_matrix_cell_at"},
     {uncertainties, "evn_uncertainty_find evn_uncertainty_free evn_uncertainty_key evn_uncertainty_ranked "
                     "evn_uncertainty_how_found"},
     {differences_that_are_sure, "evn_uncertainty_between evn_uncertainty_of evn_uncertainty_datum_at "
@@ -1587,7 +1626,10 @@ static const struct {
     {kept_runs, "evn_kept_count evn_kept_at evn_kept_result_at evn_kept_tolerance_at evn_kept_about "
                 "evn_kept_program evn_result_is_kept evn_hold_against"},
     {checks, "evn_kept_check evn_check_free evn_check_count evn_check_at evn_check_moved_at"},
-    {NULL, "evn_version evn_report_new evn_conditions_default evn_kind_count evn_fault_count"}, /* take nothing */
+    {NULL,
+     "evn_version evn_report_new evn_conditions_default evn_import_default evn_kind_count evn_fault_count"}, /* take
+                                                                                                                nothing
+                                                                                                              */
 };
 enum { WALKS = sizeof walks / sizeof walks[0] - 1 };
 
@@ -1637,10 +1679,10 @@ static size_t count_calls(const char *path)
 
 START_TEST(every_public_call_is_among_the_walks)
 {
-    static const char *const headers[] = {"evener", "causes",   "keys",        "catalogue",   "values",
-                                          "traces", "charts",   "collectives", "kept",        "limits",
-                                          "duty",   "likeness", "beside",      "uncertainty", "explain",
-                                          "range",  "site",     "rules",       "payback",     "assess"};
+    static const char *const headers[] = {"evener",  "causes",      "keys",    "catalogue", "values", "traces",
+                                          "charts",  "collectives", "kept",    "limits",    "duty",   "likeness",
+                                          "beside",  "uncertainty", "explain", "range",     "site",   "rules",
+                                          "payback", "assess",      "logs",    "matrices"};
     size_t declared = 0, walked = 0;
     for (size_t i = 0; i < sizeof headers / sizeof headers[0]; i++) {
         char path[100];

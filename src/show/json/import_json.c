@@ -115,7 +115,8 @@ static bool put_log(json_t *to, const evn_import *im)
            evn_json_put(to, "log.begin_unix_s", evn_json_real(t->begin_unix_s)) &&
            evn_json_put(to, "log.zone_stated", dated ? json_boolean(!t->local_time) : json_null()) &&
            evn_json_put(to, "log.speed_from", evn_json_text(t->speed_from)) &&
-           evn_json_put(to, "log.grade_from", evn_json_text(t->grade_from)) && put_columns(to, im);
+           evn_json_put(to, "log.grade_from", evn_json_text(t->grade_from)) &&
+           evn_json_put(to, "log.unread", evn_json_text(t->unread)) && put_columns(to, im);
 }
 
 bool evn_import_json(const evn_import_story *s, const evn_findings *findings, FILE *to)

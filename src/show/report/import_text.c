@@ -126,7 +126,8 @@ bool evn_import_text(const evn_import_story *s, FILE *to, const evn_look *look)
         {"", false, true}, {"", true, false}, {"", false, false}, {"", false, true}};
     size_t width = evn_look_prose(look);
     desk d = {.told = evn_import_tells(s->import), .table = evn_table_new(columns, 4, false), .look = look};
-    bool made = d.table && put_columns(s, to, width);
+    bool made = d.table && put_columns(s, to, width) &&
+                (!d.told->unread || evn_put_sentence(to, width, "", "Not read: %s.", d.told->unread));
     if (made) {
         add_cycle(&d);
         add_widths(&d);
@@ -141,6 +142,8 @@ bool evn_import_text(const evn_import_story *s, FILE *to, const evn_look *look)
                                 "Limits are what was driven: traffic, driver and the vehicle of the log are in them, "
                                 "and no sign at the road.");
     if (made && !d.told->grade_from)
-        made = evn_put_sentence(to, width, "", "The log has neither altitude nor grade: the cycle is level.");
+        made = evn_put_sentence(to, width, "",
+                                "Neither altitude nor grade was found in the log: the cycle is level. --column "
+                                "'altitude=NAME [m]' says which column holds it.");
     return made && put_smoothing(d.told, to, width) && put_written(s, to, width);
 }

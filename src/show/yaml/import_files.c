@@ -8,13 +8,15 @@
 static void put_comment(const evn_import_story *s, FILE *to)
 {
     const evn_import_told *t = evn_import_tells(s->import);
-    char words[400], truck[EVN_IMPORT_TRUCK_BYTES];
+    char words[500], truck[EVN_IMPORT_TRUCK_BYTES], road[100] = "the road is level, as the log has no altitude";
     double middle = t->work[0].traction_kwh;
+    if (t->grade_from)
+        snprintf(road, sizeof road, "the road follows from its %s, smoothed over %.0f m", t->grade_from,
+                 t->grade_width_m);
     snprintf(words, sizeof words,
-             "Made of a log by evener import. Speed by %s, smoothed over %.3g s; road by %s%.0f m. Smoothing moves the "
-             "work of traction (%s) by %+.1f to %+.1f %%.",
-             t->speed_from, t->speed_width_s, t->grade_from ? t->grade_from : "nothing, level over ",
-             t->grade_from ? t->grade_width_m : t->distance_m, evn_import_truck(truck, t),
+             "Made of a log by evener import. The speed follows from its %s, smoothed over %.3g s; %s. With half and "
+             "twice these widths the work of traction (%s) changes by %+.1f to %+.1f %%.",
+             t->speed_from, t->speed_width_s, road, evn_import_truck(truck, t),
              100 * (t->traction_least_kwh / middle - 1), 100 * (t->traction_most_kwh / middle - 1));
     evn_put_paragraph_within(to, 100, 0, "# ", words);
     if (evn_import_cycle_of(s->import)->over == EVN_OVER_PLACE)
