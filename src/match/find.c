@@ -119,7 +119,8 @@ bool evn_match_make(evn_match *m, const evn_truck_file *truck, const char *log, 
 {
     m->ask = *ask;
     m->import.arena = m->arena;
-    if (!evn_import_make(&m->import, log, &how->import, report) ||
+    const evn_log *read = evn_log_read(log, &how->import.log, m->arena, report);
+    if (!read || !evn_import_of_log(&m->import, read, &how->import, report) ||
         !evn_match_measure(&m->import, &how->import, &m->log, m->arena, report) || !tells_something(m, report))
         return false;
     put_conditions(m);
