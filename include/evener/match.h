@@ -14,11 +14,12 @@ extern "C" {
 
 /* What may explain a difference. */
 typedef enum evn_match_parameter {
-    EVN_MATCH_ROLLING,     /* rolling resistance of all tyres, as a mean coefficient */
-    EVN_MATCH_DRAG,        /* drag area, m2 */
-    EVN_MATCH_MASS,        /* gross mass, by the payload, kg */
-    EVN_MATCH_AUXILIARIES, /* steady power of the auxiliaries, kW */
-    EVN_MATCH_HEADWIND,    /* m/s, the same all the way: for a way in one direction */
+    EVN_MATCH_ROLLING,      /* rolling resistance of all tyres, as a mean coefficient */
+    EVN_MATCH_DRAG,         /* drag area, m2 */
+    EVN_MATCH_MASS,         /* gross mass, by the payload, kg */
+    EVN_MATCH_AUXILIARIES,  /* steady power of the auxiliaries, kW */
+    EVN_MATCH_HEADWIND,     /* m/s, the same all the way: for a way in one direction */
+    EVN_MATCH_REGENERATION, /* what braking returns to the battery, over what the run returns: drivers brake unlike */
     EVN_MATCH_PARAMETERS
 } evn_match_parameter;
 
@@ -26,7 +27,7 @@ typedef enum evn_match_parameter {
 typedef struct evn_match_how {
     evn_import_how import; /* how the log is read and made a cycle over time */
     double block_s;        /* 5 to 3600; default 60; energies are held against each other in blocks of so long */
-    unsigned explain;      /* bits 1 << evn_match_parameter; default rolling, drag area and auxiliaries; 0: none */
+    unsigned explain;      /* bits 1 << evn_match_parameter; default all but mass and headwind; 0: none */
     size_t threads;        /* 0: as many as processors; the results are the same bytes */
     void *self;
     bool (*go_on)(void *self, double done_share); /* as in evn_compare_how */

@@ -52,6 +52,44 @@ typedef struct evn_matrix_cell {
 } evn_matrix_cell;
 EVN_API bool evn_matrix_cell_at(const evn_matrix *, size_t index, evn_matrix_cell *out);
 
+/* ------------------------------------------------------------------------------------------------ losses of gears */
+
+/*
+ * Losses of an axle, a gearbox in one gear or a pair of gears as they are measured over speed, torque and oil
+ * temperature, fitted by the law that parts of the program follow: a share of the load, and a drag over speed that goes
+ * with the oil's temperature. What the fit leaves is told; it stands in src/log/LOSSES.md of the source tree.
+ */
+typedef struct evn_loss_ask {
+    double ratio;    /* motor-side speed over wheel-side speed, 0.05 to 50 */
+    bool motor_side; /* speed, torque and loss are those of the shaft on the motor side; else on the wheel side */
+} evn_loss_ask;
+
+typedef struct evn_loss_fit evn_loss_fit;
+
+/*
+ * Reads a table with columns speed_rpm, torque_nm, one of loss_nm, loss_w and loss_kw, and oil_degc where there are
+ * several temperatures. EVN_DONE, or why not, said with line and column. NULL in `out` then.
+ */
+EVN_API evn_status evn_loss_fit_table(const char *path, const evn_loss_ask *, evn_loss_fit **out, evn_report *);
+EVN_API void evn_loss_fit_free(evn_loss_fit *);
+
+/* What was found. Drag: the friction torque at `speed_rpm`, with the oil at `reference_degc`, on the side of the table.
+ */
+typedef struct evn_loss_told {
+    size_t points, fitted;    /* of the table; of these with torque of 0 or more, which the fit is made by */
+    double ratio, efficiency; /* of the load alone, as final_drive and mesh state it */
+    bool motor_side;
+    const double *speed_rpm, *drag_nm; /* [speeds] */
+    size_t speeds;
+    const double *oil_degc, *drag_factor; /* [oils]; none: one temperature, or none said */
+    size_t oils;
+    double reference_degc;                                /* NAN: none said */
+    double off_rms, off_most;                             /* of the fit from the table, as a share of the mean loss */
+    double most_speed_rpm, most_torque_nm, most_oil_degc; /* where it is furthest off */
+    double off_pushing_rms; /* the same of torques below 0, which nothing was fitted to; NAN: none */
+} evn_loss_told;
+EVN_API const evn_loss_told *evn_loss_fit_tells(const evn_loss_fit *);
+
 #ifdef __cplusplus
 }
 #endif

@@ -9,7 +9,8 @@ evn_match_how evn_match_how_default(void)
 {
     return (evn_match_how){.import = evn_import_default(),
                            .block_s = 60,
-                           .explain = 1u << EVN_MATCH_ROLLING | 1u << EVN_MATCH_DRAG | 1u << EVN_MATCH_AUXILIARIES};
+                           .explain = 1u << EVN_MATCH_ROLLING | 1u << EVN_MATCH_DRAG | 1u << EVN_MATCH_AUXILIARIES |
+                                      1u << EVN_MATCH_REGENERATION};
 }
 
 const char *evn_match_word(evn_match_parameter parameter)
@@ -105,6 +106,12 @@ static held held_at(const evn_match *m, size_t index)
     return list[index];
 }
 
+/* When the run is where the log is in a row. */
+static double when(const evn_match *m, const evn_modelled *run, size_t row, size_t *near)
+{
+    return evn_modelled_when(run, m->log.place_m[row], m->log.time_s[row] - m->log.arrived_s[row], near);
+}
+
 static int by_size(const void *a, const void *b)
 {
     double x = *(const double *)a, y = *(const double *)b;
@@ -115,10 +122,11 @@ static int by_size(const void *a, const void *b)
 static double middle_ratio(const evn_match *m, const held *h)
 {
     double *ratio = malloc((m->log.count + 1) * sizeof *ratio), middle = (double)NAN;
-    size_t near = 0, near_speed = 0, count = 0;
+    size_t near = 0, near_place = 0, count = 0;
     for (size_t i = 0; ratio && i < m->log.count; i++) {
-        double run = h->run_factor * evn_modelled_at(&m->run, h->column, m->log.time_s[i], &near);
-        double speed = evn_modelled_at(&m->run, EVN_MODELLED_SPEED, m->log.time_s[i], &near_speed);
+        double t = when(m, &m->run, i, &near_place);
+        double run = h->run_factor * evn_modelled_at(&m->run, h->column, t, &near);
+        double speed = evn_modelled_at(&m->run, EVN_MODELLED_SPEED, t, &near);
         double log = h->factor * h->log[i];
         if (!isnan(log) && speed > h->least_speed_km_h && run > 0)
             ratio[count++] = log / run;
@@ -147,15 +155,16 @@ static void add_row(evn_match_error *e, double time_s, double log, double run)
 
 static void sum_up(const evn_match *m, const held *h, evn_match_error *e)
 {
-    size_t near = 0, near_speed = 0, near_fitted = 0;
+    size_t near = 0, near_place = 0, near_fitted = 0, near_fitted_place = 0;
     double fitted = 0, fitted2 = 0;
     for (size_t i = 0; i < m->log.count; i++) {
-        double t = m->log.time_s[i], log = h->factor * h->log[i];
+        double t = when(m, &m->run, i, &near_place), log = h->factor * h->log[i];
         double run = h->run_factor * evn_modelled_at(&m->run, h->column, t, &near);
-        if (isnan(log) || evn_modelled_at(&m->run, EVN_MODELLED_SPEED, t, &near_speed) <= h->least_speed_km_h)
+        if (isnan(log) || evn_modelled_at(&m->run, EVN_MODELLED_SPEED, t, &near) <= h->least_speed_km_h)
             continue;
-        double off = h->run_factor * evn_modelled_at(&m->fit.run, h->column, t, &near_fitted) - log;
-        add_row(e, t, log, run);
+        double fitted_t = m->fit.found ? when(m, &m->fit.run, i, &near_fitted_place) : 0;
+        double off = h->run_factor * evn_modelled_at(&m->fit.run, h->column, fitted_t, &near_fitted) - log;
+        add_row(e, m->log.time_s[i], log, run);
         fitted += off;
         fitted2 += off * off;
     }
@@ -316,26 +325,31 @@ bool evn_match_row_at(const evn_match *m, size_t index, evn_match_row *out)
     if (!m || !out || index >= m->log.count)
         return false;
     const evn_measured_rows *log = &m->log;
-    double t = log->time_s[index];
-    size_t near = (size_t)((double)m->run.count * (double)index / (double)log->count), fitted = near;
-    near = near < m->run.count ? near : 0;
-    fitted = fitted < m->fit.run.count ? fitted : 0;
+    size_t near = m->run.count * index / log->count, fitted_near = m->fit.run.count * index / log->count;
+    double t = when(m, &m->run, index, &near);
+    double fitted_t = m->fit.found ? when(m, &m->fit.run, index, &fitted_near) : (double)NAN;
+    const evn_modelled *run = &m->run, *fitted = &m->fit.run;
     *out = (evn_match_row){
-        .time_s = t,
-        .place_m = evn_modelled_at(&m->run, EVN_MODELLED_PLACE, t, &near),
+        .time_s = log->time_s[index],
+        .place_m = log->place_m[index],
         .speed_km_h = of(log->speed_m_s, index, 3.6),
-        .run_speed_km_h = evn_modelled_at(&m->run, EVN_MODELLED_SPEED, t, &near),
+        .run_speed_km_h = evn_modelled_at(run, EVN_MODELLED_SPEED, t, &near),
         .power_kw = of(log->power_w, index, 1e-3),
-        .run_power_kw = evn_modelled_at(&m->run, EVN_MODELLED_POWER, t, &near),
-        .fitted_power_kw = m->fit.found ? evn_modelled_at(&m->fit.run, EVN_MODELLED_POWER, t, &fitted) : (double)NAN,
+        .run_power_kw = evn_modelled_at(run, EVN_MODELLED_POWER, t, &near),
         .energy_kwh = of(log->energy_j, index, 1 / EVN_J_PER_KWH),
-        .run_energy_kwh = evn_modelled_at(&m->run, EVN_MODELLED_ENERGY, t, &near) / EVN_J_PER_KWH,
-        .fitted_energy_kwh =
-            m->fit.found ? evn_modelled_at(&m->fit.run, EVN_MODELLED_ENERGY, t, &fitted) / EVN_J_PER_KWH : (double)NAN,
+        .run_energy_kwh = evn_modelled_at(run, EVN_MODELLED_ENERGY, t, &near) / EVN_J_PER_KWH,
         .soc = of(log->soc, index, 1),
-        .run_soc = evn_modelled_at(&m->run, EVN_MODELLED_SOC, t, &near),
-        .fitted_soc = m->fit.found ? evn_modelled_at(&m->fit.run, EVN_MODELLED_SOC, t, &fitted) : (double)NAN,
+        .run_soc = evn_modelled_at(run, EVN_MODELLED_SOC, t, &near),
         .motor_rpm = of(log->motor_rad_s, index, 1 / EVN_RAD_S_PER_RPM),
-        .run_motor_rpm = evn_modelled_at(&m->run, EVN_MODELLED_MOTOR, t, &near)};
+        .run_motor_rpm = evn_modelled_at(run, EVN_MODELLED_MOTOR, t, &near),
+        .fitted_power_kw = (double)NAN,
+        .fitted_energy_kwh = (double)NAN,
+        .fitted_soc = (double)NAN,
+    };
+    if (!m->fit.found)
+        return true;
+    out->fitted_power_kw = evn_modelled_at(fitted, EVN_MODELLED_POWER, fitted_t, &fitted_near);
+    out->fitted_energy_kwh = evn_modelled_at(fitted, EVN_MODELLED_ENERGY, fitted_t, &fitted_near) / EVN_J_PER_KWH;
+    out->fitted_soc = evn_modelled_at(fitted, EVN_MODELLED_SOC, fitted_t, &fitted_near);
     return true;
 }

@@ -56,11 +56,11 @@ static bool refuse_word(match_run *run, const char *word, size_t bytes)
     for (size_t k = 0; k < EVN_MATCH_PARAMETERS; k++)
         names[k] = evn_match_word((evn_match_parameter)k);
     const char *near = evn_name_nearest(found, names, sizeof *names, EVN_MATCH_PARAMETERS);
-    evn_mishap_say(
-        &run->call.mishap, "usage", EVN_BAD_INPUT,
-        "--explain names '%s'; rolling, drag_area, mass, auxiliaries or headwind with commas between, or none, "
-        "was expected%s%s%s",
-        found, near ? "; did you mean '" : "", near ? near : "", near ? "'?" : "");
+    evn_mishap_say(&run->call.mishap, "usage", EVN_BAD_INPUT,
+                   "--explain names '%s'; rolling, drag_area, mass, auxiliaries, headwind or regeneration with commas "
+                   "between, or none, "
+                   "was expected%s%s%s",
+                   found, near ? "; did you mean '" : "", near ? near : "", near ? "'?" : "");
     return false;
 }
 
@@ -82,13 +82,6 @@ static bool explain_fits(match_run *run)
             return true;
         at += bytes + 1;
     }
-}
-
-/* The log was driven by somebody already: its speed is to be held, not to be aimed at. */
-static void ask_exact(match_run *run)
-{
-    if (!evn_asked_given(&run->args->asked, "driving", "driver"))
-        run->ask.driving.driver = EVN_DRIVER_EXACT;
 }
 
 /* ------------------------------------------------------------------------------------------------ work */
@@ -191,7 +184,6 @@ static evn_status work(void *self)
     if (!explain_fits(run))
         return EVN_BAD_INPUT;
     evn_asked_apply(&run->args->asked, &run->ask, run->call.report);
-    ask_exact(run);
     if (evn_truck_load_with(run->call.operands[0], &how, &run->truck, run->call.report) != EVN_DONE)
         return evn_report_status(run->call.report);
     if (!evn_outputs_fit(output, sizeof output / sizeof output[0], run->call.report, &run->call.mishap))
@@ -239,8 +231,9 @@ static const evn_option options[] = {
      .argument = "A,B,C",
      .kind = EVN_OPTION_TEXT,
      .offset = offsetof(match_args, explain),
-     .help = "parameters that may explain what differs: rolling, drag_area, mass, auxiliaries, headwind; or none",
-     .facts = "rolling,drag_area,auxiliaries"},
+     .help = "parameters that may explain what differs: rolling, drag_area, mass, auxiliaries, headwind, regeneration; "
+             "or none",
+     .facts = "rolling,drag_area,auxiliaries,regeneration"},
     NUMBER("block-s", "S", block_s, 5, 3600, "energies are held against each other in blocks of so long",
            "60; 5 to 3600"),
     EVN_LOG_OPTIONS(match_args, log),
@@ -289,7 +282,9 @@ static const char *const notes[] = {
     "otherwise. Energies are held against each other in blocks of a minute, as powers of single rows hang on "
     "accelerations, which a speed with noise does not tell.",
     "Values of a few parameters are looked for with which the blocks differ least, each with an interval of 95 %: mean "
-    "rolling coefficient, drag area, gross mass, steady auxiliaries, headwind. Mass and rolling resistance look alike "
+    "rolling coefficient, drag area, gross mass, steady auxiliaries, headwind, and how much of what the run returns to "
+    "the "
+    "battery by braking the log returned, since no two drivers brake alike. Mass and rolling resistance look alike "
     "on "
     "a level road at steady speed, headwind and drag area on a way in one direction: what the log cannot tell apart is "
     "said, and --explain leaves parameters as they are stated.",

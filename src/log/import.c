@@ -293,12 +293,23 @@ static bool moved(const evn_import *im, evn_report *report)
     return false;
 }
 
+static bool enough_left(const desk *d, const evn_motion *m, evn_report *report)
+{
+    if (m->count >= 2)
+        return true;
+    evn_say(report, EVN_FAULT_DISAGREES, (evn_spot){evn_report_file(report, d->part.file), 0, 0}, evn_nowhere,
+            "%zu rows that tell the speed, once those that stand off are left out; expected 2 at least", m->count);
+    return false;
+}
+
 static bool make(evn_import *im, desk *d, evn_report *report)
 {
     made of = {0};
     double asked_m = d->how->grade_width_m;
     if (!find_heights(&d->part, &d->heights, im->arena) || !make_with(d, 1, asked_m, &of, im->arena))
         return no_memory(report);
+    if (!enough_left(d, &of.motion, report))
+        return false;
     tell_motion(im, d, &of.motion);
     tell_profile(im, d, &of.profile);
     if (!moved(im, report) || !evn_distances_agree(&d->part, &d->measured, &im->told, im->arena, report) ||

@@ -71,14 +71,22 @@ typedef struct positions {
     double *latitude, *longitude, *slope;
 } positions;
 
-/* Leaves out what stands off in either; how many. */
-static size_t leave_off(positions *p)
+static double off_m(const positions *p, size_t i)
+{
+    double north = (p->north.y[i] - p->latitude[i]) * METRES_PER_DEGREE;
+    double east = (p->east.y[i] - p->longitude[i]) * METRES_PER_DEGREE * cos(p->latitude[i] * EVN_PI / 180);
+    return hypot(north, east);
+}
+
+/* Leaves out what stands off in either; how many. `room` holds as many numbers as there are points. */
+static size_t leave_off(positions *p, double *room)
 {
     size_t kept = 0, count = p->north.count;
+    for (size_t i = 0; i < count; i++)
+        room[i] = off_m(p, i);
+    double most = fmax(5 * EVN_SCATTER_PER_MEDIAN * evn_median_of(room, count), PLACE_OFF_LEAST_M);
     for (size_t i = 0; i < count; i++) {
-        double north = (p->north.y[i] - p->latitude[i]) * METRES_PER_DEGREE;
-        double east = (p->east.y[i] - p->longitude[i]) * METRES_PER_DEGREE * cos(p->latitude[i] * EVN_PI / 180);
-        if (hypot(north, east) > PLACE_OFF_LEAST_M)
+        if (off_m(p, i) > most)
             continue;
         p->north.x[kept] = p->east.x[kept] = p->north.x[i];
         p->north.y[kept] = p->north.y[i];
@@ -96,7 +104,7 @@ static bool smooth_positions(positions *p, double width, size_t *off)
         if (!evn_spline_smooth(&p->north, width, p->latitude, p->slope) ||
             !evn_spline_smooth(&p->east, width, p->longitude, p->slope))
             return false;
-        size_t more = round < ROUNDS ? leave_off(p) : 0;
+        size_t more = round < ROUNDS ? leave_off(p, p->slope) : 0;
         *off += more;
         if (more == 0)
             return true;
@@ -224,6 +232,8 @@ bool evn_motion_make(const evn_points *speed, evn_rest_rule rule, evn_motion *m,
     for (size_t i = 0; i < n; i++)
         rests[i] = v[i] == 0;
     round_rest(speed, rests, rule.below_m_s, v);
+    if (n < 2)
+        return true;
     choose(speed, v, keep);
     gather(speed, v, keep, m);
     return true;

@@ -165,14 +165,11 @@ static double selected(double *x, size_t count, size_t k)
 
 double evn_median_of(double *x, size_t count) { return count == 0 ? 0 : selected(x, count, count / 2); }
 
-/* Of a normal distribution the median distance from the middle is 0.6745 of the scatter. */
-#define SCATTER_PER_MEDIAN 1.4826
-
 static double scatter_of(const evn_points *p, const double *value, double *room)
 {
     for (size_t i = 0; i < p->count; i++)
         room[i] = fabs(p->y[i] - value[i]);
-    return SCATTER_PER_MEDIAN * evn_median_of(room, p->count);
+    return EVN_SCATTER_PER_MEDIAN * evn_median_of(room, p->count);
 }
 
 static size_t leave_out(evn_points *p, const double *value, double most)
@@ -328,7 +325,7 @@ bool evn_points_noise(const evn_points *p, double *scatter)
         return false;
     for (size_t i = 1; i + 1 < p->count; i++)
         room[i - 1] = fabs(p->y[i - 1] - 2 * p->y[i] + p->y[i + 1]);
-    *scatter = SCATTER_PER_MEDIAN * evn_median_of(room, p->count - 2) / sqrt(6.0);
+    *scatter = EVN_SCATTER_PER_MEDIAN * evn_median_of(room, p->count - 2) / sqrt(6.0);
     evn_arena_free(own);
     return true;
 }

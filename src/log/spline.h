@@ -49,6 +49,9 @@ double evn_spline_width_for_bend(double scatter, double apart, double bend_scatt
 /* Scatter of white noise upon a smooth curve, by second differences of evenly placed points (their median). */
 bool evn_points_noise(const evn_points *, double *scatter);
 
+/* Of a normal distribution the median distance from the middle is 0.6745 of the scatter. */
+#define EVN_SCATTER_PER_MEDIAN 1.4826
+
 /* The middle of so many numbers, the upper of two; changes their order. 0 of none. */
 double evn_median_of(double *x, size_t count);
 

@@ -2,7 +2,8 @@
 #include "match/match.h"
 #include <math.h>
 
-const char *const evn_match_words[EVN_MATCH_PARAMETERS] = {"rolling", "drag_area", "mass", "auxiliaries", "headwind"};
+const char *const evn_match_words[EVN_MATCH_PARAMETERS] = {"rolling",     "drag_area", "mass",
+                                                           "auxiliaries", "headwind",  "regeneration"};
 
 const evn_quantity evn_match_quantities[EVN_MATCH_PARAMETERS] = {
     {"rolling_coefficient", "", "rolling resistance of all tyres over their load, at standstill", EVN_REAL, 5,
@@ -12,7 +13,9 @@ const evn_quantity evn_match_quantities[EVN_MATCH_PARAMETERS] = {
      "gross mass", 0},
     {"auxiliaries_kw", "kW", "steady power of the auxiliaries", EVN_REAL, 2, "auxiliaries", "auxiliaries", 0},
     {"headwind_m_s", "m/s", "wind along the road against the truck, the same all the way", EVN_REAL, 2, "headwind",
-     "headwind", 0}};
+     "headwind", 0},
+    {"regeneration", "", "what braking returns to the battery, over what it returns in the run", EVN_REAL, 2,
+     "regeneration over that of the run", "regeneration", 0}};
 
 /* The part of an axle load that the slope does not change, over all axles. */
 static double rolling_of(const evn_rig *rig) { return rig->rolling.cosine_kg / rig->mass_kg; }
@@ -28,6 +31,8 @@ double evn_match_stated(evn_match_parameter parameter, const evn_rig *rig)
         return rig->mass_kg;
     case EVN_MATCH_AUXILIARIES:
         return rig->loads.auxiliaries_w / 1e3;
+    case EVN_MATCH_REGENERATION:
+        return 1;
     default:
         return rig->headwind_m_s;
     }
@@ -35,12 +40,14 @@ double evn_match_stated(evn_match_parameter parameter, const evn_rig *rig)
 
 double evn_match_step(evn_match_parameter parameter, const evn_rig *rig)
 {
-    static const double SHARE = 0.02, AUXILIARIES_KW = 0.5, HEADWIND_M_S = 0.5;
+    static const double SHARE = 0.02, AUXILIARIES_KW = 0.5, HEADWIND_M_S = 0.5, REGENERATION = 0.05;
     switch (parameter) {
     case EVN_MATCH_AUXILIARIES:
         return AUXILIARIES_KW;
     case EVN_MATCH_HEADWIND:
         return HEADWIND_M_S;
+    case EVN_MATCH_REGENERATION:
+        return REGENERATION;
     default:
         return SHARE * evn_match_stated(parameter, rig);
     }

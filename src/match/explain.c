@@ -1,9 +1,8 @@
 /*
- * Which values of a few parameters explain a log best: least squares of the energies of blocks, by Levenberg-Marquardt
- * (cminpack), each value of the sum a run of the truck, its derivatives one run each.
+ * Which values of a few parameters explain a log best: least squares of the energies of blocks, a few rounds of
+ * Gauss-Newton. Each round is one run of the truck with the values found so far; derivatives are those of derive.c.
  */
 #include "match/match.h"
-#include <cminpack.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
@@ -12,176 +11,79 @@ typedef struct search {
     evn_match_drive *drive;
     const evn_match_blocks *blocks;
     evn_match_fit *fit;
-    double scale[EVN_MATCH_PARAMETERS]; /* unknowns are in steps */
-    double step[EVN_MATCH_PARAMETERS];
-    double at[EVN_MATCH_PARAMETERS]; /* at which `run_j` holds */
-    double *run_j;                   /* [blocks] */
-    double *jacobian;                /* [blocks][EVN_MATCH_PARAMETERS] of the last one asked, kJ per step */
-    const char *why_not;
+    double step[EVN_MATCH_PARAMETERS]; /* unknowns are in steps */
+    double x[EVN_MATCH_PARAMETERS];
+    double *run_j;      /* [blocks] at the last x */
+    double *derivative; /* [blocks][EVN_MATCH_PARAMETERS] of the run as stated, kJ for a step */
 } search;
+
+static const double J_PER_KJ = 1e3;
 
 /* ------------------------------------------------------------------------------------------------ driving */
 
-static void values_of(const search *s, const double *x, double value[EVN_MATCH_PARAMETERS])
+static void values_of(const search *s, double value[EVN_MATCH_PARAMETERS])
 {
     for (size_t k = 0; k < EVN_MATCH_PARAMETERS; k++)
         value[k] = evn_match_stated((evn_match_parameter)k, s->drive->rig);
     for (size_t i = 0; i < s->fit->count; i++)
-        value[s->fit->parameter[i]] += s->step[i] * x[i];
+        value[s->fit->parameter[i]] += s->step[i] * s->x[i];
 }
 
-typedef struct flight {
-    evn_match_variant variant;
-    evn_modelled rows;
-    evn_sampler sampler;
-    evn_report *report;
-} flight;
-
-static bool prepare(const search *s, const double *x, flight *f, evn_run *run)
+/* Drives a variant; false: no results to its end. */
+static bool drive(search *s, const evn_rig *rig, evn_modelled *rows, evn_report *report)
 {
-    const evn_match_drive *d = s->drive;
+    evn_sampler sampler = evn_modelled_sampler(rows, rig);
+    evn_run run = {.rig = rig,
+                   .cycle = s->drive->cycle,
+                   .driving = *s->drive->driving,
+                   .sampler = &sampler,
+                   .samplers = 1,
+                   .report = report};
+    evn_runs_drive(s->drive->runs, &run, 1);
+    bool finished = run.status && strcmp(run.status, "finished") == 0 && !rows->out_of_memory;
+    evn_run_forget(&run);
+    s->drive->driven++;
+    return finished;
+}
+
+/* With the values at x: the rows of the run stay with the fit. */
+static bool drive_there(search *s)
+{
     double value[EVN_MATCH_PARAMETERS];
-    values_of(s, x, value);
-    f->report = evn_report_new();
-    if (!f->report || !evn_match_vary(&f->variant, d->truck, d->load_case, d->rig, s->fit->which, value, f->report))
-        return false;
-    f->sampler = evn_modelled_sampler(&f->rows, &f->variant.rig);
-    *run = (evn_run){.rig = &f->variant.rig,
-                     .cycle = d->cycle,
-                     .driving = *d->driving,
-                     .sampler = &f->sampler,
-                     .samplers = 1,
-                     .report = f->report};
-    return true;
-}
-
-static bool finished(const search *s, flight *f, const evn_run *run, double *run_j)
-{
-    if (!run->status || strcmp(run->status, "finished") != 0 || f->rows.out_of_memory)
-        return false;
-    evn_modelled_end(&f->rows, s->drive->charge_j);
-    evn_match_blocks_run(s->blocks, &f->rows, run_j);
-    return true;
-}
-
-/* Runs with so many sets of unknowns, at once. `rows` may be NULL; else it takes those of the first. */
-static bool drive_all(search *s, double (*x)[EVN_MATCH_PARAMETERS], size_t count, double **run_j, evn_modelled *rows)
-{
-    flight of[EVN_MATCH_PARAMETERS] = {{{.made = NULL}}};
-    evn_run run[EVN_MATCH_PARAMETERS] = {{.rig = NULL}};
-    bool made = true;
-    for (size_t k = 0; made && k < count; k++)
-        made = prepare(s, x[k], &of[k], &run[k]);
-    if (made)
-        evn_runs_drive(s->drive->runs, run, count);
-    s->drive->driven += made ? count : 0;
-    for (size_t k = 0; made && k < count; k++)
-        made = finished(s, &of[k], &run[k], run_j[k]);
-    if (made && rows) {
-        evn_modelled_free(rows);
-        *rows = of[0].rows;
-        of[0].rows = (evn_modelled){0};
+    evn_match_variant variant = {.made = NULL};
+    evn_report *report = evn_report_new(); /* what such a truck would be warned of is no news of the one asked about */
+    values_of(s, value);
+    bool made = report && evn_match_vary(&variant, s->drive->truck, s->drive->load_case, s->drive->rig, s->fit->which,
+                                         value, report);
+    evn_modelled_free(&s->fit->run);
+    made = made && drive(s, &variant.rig, &s->fit->run, report);
+    if (made) {
+        evn_modelled_end(&s->fit->run, s->drive->charge_j, value[EVN_MATCH_REGENERATION]);
+        evn_match_blocks_run(s->blocks, &s->fit->run, s->run_j);
     }
-    for (size_t k = 0; k < count; k++) {
-        evn_run_forget(&run[k]);
-        evn_modelled_free(&of[k].rows);
-        evn_match_variant_free(&of[k].variant);
-        evn_report_free(of[k].report);
-    }
+    evn_match_variant_free(&variant);
+    evn_report_free(report);
     return made;
 }
 
-/* ------------------------------------------------------------------------------------------------ the search */
+/* ------------------------------------------------------------------------------------------------ sums */
 
-static const double J_PER_KJ = 1e3;
-
-static bool drive_at(search *s, const double *x)
-{
-    double at[1][EVN_MATCH_PARAMETERS] = {{0}};
-    memcpy(at[0], x, s->fit->count * sizeof *x);
-    if (!drive_all(s, at, 1, &s->run_j, &s->fit->run))
-        return false;
-    memcpy(s->at, at[0], sizeof s->at);
-    return true;
-}
-
-static bool is_at(const search *s, const double *x) { return memcmp(s->at, x, s->fit->count * sizeof *x) == 0; }
-
-/* Forward differences of one step of each. */
-static bool derive(search *s, const double *x)
-{
-    double at[EVN_MATCH_PARAMETERS][EVN_MATCH_PARAMETERS] = {{0}}, *run_j[EVN_MATCH_PARAMETERS];
-    size_t blocks = s->blocks->count, count = s->fit->count;
-    double *room = malloc(count * blocks * sizeof *room);
-    bool made = room && (is_at(s, x) || drive_at(s, x));
-    for (size_t i = 0; i < count; i++) {
-        memcpy(at[i], x, count * sizeof *x);
-        at[i][i] += 1;
-        run_j[i] = room + i * blocks;
-    }
-    made = made && drive_all(s, at, count, run_j, NULL);
-    for (size_t b = 0; made && b < blocks; b++)
-        for (size_t i = 0; i < count; i++)
-            s->jacobian[b * EVN_MATCH_PARAMETERS + i] = (run_j[i][b] - s->run_j[b]) / J_PER_KJ;
-    free(room);
-    return made;
-}
-
-/* As lmder wants it: 1, run less log in kJ; 2, its derivatives, column by column. */
-static int ask(void *self, int rows, int unknowns, const double *x, double *residual, double *jacobian, int stride,
-               int what)
-{
-    search *s = self;
-    (void)unknowns;
-    if (what == 1) {
-        if (!is_at(s, x) && !drive_at(s, x))
-            return -1;
-        for (int b = 0; b < rows; b++)
-            residual[b] = (s->run_j[b] - s->blocks->log_j[b]) / J_PER_KJ;
-        return 0;
-    }
-    if (!derive(s, x))
-        return -1;
-    for (size_t i = 0; i < s->fit->count; i++)
-        for (size_t b = 0; b < s->blocks->count; b++)
-            jacobian[i * (size_t)stride + b] = s->jacobian[b * EVN_MATCH_PARAMETERS + i];
-    return 0;
-}
-
-static const double TOLERANCE = 1e-5;
-
-/* False when memory is out; else the status of lmder. */
-static bool seek(search *s, double *x, int *came_to)
-{
-    int rows = (int)s->blocks->count, count = (int)s->fit->count, pivot[EVN_MATCH_PARAMETERS];
-    int work_size = 5 * count + rows;
-    double *residual = malloc((size_t)rows * sizeof *residual), *work = malloc((size_t)work_size * sizeof *work);
-    double *jacobian = malloc((size_t)(rows * count) * sizeof *jacobian);
-    bool room = residual && work && jacobian;
-    if (room)
-        *came_to = lmder1(ask, s, rows, count, x, residual, jacobian, rows, TOLERANCE, pivot, work, work_size);
-    free(residual);
-    free(work);
-    free(jacobian);
-    return room;
-}
-
-/* ------------------------------------------------------------------------------------------------ what came of it */
-
-static double squares(const search *s, const double *run_j)
+static double squares(const search *s)
 {
     double sum = 0;
     for (size_t b = 0; b < s->blocks->count; b++)
-        sum += pow((run_j[b] - s->blocks->log_j[b]) / J_PER_KJ, 2);
+        sum += pow((s->run_j[b] - s->blocks->log_j[b]) / J_PER_KJ, 2);
     return sum;
 }
 
-/* Of each part of the log, and of all, from the last derivatives; the right side is log less run. */
-static void add_up(const search *s, const double *run_j, evn_normal *part, evn_normal *all)
+/* Of each part of the log, and of all; the right side is log less run. */
+static void add_up(const search *s, evn_normal part[EVN_MATCH_PARTS], evn_normal *all)
 {
+    memset(part, 0, EVN_MATCH_PARTS * sizeof *part);
+    memset(all, 0, sizeof *all);
     for (size_t b = 0; b < s->blocks->count; b++) {
-        const double *row = &s->jacobian[b * EVN_MATCH_PARAMETERS];
-        double residual = (s->blocks->log_j[b] - run_j[b]) / J_PER_KJ;
+        const double *row = &s->derivative[b * EVN_MATCH_PARAMETERS];
+        double residual = (s->blocks->log_j[b] - s->run_j[b]) / J_PER_KJ;
         if (s->blocks->parts > 0)
             evn_normal_add(&part[evn_match_part(s->blocks, b)], s->fit->count, row, residual);
         evn_normal_add(all, s->fit->count, row, residual);
@@ -189,71 +91,71 @@ static void add_up(const search *s, const double *run_j, evn_normal *part, evn_n
 }
 
 /* What each explains if nothing else is changed: before anything is. */
-static void put_alone(const search *s, const double *stated_j)
+static void put_alone(const search *s, const evn_normal *all, double before)
 {
-    evn_normal part[EVN_MATCH_PARTS] = {{.right = {0}}}, all = {.right = {0}};
-    double before = squares(s, stated_j);
-    add_up(s, stated_j, part, &all);
     for (size_t i = 0; i < s->fit->count && before > 0; i++)
-        s->fit->alone_share[i] = all.matrix[i][i] > 0 ? all.right[i] * all.right[i] / all.matrix[i][i] / before : 0;
+        s->fit->alone_share[i] = all->matrix[i][i] > 0 ? all->right[i] * all->right[i] / all->matrix[i][i] / before : 0;
 }
 
-static void put_intervals(const search *s, const evn_normal *part, const evn_normal *all,
-                          double inverse[][EVN_NORMAL_MOST])
+static void put_intervals(const search *s, const evn_normal *part, double inverse[][EVN_NORMAL_MOST])
 {
     evn_match_fit *f = s->fit;
     double scatter[EVN_NORMAL_MOST][EVN_NORMAL_MOST];
     size_t free_rows = s->blocks->count - f->count;
-    double variance = squares(s, s->run_j) / (double)free_rows;
+    double variance = squares(s) / (double)free_rows;
     f->by_scatter = evn_normal_jackknife(part, s->blocks->parts, f->count, scatter);
-    f->condition = evn_normal_condition(all, f->count);
     for (size_t i = 0; i < f->count; i++) {
         double half = evn_student_95(free_rows) * sqrt(variance * inverse[i][i]);
         if (f->by_scatter)
             half = fmax(half, evn_student_95(s->blocks->parts - 1) * sqrt(scatter[i][i]));
         f->half[i] = s->step[i] * half;
+        f->value[i] = f->stated[i] + s->step[i] * s->x[i];
         for (size_t j = 0; j < f->count; j++)
             f->correlation[i][j] = inverse[i][j] / sqrt(inverse[i][i] * inverse[j][j]);
     }
 }
 
-static bool conclude(search *s, const double *x, const double *stated_j)
+/* ------------------------------------------------------------------------------------------------ the search */
+
+/* Rounds from the run as stated on, whose blocks stand in run_j. False: a run did not finish. */
+static bool go_round(search *s)
 {
-    evn_match_fit *f = s->fit;
-    evn_normal part[EVN_MATCH_PARTS] = {{.right = {0}}}, all = {.right = {0}};
-    double inverse[EVN_NORMAL_MOST][EVN_NORMAL_MOST], step[EVN_NORMAL_MOST];
-    if (!derive(s, x))
-        return false;
-    add_up(s, s->run_j, part, &all);
-    f->found = evn_normal_solve(&all, f->count, step, inverse);
-    f->condition = evn_normal_condition(&all, f->count);
-    f->why_not = f->found ? NULL : "this log says the same of two of the parameters, or nothing of one";
-    if (!f->found)
-        return true;
-    for (size_t i = 0; i < f->count; i++)
-        f->value[i] = f->stated[i] + s->step[i] * x[i];
-    f->share = 1 - squares(s, s->run_j) / squares(s, stated_j);
-    put_intervals(s, part, &all, inverse);
+    evn_normal part[EVN_MATCH_PARTS], all;
+    double step[EVN_NORMAL_MOST], inverse[EVN_NORMAL_MOST][EVN_NORMAL_MOST], before = squares(s);
+    add_up(s, part, &all);
+    put_alone(s, &all, before);
+    s->fit->condition = evn_normal_condition(&all, s->fit->count);
+    for (size_t round = 0; round < EVN_MATCH_ROUNDS; round++) {
+        if (!evn_normal_solve(&all, s->fit->count, step, inverse)) {
+            s->fit->why_not = "this log says the same of two of the parameters, or nothing of one";
+            return true;
+        }
+        for (size_t i = 0; i < s->fit->count; i++)
+            s->x[i] += step[i];
+        if (!drive_there(s))
+            return false;
+        add_up(s, part, &all);
+    }
+    s->fit->found = true;
+    s->fit->share = 1 - squares(s) / before;
+    put_intervals(s, part, inverse);
     return true;
 }
 
-static bool explain(search *s, const double *stated_j)
+static bool explain(search *s, const evn_modelled *stated)
 {
-    double x[EVN_MATCH_PARAMETERS] = {0};
-    int came_to = 0;
-    if (!derive(s, x)) {
-        s->fit->why_not = "a run with another value of a parameter did not finish";
-        return !evn_runs_stopped(s->drive->runs);
-    }
-    put_alone(s, stated_j);
-    if (!seek(s, x, &came_to))
+    evn_match_fit *f = s->fit;
+    if (!evn_match_derive(s->blocks, stated, s->drive->rig, f->parameter, f->count, s->derivative))
         return false;
-    if (came_to < 1 || came_to > 4 || !conclude(s, x, stated_j))
-        s->fit->why_not = "the search came to no end: a run did not finish, or the log says too little";
+    for (size_t k = 0; k < s->blocks->count * EVN_MATCH_PARAMETERS; k++)
+        s->derivative[k] /= J_PER_KJ;
+    evn_match_blocks_run(s->blocks, stated, s->run_j);
+    if (!go_round(s))
+        f->why_not = "a run with the values that the log asks for did not finish";
     return !evn_runs_stopped(s->drive->runs);
 }
 
-bool evn_match_explain(evn_match_drive *drive, const evn_match_blocks *blocks, const double *stated_j,
+bool evn_match_explain(evn_match_drive *drive, const evn_match_blocks *blocks, const evn_modelled *stated,
                        evn_match_fit *fit)
 {
     search s = {.drive = drive, .blocks = blocks, .fit = fit};
@@ -267,12 +169,11 @@ bool evn_match_explain(evn_match_drive *drive, const evn_match_blocks *blocks, c
         fit->why_not = "the log is too short: it has fewer blocks than it takes to tell parameters from each other";
         return true;
     }
-    s.run_j = malloc(blocks->count * sizeof *s.run_j);
-    s.jacobian = malloc(blocks->count * EVN_MATCH_PARAMETERS * sizeof *s.jacobian);
-    s.at[0] = (double)NAN; /* nothing was driven yet */
-    bool made = s.run_j && s.jacobian && explain(&s, stated_j);
+    s.run_j = calloc(blocks->count, sizeof *s.run_j);
+    s.derivative = calloc(blocks->count * EVN_MATCH_PARAMETERS, sizeof *s.derivative);
+    bool made = s.run_j && s.derivative && explain(&s, stated);
     fit->runs = drive->driven;
     free(s.run_j);
-    free(s.jacobian);
+    free(s.derivative);
     return made;
 }

@@ -40,7 +40,7 @@ static void put_conditions(evn_match *m)
 
 /* ------------------------------------------------------------------------------------------------ the run as stated */
 
-static bool drive(evn_match *m, evn_match_drive *d, evn_report *report)
+static bool drive(evn_match *m, evn_match_drive *d, size_t rounds, evn_report *report)
 {
     evn_sampler sampler = evn_modelled_sampler(&m->run, m->rig);
     evn_run run = {.rig = m->rig,
@@ -49,14 +49,14 @@ static bool drive(evn_match *m, evn_match_drive *d, evn_report *report)
                    .sampler = &sampler,
                    .samplers = 1,
                    .report = report};
-    evn_runs_expect(d->runs, 1 + (d->expected));
+    evn_runs_expect(d->runs, 1 + rounds);
     evn_runs_drive(d->runs, &run, 1);
     m->results = run.results;
     run.results = NULL;
     evn_run_forget(&run);
     if (m->run.out_of_memory)
         return out_of_memory(report);
-    evn_modelled_end(&m->run, d->charge_j);
+    evn_modelled_end(&m->run, d->charge_j, 1);
     return m->results && strcmp(evn_results_status(m->results), "finished") == 0;
 }
 
@@ -87,13 +87,13 @@ static bool hold(evn_match *m, evn_match_drive *d, const evn_match_how *how, evn
     m->run_j = evn_arena_take(m->arena, (m->blocks.count + 1) * sizeof *m->run_j);
     if (!m->run_j)
         return out_of_memory(report);
-    if (!drive(m, d, report))
+    if (!drive(m, d, how->explain && m->blocks.count > 0 ? EVN_MATCH_ROUNDS : 0, report))
         return false;
     evn_match_blocks_run(&m->blocks, &m->run, m->run_j);
     m->fit.which = how->explain;
     if (how->explain == 0 || m->blocks.count == 0)
         return true;
-    if (evn_match_explain(d, &m->blocks, m->run_j, &m->fit))
+    if (evn_match_explain(d, &m->blocks, &m->run, &m->fit))
         return true;
     if (!evn_runs_stopped(d->runs))
         return out_of_memory(report);
@@ -114,20 +114,13 @@ static bool tells_something(const evn_match *m, evn_report *report)
     return false;
 }
 
-static size_t parameters(unsigned which)
-{
-    size_t count = 0;
-    for (size_t k = 0; k < EVN_MATCH_PARAMETERS; k++)
-        count += which >> k & 1u;
-    return count;
-}
-
 bool evn_match_make(evn_match *m, const evn_truck_file *truck, const char *log, const evn_conditions *ask,
                     const evn_match_how *how, evn_report *report)
 {
     m->ask = *ask;
     m->import.arena = m->arena;
-    if (!evn_import_make(&m->import, log, &how->import, report) ||
+    const evn_log *read = evn_log_read(log, &how->import.log, m->arena, report);
+    if (!read || !evn_import_of_log(&m->import, read, &how->import, report) ||
         !evn_match_measure(&m->import, &how->import, &m->log, m->arena, report) || !tells_something(m, report))
         return false;
     put_conditions(m);
@@ -138,14 +131,12 @@ bool evn_match_make(evn_match *m, const evn_truck_file *truck, const char *log, 
         return false;
     evn_runs runs;
     evn_runs_begin(&runs, &(evn_runs_how){how->threads, how->self, how->go_on});
-    /* As stated, derivatives at three places and as many tries: about what a search takes. */
     evn_match_drive d = {.truck = truck,
                          .cycle = cycle,
                          .load_case = &m->ask.load_case,
                          .driving = &m->ask.driving,
                          .rig = m->rig,
-                         .runs = &runs,
-                         .expected = how->explain ? 4 * (parameters(how->explain) + 1) : 0};
+                         .runs = &runs};
     bool held = hold(m, &d, how, report);
     evn_runs_end(&runs);
     return held;

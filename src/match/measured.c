@@ -128,6 +128,36 @@ static bool put_energy(const rows *r, evn_measured_rows *out)
     return true;
 }
 
+/* ------------------------------------------------------------------------------------------------ places */
+
+/* Places of the cycle at the times of rows, by trapezoids of its speed, and since when it has been there. */
+static bool put_places(const rows *r, const evn_import_cycle *c, evn_measured_rows *out)
+{
+    double *place_m = evn_arena_take(r->arena, (r->count + 1) * sizeof *place_m);
+    double *arrived_s = evn_arena_take(r->arena, (r->count + 1) * sizeof *arrived_s);
+    double begun_m = 0, rests_since_s = 0, left_m = 0;
+    size_t k = 0;
+    for (size_t i = 0; place_m && arrived_s && i < r->count; i++) {
+        double t = out->time_s[i];
+        for (; k + 1 < c->times && c->time_s[k + 1] <= t; k++) {
+            bool rests = c->speed_m_s[k] == 0 && c->speed_m_s[k + 1] == 0;
+            begun_m += (c->time_s[k + 1] - c->time_s[k]) * (c->speed_m_s[k] + c->speed_m_s[k + 1]) / 2;
+            rests_since_s = rests ? rests_since_s : c->time_s[k + 1];
+            left_m = rests ? begun_m : left_m;
+        }
+        bool last = k + 1 >= c->times;
+        double into_s = last ? 0 : t - c->time_s[k], step_s = last ? 1 : c->time_s[k + 1] - c->time_s[k];
+        double more_m_s = last ? 0 : c->speed_m_s[k + 1] - c->speed_m_s[k];
+        place_m[i] = begun_m + into_s * (c->speed_m_s[k] + more_m_s * into_s / step_s / 2);
+        bool rests = c->speed_m_s[k] == 0 && (last || c->speed_m_s[k + 1] == 0);
+        bool just_left = !rests && left_m > 0 && place_m[i] < left_m + EVN_JUST_LEFT_M;
+        arrived_s[i] = rests ? fmin(rests_since_s, t) : just_left ? -(double)INFINITY : t;
+    }
+    out->place_m = place_m;
+    out->arrived_s = arrived_s;
+    return place_m && arrived_s;
+}
+
 bool evn_match_measure(const evn_import *import, const evn_import_how *how, evn_measured_rows *out, evn_arena *arena,
                        evn_report *report)
 {
@@ -146,7 +176,7 @@ bool evn_match_measure(const evn_import *import, const evn_import_how *how, evn_
         out->soc = with_values(column(&r, EVN_LOG_CHARGE), r.count);
         out->motor_rad_s = with_values(column(&r, EVN_LOG_MOTOR_SPEED), r.count);
     }
-    if (time_s && put_energy(&r, out))
+    if (time_s && put_energy(&r, out) && put_places(&r, &import->cycle, out))
         return true;
     evn_say(report, EVN_FAULT_OUT_OF_MEMORY, evn_nowhere, evn_nowhere, "memory ran out over a log");
     return false;

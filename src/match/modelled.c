@@ -46,7 +46,17 @@ static void take_row(void *self, const double *row, size_t columns)
 
 evn_sampler evn_modelled_sampler(evn_modelled *m, const evn_rig *rig)
 {
-    static const char *const keys[] = {"time_s", "place_m", "speed_km_h", "terminal_kw", "soc", "motor_speed_rpm"};
+    static const char *const keys[] = {"time_s",
+                                       "place_m",
+                                       "speed_km_h",
+                                       "terminal_kw",
+                                       "soc",
+                                       "motor_speed_rpm",
+                                       "rolling_resistance_kn",
+                                       "air_drag_kn",
+                                       "grade_resistance_kn",
+                                       "wheel_force_kn",
+                                       "friction_brake_force_kn"};
     for (size_t k = 0; k < EVN_MODELLED_ENERGY; k++)
         m->column[k] = column_of(rig, keys[k]);
     return (evn_sampler){m, SAMPLE_S, begin_rows, take_row};
@@ -57,10 +67,12 @@ static double at(const evn_modelled *m, size_t row, int column)
     return m->row[row * EVN_MODELLED_COLUMNS + (size_t)column];
 }
 
-void evn_modelled_end(evn_modelled *m, double charge_j)
+void evn_modelled_end(evn_modelled *m, double charge_j, double regeneration)
 {
     double sum_j = 0;
     for (size_t i = 0; i < m->count; i++) {
+        double *power_kw = &m->row[i * EVN_MODELLED_COLUMNS + EVN_MODELLED_POWER];
+        *power_kw *= *power_kw < 0 ? regeneration : 1;
         if (charge_j > 0)
             sum_j = charge_j * (at(m, 0, EVN_MODELLED_SOC) - at(m, i, EVN_MODELLED_SOC));
         else if (i > 0)
@@ -108,4 +120,25 @@ double evn_modelled_at(const evn_modelled *m, int column, double time_s, size_t 
         return at(m, i, column);
     double share = (time_s - from_s) / (at(m, i + 1, EVN_MODELLED_TIME) - from_s);
     return at(m, i, column) + share * (at(m, i + 1, column) - at(m, i, column));
+}
+
+/* A place this near is the same: it came through sums. */
+static const double SAME_M = 0.05;
+
+double evn_modelled_when(const evn_modelled *m, double place_m, double rested_s, size_t *near)
+{
+    size_t i = *near < m->count && at(m, *near, EVN_MODELLED_PLACE) < place_m - SAME_M ? *near : 0;
+    while (i + 1 < m->count && at(m, i + 1, EVN_MODELLED_PLACE) < place_m - SAME_M)
+        i++;
+    *near = i;
+    if (i + 1 >= m->count)
+        return m->count > 0 ? at(m, m->count - 1, EVN_MODELLED_TIME) : (double)NAN;
+    double from_m = at(m, i, EVN_MODELLED_PLACE), to_m = at(m, i + 1, EVN_MODELLED_PLACE);
+    double from_s = at(m, i, EVN_MODELLED_TIME), to_s = at(m, i + 1, EVN_MODELLED_TIME);
+    double share = from_m < place_m && to_m > from_m ? fmin((place_m - from_m) / (to_m - from_m), 1) : 0;
+    double when_s = from_s + share * (to_s - from_s);
+    size_t k = i + 1;
+    while (rested_s > 0 && k + 1 < m->count && at(m, k + 1, EVN_MODELLED_PLACE) < place_m + SAME_M)
+        k++;
+    return rested_s > 0 ? fmin(when_s + rested_s, fmax(at(m, k, EVN_MODELLED_TIME), when_s)) : when_s;
 }

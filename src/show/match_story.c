@@ -43,7 +43,7 @@ static void put_energy(const evn_match *m, const char *truck, FILE *to, const ev
         return;
     }
     fputs(truck, to);
-    fprintf(to, " takes %s kWh from its battery over the %s km of the log, which tells %s kWh: %s %s %%",
+    fprintf(to, " takes %s kWh from its battery over the %s km of the log, which tells %s kWh: %s %% %s",
             figure(run, look, 2, e.run_kwh), figure(km, look, 1, evn_match_import(m)->distance_m / 1000),
             figure(log, look, 2, e.log_kwh), figure(percent, look, 1, fabs(e.percent)),
             e.percent < 0 ? "less" : "more");
@@ -167,10 +167,15 @@ static void put_trust(const evn_match_story *s, FILE *to, const evn_look *look)
             log->speed_width_s, log->grade_from ? "" : "; the log has no road, which was taken as level", log->mass_kg,
             log->traction_least_kwh, log->traction_most_kwh, log->work[0].traction_kwh);
     if (fabs(delay_s) > 1)
-        fprintf(to,
-                "The run comes %s s %s than the log: the truck does not follow its speed all the way, and what is held "
-                "against each other at one time lies at two places.\n",
-                figure(delay, look, 1, fabs(delay_s)), delay_s > 0 ? "later" : "earlier");
+        fprintf(
+            to,
+            "The run comes %s s %s than the log in all; they are held against each other where they are at the same "
+            "place.\n",
+            figure(delay, look, 1, fabs(delay_s)), delay_s > 0 ? "later" : "earlier");
+    fputs("A surface other than a paved road, friction braking, and gears that a driver chose otherwise stand in no "
+          "log: they "
+          "show up in the differences.\n",
+          to);
     if (s->truck_invented)
         fputs("The data of the truck are invented.\n", to);
     fputs(

@@ -34,7 +34,7 @@ BEGIN {
     media = " report json csv ci page plot yaml "
 
     only["yaml.h"] = " read "
-    only["cminpack.h"] = " coastdown match "
+    only["cminpack.h"] = " coastdown "
     only["expat.h"] = only["geodesic.h"] = " log "
     only["cvode"] = only["arkode"] = only["nvector"] = only["sundials"] = only["sunlinsol"] = only["sunmatrix"] = " trip "
     only["sunnonlinsol"] = only["mpi.h"] = " trip "

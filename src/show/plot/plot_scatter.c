@@ -8,7 +8,7 @@ enum { ROWS = 13, CELL = 32, TICK_COLUMNS = 10, COLUMNS_MOST = 128 };
 
 typedef struct frame {
     const evn_plot_dots *dots;
-    double least_x, most_x, reach_y;
+    double least_x, most_x, low_y, high_y;
     size_t columns;
     evn_plot_canvas *canvas;
 } frame;
@@ -20,22 +20,26 @@ static void set_scale(frame *f)
     for (size_t k = 0; k < f->dots->count; k++) {
         f->least_x = fmin(f->least_x, f->dots->x[k]);
         f->most_x = fmax(f->most_x, f->dots->x[k]);
-        f->reach_y = fmax(f->reach_y, fabs(f->dots->y[k]));
+        f->low_y = fmin(f->low_y, f->dots->y[k]);
+        f->high_y = fmax(f->high_y, f->dots->y[k]);
     }
     double step = evn_plot_step(f->most_x - f->least_x, f->columns / TICK_COLUMNS);
     f->least_x = step * floor(f->least_x / step);
     f->most_x = step * ceil(f->most_x / step);
-    f->reach_y = f->reach_y > 0 ? f->reach_y : 1;
+    f->high_y = f->high_y > f->low_y ? f->high_y : f->low_y + 1;
 }
+
+static double height_of(const frame *f, double y) { return (y - f->low_y) / (f->high_y - f->low_y); }
 
 static void draw(frame *f)
 {
     size_t halves = 2 * f->columns;
+    double zero = height_of(f, 0);
     for (size_t half = 0; half < halves; half += 4)
-        evn_plot_canvas_span(f->canvas, half, 0.5, 0.5);
+        evn_plot_canvas_span(f->canvas, half, zero, zero);
     for (size_t k = 0; k < f->dots->count; k++) {
         double along = (f->dots->x[k] - f->least_x) / (f->most_x - f->least_x);
-        double up = 0.5 + f->dots->y[k] / f->reach_y / 2;
+        double up = height_of(f, f->dots->y[k]);
         evn_plot_canvas_span(f->canvas, (size_t)lround(along * (double)(halves - 1)), up, up);
     }
 }
@@ -44,8 +48,9 @@ static void put_rows(const frame *f, FILE *to, const evn_look *look)
 {
     for (size_t row = 0; row < ROWS; row++) {
         char cell[CELL] = "";
-        double value = row == 0 ? f->reach_y : row + 1 == ROWS ? -f->reach_y : 0;
-        if (row == 0 || row + 1 == ROWS || row == ROWS / 2)
+        size_t zero = (size_t)lround((1 - height_of(f, 0)) * (ROWS - 1));
+        double value = row == zero ? 0 : row == 0 ? f->high_y : f->low_y;
+        if (row == 0 || row + 1 == ROWS || row == zero)
             evn_format_decimals(cell, sizeof cell, f->dots->digits, value);
         fprintf(to, "%*s%s", EVN_PLOT_MARGIN, cell, look->utf8 ? "\u2502" : "|");
         evn_plot_canvas_row(f->canvas, row, to);
