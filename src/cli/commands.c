@@ -12,6 +12,7 @@
 #include "cli/cmd_keys.h"
 #include "cli/cmd_limits.h"
 #include "cli/cmd_list.h"
+#include "cli/cmd_losses.h"
 #include "cli/cmd_match.h"
 #include "cli/cmd_matrix.h"
 #include "cli/cmd_new.h"
@@ -42,6 +43,7 @@ const evn_command *const evn_commands[] = {
     &evn_command_assess,
     &evn_command_import,
     &evn_command_matrix,
+    &evn_command_losses,
     &evn_command_coastdown,
     &evn_command_match,
     /* two words before the first of them alone */

@@ -1474,6 +1474,13 @@ static void matrices(void)
     ck_assert(!evn_matrix_tells(NULL));
     NOTHING(evn_matrix_cell_at(NULL, 0, &cell));
     NOTHING(evn_matrix_cell_at(NULL, 0, NULL));
+    const evn_loss_ask of = {.ratio = 4};
+    REFUSES_HANDLE(evn_loss_fit, evn_loss_fit_table(NULL, &of, &out, report));
+    REFUSES_HANDLE(evn_loss_fit, evn_loss_fit_table(HILL, NULL, &out, report));
+    REFUSES(evn_loss_fit_table(HILL, &of, NULL, report));
+    REFUSES_NO_REPORT(evn_loss_fit, evn_loss_fit_table(HILL, &of, &out, NULL));
+    evn_loss_fit_free(NULL);
+    ck_assert(!evn_loss_fit_tells(NULL));
 }
 
 static void uncertainties(void)
@@ -1635,7 +1642,8 @@ static const struct {
     {stated_data, "evn_truck_data_find evn_truck_data_free evn_truck_datum_at evn_uncertainties_load "
                   "evn_uncertainties_free evn_uncertainty_work evn_uncertainty_check"},
     {logs, "evn_import_log evn_import_free evn_import_tells evn_import_cycle_of evn_import_column_at"},
-    {matrices, "evn_matrix_read evn_matrix_free evn_matrix_tells evn_matrix_cell_at"},
+    {matrices, "evn_matrix_read evn_matrix_free evn_matrix_tells evn_matrix_cell_at evn_loss_fit_table "
+               "evn_loss_fit_free evn_loss_fit_tells"},
     {uncertainties, "evn_uncertainty_find evn_uncertainty_free evn_uncertainty_key evn_uncertainty_ranked "
                     "evn_uncertainty_how_found"},
     {differences_that_are_sure, "evn_uncertainty_between evn_uncertainty_of evn_uncertainty_datum_at "
