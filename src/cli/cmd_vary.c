@@ -227,6 +227,7 @@ static const char *const notes[] = {
     "ends the program, and a full disk is code 4 with all before it kept. Columns of the store's table 'variants' are "
     "the keys; any program for SQLite reads it.",
     EVN_PAGE_NOTE,
+    "'evener vary show' tells what a store holds, sorted and picked; 'evener vary merge' joins parts.",
     "The exit code is 1 where no variant came to its end.",
     EVN_SET_NOTE " Keys are those of the study: truck.KEY, lineup.trucks.NAME.KEY, samples.",
     NULL};

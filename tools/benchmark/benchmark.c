@@ -5,11 +5,11 @@
 #include "lane.h"
 #include "limits/limits.h"
 #include "payback.h"
-#include "vary.h"
 #include "read/read.h"
 #include "record.h"
 #include "rk4.h"
 #include "runs/runs.h"
+#include "vary.h"
 #include <math.h>
 #include <pthread.h>
 #include <stdio.h>

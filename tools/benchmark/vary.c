@@ -70,8 +70,7 @@ static bool drive(const driving *d, double *took_s, uint64_t *rows)
 
 static void put(const char *study, const char *figure, double value, const char *unit, double at_most)
 {
-    evn_print_figure(
-        &(evn_figure){.figure = figure, .value = value, .unit = unit, .cycle = study, .at_most = at_most});
+    evn_print_figure(&(evn_figure){.figure = figure, .value = value, .unit = unit, .cycle = study, .at_most = at_most});
 }
 
 /* One thread and two in turn, so that other work on the machine meets both. */
