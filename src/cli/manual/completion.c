@@ -115,7 +115,7 @@ static const char tail[] =
     "        COMPREPLY=(\"${COMPREPLY[@]/#/$prefix}\")\n"
     "        ;;\n"
     "    'input '* | file)\n"
-    "        compopt -o filenames 2>/dev/null\n"
+    "        compopt -o filenames 2>/dev/null || true # outside of a completion it fails\n"
     "        [[ $take != file ]] || take=''\n"
     "        mapfile -t COMPREPLY < <(_evener_names \"${take#input }\" \"$prefix\" \"$cur\" \"${COMP_WORDS[0]}\")\n"
     "        ;;\n"
