@@ -132,8 +132,7 @@ static const char *const examples[] = {"evener list",
                                        NULL};
 
 const evn_command evn_command_list = {.name = "list",
-                                      .summary =
-                                          "trucks, cycles, duties, lineups, rules, prices, studies and parts there are",
+                                      .summary = "the files there are: trucks, cycles, lineups, studies, parts",
                                       .schema = EVN_LIST_SCHEMA,
                                       .operands = operands,
                                       .operand_count = 1,

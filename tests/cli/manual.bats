@@ -174,7 +174,7 @@ offers() {
         "$("$EVENER" list --json | jq -r '.items[] | select(.kind == "motor") | .name' | sort)" ]
     [ -z "$(offers "$EVENER" new motor mine.yaml --like tractor-)" ]
     [ "$(offers "$EVENER" new truck mine.yaml --like tractor-4x2-c | sort | paste -sd ' ')" = "tractor-4x2-central tractor-4x2-central-day tractor-4x2-central-defaults" ]
-    [ "$(offers "$EVENER" list '' | paste -sd ' ')" = "trucks cycles duties lineups rules prices parts" ]
+    [ "$(offers "$EVENER" list '' | paste -sd ' ')" = "trucks cycles duties lineups rules prices studies parts" ]
     [ "$(offers "$EVENER" list --na)" = --names ]
 }
 

@@ -82,7 +82,7 @@ static const char operands[] = "_evener_operands() {\n"
  */
 static const char head[] = "_evener() {\n"
                            "    local IFS=$' \\t\\n' cur=${COMP_WORDS[COMP_CWORD]} prev=${COMP_WORDS[COMP_CWORD-1]}\n"
-                           "    local at=1 given words='' valued='' prefix='' take='' begin=0\n"
+                           "    local at=1 given words='' valued='' prefix='' take='' beside='' begin=0\n"
                            "    local -a operands=() before=()\n"
                            "    if [[ $cur == '=' ]]; then\n"
                            "        cur=''\n"
@@ -115,13 +115,14 @@ static const char tail[] =
     "        COMPREPLY=(\"${COMPREPLY[@]/#/$prefix}\")\n"
     "        ;;\n"
     "    'input '* | file)\n"
-    "        compopt -o filenames 2>/dev/null\n"
+    "        compopt -o filenames 2>/dev/null || true # outside of a completion it fails\n"
     "        [[ $take != file ]] || take=''\n"
     "        mapfile -t COMPREPLY < <(_evener_names \"${take#input }\" \"$prefix\" \"$cur\" \"${COMP_WORDS[0]}\")\n"
     "        ;;\n"
     "    'words '*) mapfile -t COMPREPLY < <(compgen -P \"$prefix\" -W \"${take#words }\" -- \"$cur\") ;;\n"
     "    '') mapfile -t COMPREPLY < <(compgen -W \"$words\" -- \"$cur\") ;;\n"
     "    esac\n"
+    "    [[ -z $beside ]] || mapfile -t -O \"${#COMPREPLY[@]}\" COMPREPLY < <(compgen -W \"$beside\" -- \"$cur\")\n"
     "}\n"
     "complete -F _evener evener\n";
 
@@ -143,6 +144,31 @@ static bool leads(size_t index)
     return true;
 }
 
+/* Whether the first word of a command is one by itself too. */
+static bool stands_alone(const evn_command *command)
+{
+    for (size_t i = 0; i < evn_command_count; i++)
+        if (begins_alike(evn_commands[i], command) && evn_commands[i]->name[first_word(command)] == '\0')
+            return true;
+    return false;
+}
+
+/* Of a command of one word the second words of others, where no option is being written. */
+static void put_beside(const evn_command *command, FILE *to)
+{
+    bool any = false;
+    for (size_t i = 0; i < evn_command_count; i++) {
+        const char *second = evn_commands[i]->name + first_word(evn_commands[i]);
+        if (!begins_alike(evn_commands[i], command) || *second == '\0')
+            continue;
+        if (!any)
+            fprintf(to, "        [[ $given != '%s ' || $cur == -* ]] || beside='", command->name);
+        fprintf(to, "%s%s", any ? " " : "", second + 1);
+        any = true;
+    }
+    fputs(any ? "'\n" : "", to);
+}
+
 static void put_first_words(FILE *to)
 {
     fputs("    ' ')\n        words='", to);
@@ -158,7 +184,7 @@ static void put_first_words(FILE *to)
 static void put_second_words(size_t index, FILE *to)
 {
     const evn_command *leader = evn_commands[index];
-    if (!leads(index) || leader->name[first_word(leader)] == '\0')
+    if (!leads(index) || leader->name[first_word(leader)] == '\0' || stands_alone(leader))
         return;
     fprintf(to, "    '%.*s ')\n        words='", (int)first_word(leader), leader->name);
     for (size_t i = index; i < evn_command_count; i++)
@@ -294,6 +320,8 @@ static void put_command(const evn_command *command, FILE *to)
             fprintf(to, "--%s ", options.at[i].name);
     fputs("'", to);
     put_operands(command, to);
+    if (words == 1)
+        put_beside(command, to);
     fputs("        case $prev in\n", to);
     for (size_t i = 0; i < options.count; i++)
         put_value(&options.at[i], to);
