@@ -28,12 +28,15 @@ static double first_of(const double *column, size_t count)
     return (double)NAN;
 }
 
+/* Per cent brought to shares have digits behind those of the log. */
+static const double DIGITS = 1e9;
+
 /* What the log knows and nobody asked otherwise. */
 static void put_conditions(evn_match *m)
 {
     const double *degc = m->import.log->column[EVN_LOG_AIR_TEMPERATURE];
     if (isnan(m->ask.load_case.start_soc))
-        m->ask.load_case.start_soc = first_of(m->log.soc, m->log.count);
+        m->ask.load_case.start_soc = rint(first_of(m->log.soc, m->log.count) * DIGITS) / DIGITS;
     if (isnan(m->ask.load_case.temperature_degc))
         m->ask.load_case.temperature_degc = first_of(degc, m->import.log->rows);
 }
