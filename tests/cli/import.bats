@@ -188,3 +188,21 @@ by_law() {
     [[ $output == *"no --ratio"* ]]
     [ ! -e part.yaml ]
 }
+
+@test "what smoothing does can go into what errs of a comparison" {
+    "$EVENER" import "$log" pass.yaml --column "$speed" --json >told.json
+    jq -e '.smoothing.grade_factor_half_width > 0.01 and .smoothing.grade_factor_half_width < 0.2' told.json
+    climb() { "$EVENER" cycle info pass.yaml "$@" --json | jq '[.. | objects | .climb_m? // empty][0]'; }
+    awk -v a="$(climb)" -v b="$(climb --set road.grade_factor=1.1)" 'BEGIN { exit !(b > 1.09 * a && b < 1.101 * a) }'
+    cat >own.yaml <<TEXT
+name: own road
+invented: true
+cycle: {use: pass.yaml}
+$(sed -n 's/^# \(uncertain: .*\)/\1/p' pass.yaml)
+trucks:
+  central: {use: $root/vehicles/trucks/tractor-4x2-central.yaml}
+  again: {use: $root/vehicles/trucks/tractor-4x2-central.yaml}
+TEXT
+    "$EVENER" show own.yaml --uncertain 2>/dev/null | grep -q grade_factor || grep -q 'uncertain: {smoothing' own.yaml
+    "$EVENER" compare own.yaml --uncertainty off >/dev/null 2>err.txt || { cat err.txt; false; }
+}
