@@ -37,6 +37,7 @@ const evn_command *const evn_commands[] = {
     &evn_command_payback,
     &evn_command_assess,
     /* two words before the first of them alone */
+    &evn_command_vary_tune,
     &evn_command_vary_show,
     &evn_command_vary_merge,
     &evn_command_vary,
