@@ -28,6 +28,22 @@ EVN_API evn_status evn_study_load(const char *path, evn_study **out, evn_report 
 EVN_API evn_status evn_study_load_with(const char *path, const evn_load *, evn_study **out, evn_report *);
 EVN_API void evn_study_free(evn_study *);
 
+/*
+ * The study that puts each truck of a lineup at its best: a search over a factor on its last reductions (where it has
+ * none but planet sets, on all gears), one on the step from gear to gear, whose top gear stays, and, if asked, one on
+ * the active length of its motors; 1 is as the files have it. What the lineup demands has to be met.
+ */
+typedef struct evn_tune_how { /* all zero does */
+    bool motors;
+    const char *const *constraints; /* further ones; ends with NULL; may be NULL */
+    const char *least;              /* what is to be least; NULL: kwh_per_km */
+    unsigned evaluations;           /* of a local search; 0: 40 */
+} evn_tune_how;
+EVN_API evn_status evn_study_tune(const char *lineup_path, const evn_load *, const evn_tune_how *, evn_study **out,
+                                  evn_report *);
+/* What such a study says, as a file would hold it; NULL of one that was read from a file. */
+EVN_API const char *evn_study_text(const evn_study *);
+
 EVN_API const char *evn_study_name(const evn_study *);
 EVN_API const char *evn_study_source(const evn_study *); /* where its data come from, or "invented" */
 EVN_API evn_conditions evn_study_ask(const evn_study *); /* what it asks of its runs */

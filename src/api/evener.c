@@ -69,6 +69,12 @@ static bool pick_sets(evn_arena *arena, const evn_load *how, const evn_object *o
 const void *evn_load_object(const char *path, const evn_object *object, const evn_load *how, evn_value_list *values,
                             evn_arena **arena, evn_report *report)
 {
+    return evn_load_object_text(NULL, path, object, how, values, arena, report);
+}
+
+const void *evn_load_object_text(const char *text, const char *path, const evn_object *object, const evn_load *how,
+                                 evn_value_list *values, evn_arena **arena, evn_report *report)
+{
     const char *search[EVN_SEARCH_FOLDERS];
     const void *file = NULL;
     evn_read_more more = {.search = search, .set_beside = how->set_beside, .strict = how->strict, .values = values};
@@ -76,7 +82,8 @@ const void *evn_load_object(const char *path, const evn_object *object, const ev
     if (!*arena || !evn_search_folders(*arena, search) || !pick_sets(*arena, how, object, &more))
         evn_say(report, EVN_FAULT_OUT_OF_MEMORY, evn_nowhere, evn_nowhere, "memory ran out reading %s", path);
     else
-        file = evn_read_file_with(path, object, &more, *arena, report);
+        file = text ? evn_read_bytes_with(text, strlen(text), path, object, &more, *arena, report)
+                    : evn_read_file_with(path, object, &more, *arena, report);
     if (!file) {
         evn_arena_free(*arena);
         *arena = NULL;

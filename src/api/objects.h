@@ -50,5 +50,9 @@ uint64_t evn_lineup_duty_hash(const evn_lineup *);
 /* Reads a file into the arena that it makes; NULL (said) when it cannot, and no arena. */
 const void *evn_load_object(const char *path, const evn_object *, const evn_load *, evn_value_list *values,
                             evn_arena **, evn_report *);
+/* The same of a text, which stands for a file of that path: what it names starts from its folder. NULL text: the file.
+ */
+const void *evn_load_object_text(const char *text, const char *path, const evn_object *, const evn_load *,
+                                 evn_value_list *values, evn_arena **, evn_report *);
 
 #endif

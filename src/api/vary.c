@@ -1,6 +1,7 @@
 /* Studies behind evener/vary.h. */
 #include "vary/vary.h"
 #include "api/objects.h"
+#include "api/tune.h"
 #include "core/field_number.h"
 #include "trip/driving.h"
 #include "truck/load_case.h"
@@ -12,6 +13,7 @@ enum { SETS_MOST = 1200 };
 struct evn_study {
     evn_arena *arena;
     const evn_study_file *file;
+    const char *text; /* that it was read from; NULL: the file */
     char *path;
     evn_load how;
     evn_value_list values;
@@ -49,10 +51,10 @@ static const evn_study_file *with_places(evn_arena *arena, const evn_study_file 
     return placed;
 }
 
-static const evn_study_file *load_file(const char *path, const evn_load *how, evn_value_list *values, evn_arena **arena,
-                                       evn_report *report)
+static const evn_study_file *load_file(const char *text, const char *path, const evn_load *how, evn_value_list *values,
+                                       evn_arena **arena, evn_report *report)
 {
-    const evn_study_file *file = evn_load_object(path, &evn_study_object, how, values, arena, report);
+    const evn_study_file *file = evn_load_object_text(text, path, &evn_study_object, how, values, arena, report);
     const evn_study_file *placed = file ? with_places(*arena, file, values) : NULL;
     if (file && !placed)
         no_memory(*arena, report);
@@ -64,25 +66,50 @@ evn_status evn_study_load(const char *path, evn_study **out, evn_report *report)
     return evn_study_load_with(path, &(evn_load){0}, out, report);
 }
 
+/* `text` may be NULL. */
+static evn_status load_study(const char *text, const char *path, const evn_load *how, evn_study **out,
+                             evn_report *report)
+{
+    evn_arena *arena;
+    evn_value_list values = {0};
+    const evn_study_file *file = load_file(text, path, how, &values, &arena, report);
+    if (!file)
+        return evn_report_status(report);
+    evn_study *s = evn_arena_take(arena, sizeof *s);
+    char *own = evn_arena_text(arena, path, strlen(path));
+    char *own_text = text ? evn_arena_text(arena, text, strlen(text)) : NULL;
+    if (!s || !own || (text && !own_text))
+        return no_memory(arena, report);
+    *s = (evn_study){arena, file, own_text, own, *how, values};
+    *out = s;
+    return evn_report_status(report);
+}
+
 evn_status evn_study_load_with(const char *path, const evn_load *how, evn_study **out, evn_report *report)
 {
     if (out)
         *out = NULL;
     if (!evn_not_null(report, __func__, (const evn_argument[]){{"path", path}, {"how", how}, {"out", out}, {0}}))
         return evn_report_status(report);
-    evn_arena *arena;
-    evn_value_list values = {0};
-    const evn_study_file *file = load_file(path, how, &values, &arena, report);
-    if (!file)
+    return load_study(NULL, path, how, out, report);
+}
+
+evn_status evn_study_tune(const char *lineup, const evn_load *how, const evn_tune_how *tune, evn_study **out,
+                          evn_report *report)
+{
+    if (out)
+        *out = NULL;
+    if (!evn_not_null(report, __func__,
+                      (const evn_argument[]){{"lineup", lineup}, {"how", how}, {"tune", tune}, {"out", out}, {0}}))
         return evn_report_status(report);
-    evn_study *s = evn_arena_take(arena, sizeof *s);
-    char *own = evn_arena_text(arena, path, strlen(path));
-    if (!s || !own)
-        return no_memory(arena, report);
-    *s = (evn_study){arena, file, own, *how, values};
-    *out = s;
+    char *text = evn_tune_text(lineup, tune, report);
+    if (text)
+        load_study(text, "the study of the lineup", how, out, report);
+    free(text);
     return evn_report_status(report);
 }
+
+const char *evn_study_text(const evn_study *s) { return s ? s->text : NULL; }
 
 void evn_study_free(evn_study *s)
 {
@@ -125,8 +152,9 @@ static const evn_study_file *read_with(void *self, const char *const *sets, evn_
         return NULL;
     evn_load how = r->study->how;
     how.set = all;
-    how.set_beside = r->study->path;
-    const evn_study_file *file = load_file(r->study->path, &how, &(evn_value_list){0}, &r->read[r->count], report);
+    how.set_beside = r->study->text ? r->study->how.set_beside : r->study->path;
+    const evn_study_file *file =
+        load_file(r->study->text, r->study->path, &how, &(evn_value_list){0}, &r->read[r->count], report);
     r->count += file ? 1 : 0;
     return file;
 }

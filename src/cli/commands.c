@@ -47,6 +47,7 @@ const evn_command *const evn_commands[] = {
     &evn_command_coastdown,
     &evn_command_match,
     /* two words before the first of them alone */
+    &evn_command_vary_tune,
     &evn_command_vary_show,
     &evn_command_vary_merge,
     &evn_command_vary,

@@ -36,7 +36,7 @@ typedef struct evn_aim { /* an objective */
 typedef struct evn_columns {
     evn_column *at;
     size_t count;
-    evn_bound_on bound[EVN_STUDY_TEXTS];
+    evn_bound_on bound[EVN_FEW_TEXTS];
     size_t bounds;
     evn_aim aim[EVN_OBJECTIVES_MOST];
     size_t aims;

@@ -14,7 +14,7 @@
 
 enum { SURVEY_USUAL = 16, CELLS_MOST = 64 };
 _Static_assert((int)EVN_VARIABLES_MOST <= (int)EVN_LOCAL_NUMBERS_MOST, "all may be continuous");
-_Static_assert((int)EVN_STUDY_TEXTS + 1 <= (int)EVN_LOCAL_BOUNDS_MOST, "constraints, and a bound on the second aim");
+_Static_assert((int)EVN_FEW_TEXTS + 1 <= (int)EVN_LOCAL_BOUNDS_MOST, "constraints, and a bound on the second aim");
 
 typedef struct point {            /* one that was driven */
     double x[EVN_VARIABLES_MOST]; /* of the continuous ones, as shares of their ranges */

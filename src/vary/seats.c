@@ -10,7 +10,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { PATH_BYTES = 700, NUMBERS_MOST = EVN_VARIABLES_MOST * EVN_STUDY_TEXTS };
+enum { PATH_BYTES = 700, NUMBERS_MOST = EVN_VARIABLES_MOST * EVN_FEW_TEXTS + EVN_STUDY_TEXTS };
 
 static bool no_memory(evn_report *report)
 {

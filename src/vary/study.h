@@ -13,7 +13,8 @@ enum {
     EVN_VARIABLES_MOST = 16,
     EVN_CHOICES_MOST = 40,  /* of one variable */
     EVN_BASES_MOST = 64,    /* combinations of choices, each of which is read once */
-    EVN_STUDY_TEXTS = 60,   /* in one list of texts */
+    EVN_STUDY_TEXTS = 200,  /* in one list of texts, ... */
+    EVN_FEW_TEXTS = 40,     /* ... of constraints, and of keys of one variable */
     EVN_STUDY_BYTES = 300,  /* of one of them */
     EVN_OBJECTIVES_MOST = 2 /* of a study, in all */
 };

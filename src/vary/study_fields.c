@@ -106,7 +106,7 @@ static const evn_field variable_fields[] = {
     {.key = "keys",
      .shape = EVN_TEXTS,
      .offset = MEMBER(keys),
-     .count_most = EVN_STUDY_TEXTS,
+     .count_most = EVN_FEW_TEXTS,
      .help = "keys that get its value, by their paths as --set takes them; keys that follow from it by a formula stand "
              "in `set` of the study"},
     {.key = "values",
@@ -173,8 +173,8 @@ static const evn_object variable_object = {.name = "variable",
 static const char *const plans[] = {"grid", "latin_hypercube", "sobol", "search", NULL};
 
 #define MEMBER(member) offsetof(evn_study_file, member)
-#define TEXTS(name, text)                                                                                              \
-    {.key = #name, .shape = EVN_TEXTS, .offset = MEMBER(name), .count_most = EVN_STUDY_TEXTS, .help = text}
+#define TEXTS(name, many, text)                                                                                        \
+    {.key = #name, .shape = EVN_TEXTS, .offset = MEMBER(name), .count_most = (many), .help = text}
 static const evn_field study_fields[] = {
     {.key = "name",
      .shape = EVN_TEXT,
@@ -229,7 +229,7 @@ static const evn_field study_fields[] = {
      .count_least = 1,
      .count_most = EVN_VARIABLES_MOST,
      .help = "what varies, by names of your own: letters, digits and '_'"},
-    TEXTS(set,
+    TEXTS(set, EVN_STUDY_TEXTS,
           "keys that follow from variables, each as 'KEY = FORMULA' with variables in braces: '1.5 * {spread}^2'. In "
           "the formula {" EVN_VALUE_AS_WRITTEN "} is the value that the key has in the file"),
     {.key = "plan",
@@ -274,14 +274,17 @@ static const evn_field study_fields[] = {
      .least = 3,
      .most = 51,
      .help = "of search for two results: points of their front, both ends among them"},
-    TEXTS(least, "results of which less is better, by their keys; not given, as most: kwh_per_km. Of two in all, least "
-                 "and most together, the front is told: variants that none betters in both"),
-    TEXTS(most, "results of which more is better"),
-    TEXTS(constraints, "what must hold of results, each as 'RESULT >= NUMBER' or 'RESULT <= NUMBER'; a variant that "
-                       "breaks one is kept with its results, marked, and never the best"),
-    TEXTS(record, "results that are kept beside the energy balance and what is named here otherwise; not given: the "
-                  "short list. Figures of limits begin with 'limits.', such as "
-                  "limits.deciding.startability.steepest_percent; charge over a day with 'day.'"),
+    TEXTS(least, EVN_FEW_TEXTS,
+          "results of which less is better, by their keys; not given, as most: kwh_per_km. Of two in all, least "
+          "and most together, the front is told: variants that none betters in both"),
+    TEXTS(most, EVN_FEW_TEXTS, "results of which more is better"),
+    TEXTS(constraints, EVN_FEW_TEXTS,
+          "what must hold of results, each as 'RESULT >= NUMBER' or 'RESULT <= NUMBER'; a variant that "
+          "breaks one is kept with its results, marked, and never the best"),
+    TEXTS(record, EVN_STUDY_TEXTS,
+          "results that are kept beside the energy balance and what is named here otherwise; not given: the "
+          "short list. Figures of limits begin with 'limits.', such as "
+          "limits.deciding.startability.steepest_percent; charge over a day with 'day.'"),
 };
 #undef MEMBER
 

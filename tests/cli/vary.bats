@@ -235,3 +235,17 @@ rows() { # STORE: its rows in their order
     run --separate-stderr "$EVENER" vary show page.sqlite --page page.sqlite
     [ "$status" -eq 2 ] && [[ $stderr == *"--page is the store itself"* ]]
 }
+
+@test "a lineup is tuned: each truck at its best, how far its file is from that, and against the first; the study can be had" {
+    lineup=$root/tests/vehicles/lineups/hump.yaml
+    run -0 --separate-stderr "$EVENER" vary tune "$lineup" --study
+    echo "$output" >tune.yaml
+    grep -q '{was} \* {step}' tune.yaml && grep -q '^plan: search' tune.yaml
+    run --separate-stderr "$EVENER" vary tune "$lineup" --driver exact --integrator arkode --accuracy 1e-5 --evaluations 8 --set samples=4 --json
+    echo "$output" >tune.json
+    jq -e '.status == "finished" and (.answer | length) >= 2 and (.answer | all(.best.kwh_per_km <= .as_the_file_has_it.kwh_per_km))' tune.json
+    jq -e '.answer[0].best_against_first_truck_percent == null and (.answer[1].best_against_first_truck_percent | type) == "number"' tune.json
+    jq -e '.answer | all(.as_the_file_has_it.inputs | .final == 1 and .step == 1)' tune.json
+    "$EVENER" vary tune.yaml --driver exact --integrator arkode --accuracy 1e-5 --set evaluations=8 --set samples=4 --json >again.json
+    [ "$(jq '.answer[].best.kwh_per_km' tune.json)" = "$(jq '.answer[].best.kwh_per_km' again.json)" ]
+}
