@@ -208,8 +208,9 @@ static const char *const notes[] = {
     "at T. Speeds below 0 are those of a motor that turns the other way round, and are left out and counted.",
     "An efficiency above 1 where shares were said, or none above 1 where per cent were, is refused: nothing is "
     "guessed.",
-    "The table goes into a motor as map: {table: TABLE}; losses of gears over speed, torque and oil temperature into a "
-    "gear set as losses: {table: TABLE}.",
+    "The table goes into a motor as map: {table: TABLE}. Of losses of gears over speed, torque and oil temperature "
+    "'evener "
+    "losses' makes a part.",
     NULL};
 
 static const char *const examples[] = {"evener matrix map.csv table.csv --values 'efficiency [%]'",

@@ -12,6 +12,7 @@
 #include "cli/cmd_keys.h"
 #include "cli/cmd_limits.h"
 #include "cli/cmd_list.h"
+#include "cli/cmd_losses.h"
 #include "cli/cmd_match.h"
 #include "cli/cmd_matrix.h"
 #include "cli/cmd_new.h"
@@ -27,6 +28,7 @@ const evn_command *const evn_commands[] = {
     &evn_command_limits, &evn_command_site,   &evn_command_keys,      &evn_command_list,       &evn_command_new,
     &evn_command_keep,   &evn_command_check,  &evn_command_diff,      &evn_command_explain,    &evn_command_payback,
     &evn_command_assess, &evn_command_import, &evn_command_coastdown, &evn_command_match,      &evn_command_matrix,
+    &evn_command_losses,
 };
 const size_t evn_command_count = sizeof evn_commands / sizeof evn_commands[0];
 

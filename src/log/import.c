@@ -3,6 +3,7 @@
 #include "cycle/cycle_checks.h"
 #include "cycle/resolve.h"
 #include <math.h>
+#include <stdlib.h>
 #include <string.h>
 
 /* What straight lines may differ from the smoothed grade. */
@@ -263,6 +264,25 @@ static bool put_grades(evn_import_cycle *c, const evn_elevation *p, evn_arena *a
     return true;
 }
 
+/* Of what the work changes by 1 % of all grades; half of the distance between the least and the most work. */
+static double grade_half_width(const desk *d, const made *of, const evn_import_told *told)
+{
+    const double STEP = 0.01;
+    evn_elevation steeper = of->profile;
+    evn_import_work work;
+    double *tangent = malloc((steeper.count + 1) * sizeof *tangent), width = (double)NAN;
+    if (tangent && steeper.count > 0) {
+        for (size_t i = 0; i < steeper.count; i++)
+            tangent[i] = (1 + STEP) * of->profile.tangent[i];
+        steeper.tangent = tangent;
+        evn_work_of(&of->motion, &steeper, d->how, &work);
+        double slope_kwh = (work.traction_kwh - of->work.traction_kwh) / STEP;
+        width = slope_kwh > 0 ? (told->traction_most_kwh - told->traction_least_kwh) / 2 / slope_kwh : (double)NAN;
+    }
+    free(tangent);
+    return width;
+}
+
 static bool put_cycle(evn_import *im, const desk *d, const made *of)
 {
     evn_import_cycle *c = &im->cycle;
@@ -322,7 +342,19 @@ static bool make(evn_import *im, desk *d, evn_report *report)
         return no_memory(report);
     im->told.traction_least_kwh = fmin(work[0].traction_kwh, fmin(work[1].traction_kwh, work[2].traction_kwh));
     im->told.traction_most_kwh = fmax(work[0].traction_kwh, fmax(work[1].traction_kwh, work[2].traction_kwh));
+    im->told.grade_factor_half_width = grade_half_width(d, &of, &im->told);
     return true;
+}
+
+static bool not_too_long(const evn_log *part, evn_report *report)
+{
+    const double *t = part->column[EVN_LOG_TIME];
+    if (part->rows == 0 || t[part->rows - 1] - t[0] <= EVN_TIME_MOST_S)
+        return true;
+    evn_say(report, EVN_FAULT_TOO_LARGE, evn_log_row(part, part->rows - 1, report), evn_nowhere,
+            "a log over %.4g s; expected at most %g; --from-s and --to-s take a part of it", t[part->rows - 1] - t[0],
+            EVN_TIME_MOST_S);
+    return false;
 }
 
 bool evn_import_of_log(evn_import *im, const evn_log *log, const evn_import_how *how, evn_report *report)
@@ -337,5 +369,6 @@ bool evn_import_of_log(evn_import *im, const evn_log *log, const evn_import_how 
     im->told.mass_kg = how->mass_kg;
     im->told.rolling_resistance = how->rolling_resistance;
     im->told.drag_area_m2 = how->drag_area_m2;
-    return evn_measured_find(&d.part, how, &d.measured, &im->told, im->arena, report) && make(im, &d, report);
+    return not_too_long(&d.part, report) &&
+           evn_measured_find(&d.part, how, &d.measured, &im->told, im->arena, report) && make(im, &d, report);
 }

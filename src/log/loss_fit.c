@@ -235,16 +235,22 @@ static bool fit(desk *d)
 
 /* ------------------------------------------------------------------------------------------------ what came out */
 
+/* Of a load that pushes, by the same coefficients: the meshes lose 1 - efficiency of it, and drag relieves them. */
+static double pushing(const desk *d, const point *p, const evn_loss_told *t)
+{
+    double e = t->efficiency, drag = d->drag[p->speed] * d->factor[p->oil];
+    return t->motor_side ? drag / (e * e) - (1 / e - 1) * p->nm : drag * e * e - (1 - e) * p->nm;
+}
+
 static void judge(const desk *d, evn_loss_told *t)
 {
-    double sum = 0, pushing = 0, most = -1;
+    double sum = 0, sum_pushing = 0, most = -1;
     size_t pushed = 0;
-    double push = t->motor_side ? 1 / t->efficiency - 1 : 1 - t->efficiency; /* of loads that push: stage.h */
     for (size_t k = 0; k < d->count; k++) {
         const point *p = &d->point[k];
-        double off = (p->nm >= 0 ? fitted(d, p) : d->drag[p->speed] * d->factor[p->oil] - push * p->nm) - p->loss_nm;
+        double off = (p->nm >= 0 ? fitted(d, p) : pushing(d, p, t)) - p->loss_nm;
         if (p->nm < 0) {
-            pushing += off * off;
+            sum_pushing += off * off;
             pushed++;
             continue;
         }
@@ -259,7 +265,7 @@ static void judge(const desk *d, evn_loss_told *t)
     }
     t->off_rms = sqrt(sum / (double)t->fitted) / d->mean_nm;
     t->off_most = most / d->mean_nm;
-    t->off_pushing_rms = pushed > 0 ? sqrt(pushing / (double)pushed) / d->mean_nm : (double)NAN;
+    t->off_pushing_rms = pushed > 0 ? sqrt(sum_pushing / (double)pushed) / d->mean_nm : (double)NAN;
 }
 
 static bool sound(const desk *d, const evn_loss_told *t)

@@ -268,6 +268,14 @@ bool evn_points_thin(const evn_points *p, double apart, evn_points *out, evn_are
     return true;
 }
 
+/* Pieces of a gap; a night's rest needs no more of them than a tunnel. */
+static size_t pieces_of(double gap, double apart)
+{
+    enum { PIECES_MOST = 1000 };
+    double pieces = gap / apart;
+    return pieces < PIECES_MOST ? (size_t)pieces + 1 : PIECES_MOST;
+}
+
 bool evn_points_bridge(const evn_points *p, double gap, double apart, evn_points *out, size_t *bridged,
                        evn_arena *arena)
 {
@@ -275,7 +283,7 @@ bool evn_points_bridge(const evn_points *p, double gap, double apart, evn_points
     *bridged = 0;
     for (size_t i = 0; i + 1 < p->count; i++)
         if (step_at(p, i) > gap) {
-            more += (size_t)(step_at(p, i) / apart) + 1;
+            more += pieces_of(step_at(p, i), apart);
             ++*bridged;
         }
     if (!make_points(out, p->count + more, arena))
@@ -286,7 +294,7 @@ bool evn_points_bridge(const evn_points *p, double gap, double apart, evn_points
         if (i + 1 == p->count || step_at(p, i) <= gap)
             continue;
         double h = step_at(p, i);
-        size_t pieces = (size_t)(h / apart) + 1;
+        size_t pieces = pieces_of(h, apart);
         for (size_t k = 1; k < pieces; k++) {
             double share = (double)k / (double)pieces;
             out->x[out->count] = p->x[i] + share * h;

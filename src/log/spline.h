@@ -36,7 +36,8 @@ bool evn_points_despike(evn_points *, double off_least, size_t *off);
 bool evn_points_thin(const evn_points *, double apart, evn_points *out, evn_arena *);
 
 /*
- * Points on the straight line between two that lie further apart than `gap`, every `apart`. *bridged counts such gaps.
+ * Points on the straight line between two that lie further apart than `gap`, every `apart`, at most a thousand.
+ * *bridged counts such gaps.
  */
 bool evn_points_bridge(const evn_points *, double gap, double apart, evn_points *out, size_t *bridged, evn_arena *);
 

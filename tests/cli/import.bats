@@ -146,3 +146,63 @@ setup() {
     [[ $output == *"no --values"* ]]
     [ ! -e t.csv ]
 }
+
+# A table by the law of parts: efficiency 0.96, drag 20 Nm + 0.05 Nm per rpm on the wheel side, twice that at 40 degC.
+by_law() {
+    awk -v side="$1" 'BEGIN { print "oil_degc,speed_rpm,torque_nm,loss_nm"
+        for (k = 0; k < 2; k++) for (n = 50; n <= 450; n += 100) for (t = -4000; t <= 12000; t += 2000) {
+            f = k ? 1 : 2; d = (20 + 0.05 * n) * f; load = t + d
+            loss = d + (load > 0 ? load * (1 / 0.96 - 1) : -load * (1 - 0.96))
+            if (side == "wheel") printf "%g,%g,%g,%.9g\n", k ? 90 : 40, n, t, loss
+            else if (t >= 0) printf "%g,%g,%.9g,%.9g\n", k ? 90 : 40, n * 4, (t + loss) / 4, loss / 4 }}'
+}
+
+@test "losses by the law of parts come back as its coefficients, on either side" {
+    by_law wheel >wheel.csv
+    "$EVENER" losses wheel.csv wheel.yaml --ratio 4 --json >told.json
+    jq -e '(.efficiency - 0.96 | fabs < 1e-6) and .off.rms_of_mean_loss < 1e-6 and .points_fitted == 70' told.json
+    jq -e '.drag.torque_nm as $d | .drag.speed_rpm | to_entries | all(($d[.key] - 20 - 0.05 * .value) | fabs < 1e-3)' told.json
+    jq -e '(.oil.drag_factor[0] - 2 | fabs < 1e-4) and .oil.drag_factor[1] == 1' told.json
+    jq -e ".off.pushing_rms_of_mean_loss < 1e-6" told.json
+    by_law motor >motor.csv
+    "$EVENER" losses motor.csv motor.yaml --ratio 4 --side motor_side --json >told.json
+    jq -e '(.efficiency - 0.96 | fabs < 1e-6) and .off.rms_of_mean_loss < 1e-6' told.json
+    "$EVENER" drive tractor-4x2-central hill --set 'drive_units.rear.path[4].final_drive={use: wheel.yaml}' --json 2>err.txt |
+        jq -e '.status == "finished"' || { cat err.txt; false; }
+    "$EVENER" losses wheel.csv wheel.yaml --ratio 4 --force | grep -q 'Off the table by'
+}
+
+@test "losses that follow no such law are told to be off it, and tables that do not fit are refused" {
+    by_law wheel | awk -F, 'NR == 1 { print; next } { printf "%s,%s,%s,%.6g\n", $1, $2, $3, $4 * (1 + $2 / 500) }' >bent.csv
+    "$EVENER" losses bent.csv bent.yaml --ratio 4 --json | jq -e '.off.rms_of_mean_loss > 0.05'
+    printf 'speed_rpm,torque_nm,lost_nm\n1,2,3\n' >a.csv
+    run -2 "$EVENER" losses a.csv part.yaml --ratio 4
+    [[ $output == *"a.csv:1:1: error: column 'lost_nm' in a table of losses"*"nearest is 'loss_nm'"* ]]
+    printf 'speed_rpm,torque_nm,loss_nm\n100,200,30\n100,300,-1\n' >a.csv
+    run -2 "$EVENER" losses a.csv part.yaml --ratio 4
+    [[ $output == *"a.csv:3:1: error: a loss below 0"* ]]
+    printf 'speed_rpm,torque_nm,loss_nm\n100,200,30\n' >a.csv
+    run -2 "$EVENER" losses a.csv part.yaml --ratio 4
+    [[ $output == *"1 points of torque 0 or more"* ]]
+    run -2 "$EVENER" losses a.csv part.yaml
+    [[ $output == *"no --ratio"* ]]
+    [ ! -e part.yaml ]
+}
+
+@test "what smoothing does can go into what errs of a comparison" {
+    "$EVENER" import "$log" pass.yaml --column "$speed" --json >told.json
+    jq -e '.smoothing.grade_factor_half_width > 0.01 and .smoothing.grade_factor_half_width < 0.2' told.json
+    climb() { "$EVENER" cycle info pass.yaml "$@" --json | jq '[.. | objects | .climb_m? // empty][0]'; }
+    awk -v a="$(climb)" -v b="$(climb --set road.grade_factor=1.1)" 'BEGIN { exit !(b > 1.09 * a && b < 1.101 * a) }'
+    cat >own.yaml <<TEXT
+name: own road
+invented: true
+cycle: {use: pass.yaml}
+$(sed -n 's/^# \(uncertain: .*\)/\1/p' pass.yaml)
+trucks:
+  central: {use: $root/vehicles/trucks/tractor-4x2-central.yaml}
+  again: {use: $root/vehicles/trucks/tractor-4x2-central.yaml}
+TEXT
+    "$EVENER" show own.yaml --uncertain 2>/dev/null | grep -q grade_factor || grep -q 'uncertain: {smoothing' own.yaml
+    "$EVENER" compare own.yaml --uncertainty off >/dev/null 2>err.txt || { cat err.txt; false; }
+}

@@ -1517,6 +1517,13 @@ static void matrices(void)
     ck_assert(!evn_matrix_tells(NULL));
     NOTHING(evn_matrix_cell_at(NULL, 0, &cell));
     NOTHING(evn_matrix_cell_at(NULL, 0, NULL));
+    const evn_loss_ask of = {.ratio = 4};
+    REFUSES_HANDLE(evn_loss_fit, evn_loss_fit_table(NULL, &of, &out, report));
+    REFUSES_HANDLE(evn_loss_fit, evn_loss_fit_table(HILL, NULL, &out, report));
+    REFUSES(evn_loss_fit_table(HILL, &of, NULL, report));
+    REFUSES_NO_REPORT(evn_loss_fit, evn_loss_fit_table(HILL, &of, &out, NULL));
+    evn_loss_fit_free(NULL);
+    ck_assert(!evn_loss_fit_tells(NULL));
 }
 
 static void uncertainties(void)
@@ -1682,7 +1689,8 @@ static const struct {
     {matches, "evn_match_find evn_match_free evn_match_word evn_match_import evn_match_results evn_match_conditions "
               "evn_match_error_at evn_match_energy_of evn_match_found_at evn_match_correlation evn_match_explained_of "
               "evn_match_row_at"},
-    {matrices, "evn_matrix_read evn_matrix_free evn_matrix_tells evn_matrix_cell_at"},
+    {matrices, "evn_matrix_read evn_matrix_free evn_matrix_tells evn_matrix_cell_at evn_loss_fit_table "
+               "evn_loss_fit_free evn_loss_fit_tells"},
     {uncertainties, "evn_uncertainty_find evn_uncertainty_free evn_uncertainty_key evn_uncertainty_ranked "
                     "evn_uncertainty_how_found"},
     {differences_that_are_sure, "evn_uncertainty_between evn_uncertainty_of evn_uncertainty_datum_at "

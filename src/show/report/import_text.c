@@ -104,12 +104,19 @@ static bool put_smoothing(const evn_import_told *t, FILE *to, size_t width)
 {
     char truck[EVN_IMPORT_TRUCK_BYTES];
     double middle = t->work[0].traction_kwh;
-    return evn_put_sentence(to, width, "",
-                            "What smoothing does: work of traction at the wheels (%s) is %.4g kWh, and %.4g to %.4g "
-                            "kWh with half and twice "
-                            "the widths, %+.1f to %+.1f %%.",
-                            evn_import_truck(truck, t), middle, t->traction_least_kwh, t->traction_most_kwh,
-                            100 * (t->traction_least_kwh / middle - 1), 100 * (t->traction_most_kwh / middle - 1));
+    bool made =
+        evn_put_sentence(to, width, "",
+                         "What smoothing does: work of traction at the wheels (%s) is %.4g kWh, and %.4g to %.4g "
+                         "kWh with half and twice "
+                         "the widths, %+.1f to %+.1f %%.",
+                         evn_import_truck(truck, t), middle, t->traction_least_kwh, t->traction_most_kwh,
+                         100 * (t->traction_least_kwh / middle - 1), 100 * (t->traction_most_kwh / middle - 1));
+    return made &&
+           (isnan(t->grade_factor_half_width) ||
+            evn_put_sentence(to, width, "",
+                             "Grades that err by %.1f %% move it as far: the cycle's road.grade_factor, for what "
+                             "errs in comparisons.",
+                             100 * t->grade_factor_half_width));
 }
 
 static bool put_written(const evn_import_story *s, FILE *to, size_t width)

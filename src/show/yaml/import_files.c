@@ -19,6 +19,14 @@ static void put_comment(const evn_import_story *s, FILE *to)
              t->speed_from, t->speed_width_s, road, evn_import_truck(truck, t),
              100 * (t->traction_least_kwh / middle - 1), 100 * (t->traction_most_kwh / middle - 1));
     evn_put_paragraph_within(to, 100, 0, "# ", words);
+    if (!isnan(t->grade_factor_half_width)) {
+        snprintf(
+            words, sizeof words,
+            "Grades that err by %.1f %% move it as far. In a lineup, or a file for compare --uncertain: uncertain: "
+            "{smoothing: {of: [cycle.road.grade_factor], relative: %.3g}}",
+            100 * t->grade_factor_half_width, t->grade_factor_half_width);
+        evn_put_paragraph_within(to, 100, 0, "# ", words);
+    }
     if (evn_import_cycle_of(s->import)->over == EVN_OVER_PLACE)
         evn_put_paragraph_within(to, 100, 0, "# ",
                                  "Limits are what was driven: traffic, driver and the vehicle of the log are in them, "
