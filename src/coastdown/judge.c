@@ -101,7 +101,7 @@ bool evn_coast_refuse_uneven(evn_coastdown *c)
         return false;
     double more = at->force_n - fitted_n(c, at, &c->regression.load);
     evn_coast_refuse(&c->pieces.at[c->piece_of[at->run]], "uneven",
-                     "at %.0f km/h it is held back by %.0f N %s than the others; a brake, a pull or a gust",
+                     "at %.0f km/h it is slowed by %.0f N %s than the others; a brake, a pull or a gust",
                      3.6 * at->speed_m_s, fabs(more), more > 0 ? "more" : "less");
     return true;
 }

@@ -9,7 +9,9 @@ bool evn_match_how_fits(const evn_match_how *how, evn_report *report)
     if (!fit)
         evn_say(report, EVN_FAULT_OUT_OF_RANGE, evn_nowhere, evn_nowhere, "block_s is %g; 5 to 3600 was expected",
                 how->block_s);
-    return evn_import_how_fits(&how->import, report) && fit;
+    if (how->explain >> EVN_MATCH_PARAMETERS != 0)
+        evn_say(report, EVN_FAULT_USAGE, evn_nowhere, evn_nowhere, "explain holds bits that are no parameter's");
+    return evn_import_how_fits(&how->import, report) && fit && how->explain >> EVN_MATCH_PARAMETERS == 0;
 }
 
 static bool out_of_memory(evn_report *report)

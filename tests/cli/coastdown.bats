@@ -45,7 +45,7 @@ refused() {
 @test "the run in which the brake is touched is left out, with its line and why, and its pair with it" {
     run --separate-stderr coastdown "$log"
     [ "$status" -eq 0 ]
-    [[ ${stderr_lines[0]} == *"coasting.csv:2153:1: warning: run 6 is left out: at 44 km/h it is held back by"* ]]
+    [[ ${stderr_lines[0]} == *"coasting.csv:2153:1: warning: run 6 is left out: at 44 km/h it is slowed by"* ]]
     [[ $output == *"Run 6 is left out"* && $output == *"Run 7 is left out: no run the other way"* ]]
     run coastdown "$log" --strict
     [ "$status" -eq 2 ]

@@ -6,6 +6,7 @@
 #include "evener/catalogue.h"
 #include "evener/causes.h"
 #include "evener/charts.h"
+#include "evener/coastdown.h"
 #include "evener/collectives.h"
 #include "evener/duty.h"
 #include "evener/explain.h"
@@ -14,6 +15,7 @@
 #include "evener/likeness.h"
 #include "evener/limits.h"
 #include "evener/logs.h"
+#include "evener/match.h"
 #include "evener/matrices.h"
 #include "evener/payback.h"
 #include "evener/range.h"
@@ -1460,6 +1462,65 @@ static void logs(void)
     NOTHING(evn_import_column_at(NULL, 0, NULL));
 }
 
+static void coastdowns(void)
+{
+    const char *const logs[] = {HILL, NULL};
+    evn_coastdown_how how = evn_coastdown_how_default();
+    evn_coastdown_run run;
+    evn_coastdown_figure figure;
+    evn_coastdown_told told;
+    evn_coastdown_band band;
+    evn_coastdown *none = NULL;
+    evn_report *report = evn_report_new();
+    ck_assert_int_eq(evn_coastdown_find(logs, 1, &how, &none, report), EVN_BAD_INPUT); /* no mass */
+    ck_assert(!none && evn_report_count(report) == 1);
+    evn_report_free(report);
+    how.mass_kg = 30000;
+    REFUSES_HANDLE(evn_coastdown, evn_coastdown_find(NULL, 1, &how, &out, report));
+    REFUSES_HANDLE(evn_coastdown, evn_coastdown_find(logs, 2, &how, &out, report));
+    REFUSES_HANDLE(evn_coastdown, evn_coastdown_find(logs, 1, NULL, &out, report));
+    REFUSES(evn_coastdown_find(logs, 1, &how, NULL, report));
+    REFUSES_NO_REPORT(evn_coastdown, evn_coastdown_find(logs, 1, &how, &out, NULL));
+    evn_coastdown_free(NULL);
+    NOTHING(evn_coastdown_run_at(NULL, 0, &run));
+    NOTHING(evn_coastdown_figure_at(NULL, EVN_COASTDOWN_FIT, 0, &figure));
+    NOTHING(evn_coastdown_told_of(NULL, &told));
+    NOTHING(evn_coastdown_band_at(NULL, 0, &band));
+}
+
+static void matches(void)
+{
+    evn_match_how how = evn_match_how_default(), short_blocks = how, unknown = how;
+    evn_match_error error;
+    evn_match_energy energy;
+    evn_match_found found;
+    evn_match_explained explained;
+    evn_match_row row;
+    short_blocks.block_s = 1;
+    unknown.explain = 1u << EVN_MATCH_PARAMETERS;
+    REFUSES_HANDLE(evn_match, evn_match_find(NULL, HILL, &s.ask, &how, &out, report));
+    REFUSES_HANDLE(evn_match, evn_match_find(s.truck, NULL, &s.ask, &how, &out, report));
+    REFUSES_HANDLE(evn_match, evn_match_find(s.truck, HILL, NULL, &how, &out, report));
+    REFUSES_HANDLE(evn_match, evn_match_find(s.truck, HILL, &s.ask, NULL, &out, report));
+    REFUSES(evn_match_find(s.truck, HILL, &s.ask, &how, NULL, report));
+    REFUSES_NO_REPORT(evn_match, evn_match_find(s.truck, HILL, &s.ask, &how, &out, NULL));
+    evn_match *m = NULL;
+    evn_report *report = evn_report_new();
+    ck_assert_int_eq(evn_match_find(s.truck, HILL, &s.ask, &short_blocks, &m, report), EVN_BAD_INPUT);
+    ck_assert_int_eq(evn_match_find(s.truck, HILL, &s.ask, &unknown, &m, report), EVN_BAD_INPUT);
+    ck_assert(!m && evn_report_count(report) == 2);
+    evn_report_free(report);
+    evn_match_free(NULL);
+    ck_assert(!evn_match_import(NULL) && !evn_match_results(NULL) && isnan(evn_match_correlation(NULL, 0, 1)));
+    ck_assert(!evn_match_word(EVN_MATCH_PARAMETERS) && evn_match_word(EVN_MATCH_DRAG));
+    ck_assert_int_eq(evn_match_conditions(NULL).driving.driver, evn_conditions_default().driving.driver);
+    NOTHING(evn_match_error_at(NULL, 0, &error));
+    NOTHING(evn_match_energy_of(NULL, &energy));
+    NOTHING(evn_match_found_at(NULL, 0, &found));
+    NOTHING(evn_match_explained_of(NULL, &explained));
+    NOTHING(evn_match_row_at(NULL, 0, &row));
+}
+
 static void matrices(void)
 {
     const evn_matrix_sheet sheet = {HILL, (double)NAN};
@@ -1642,6 +1703,11 @@ static const struct {
     {stated_data, "evn_truck_data_find evn_truck_data_free evn_truck_datum_at evn_uncertainties_load "
                   "evn_uncertainties_free evn_uncertainty_work evn_uncertainty_check"},
     {logs, "evn_import_log evn_import_free evn_import_tells evn_import_cycle_of evn_import_column_at"},
+    {coastdowns, "evn_coastdown_find evn_coastdown_free evn_coastdown_run_at evn_coastdown_figure_at "
+                 "evn_coastdown_told_of evn_coastdown_band_at"},
+    {matches, "evn_match_find evn_match_free evn_match_word evn_match_import evn_match_results evn_match_conditions "
+              "evn_match_error_at evn_match_energy_of evn_match_found_at evn_match_correlation evn_match_explained_of "
+              "evn_match_row_at"},
     {matrices, "evn_matrix_read evn_matrix_free evn_matrix_tells evn_matrix_cell_at evn_loss_fit_table "
                "evn_loss_fit_free evn_loss_fit_tells"},
     {uncertainties, "evn_uncertainty_find evn_uncertainty_free evn_uncertainty_key evn_uncertainty_ranked "
@@ -1653,10 +1719,10 @@ static const struct {
     {kept_runs, "evn_kept_count evn_kept_at evn_kept_result_at evn_kept_tolerance_at evn_kept_about "
                 "evn_kept_program evn_result_is_kept evn_hold_against"},
     {checks, "evn_kept_check evn_check_free evn_check_count evn_check_at evn_check_moved_at"},
-    {NULL,
-     "evn_version evn_report_new evn_conditions_default evn_import_default evn_kind_count evn_fault_count"}, /* take
-                                                                                                                nothing
-                                                                                                              */
+    {NULL, "evn_version evn_report_new evn_conditions_default evn_import_default evn_coastdown_how_default "
+           "evn_match_how_default evn_kind_count evn_fault_count"}, /* take
+                       nothing
+                     */
 };
 enum { WALKS = sizeof walks / sizeof walks[0] - 1 };
 
@@ -1706,10 +1772,10 @@ static size_t count_calls(const char *path)
 
 START_TEST(every_public_call_is_among_the_walks)
 {
-    static const char *const headers[] = {"evener",  "causes",      "keys",    "catalogue", "values", "traces",
-                                          "charts",  "collectives", "kept",    "limits",    "duty",   "likeness",
-                                          "beside",  "uncertainty", "explain", "range",     "site",   "rules",
-                                          "payback", "assess",      "logs",    "matrices"};
+    static const char *const headers[] = {"evener",  "causes",      "keys",    "catalogue", "values",    "traces",
+                                          "charts",  "collectives", "kept",    "limits",    "duty",      "likeness",
+                                          "beside",  "uncertainty", "explain", "range",     "site",      "rules",
+                                          "payback", "assess",      "logs",    "matrices",  "coastdown", "match"};
     size_t declared = 0, walked = 0;
     for (size_t i = 0; i < sizeof headers / sizeof headers[0]; i++) {
         char path[100];
