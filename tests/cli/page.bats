@@ -76,6 +76,7 @@ make_pages() {
         "  battery_electric_tractor_with_a_central_drive_and_two_motors: {use: $root/tests/trucks/four-speed.yaml}" \
         "  Langernameabcdefghijabcdefghijabcdefghijabcdefghijabcdefghij: {use: $root/tests/trucks/single-speed.yaml}" >"$pages/names.yaml"
     "$EVENER" compare "$pages/names.yaml" --uncertainty off --page "$pages/names.html" --json >"$pages/names.json"
+    make_named
     make_payback
     make_assess
     "$EVENER" keys --results --json >"$pages/results.json"
@@ -83,6 +84,15 @@ make_pages() {
     "$EVENER" drive "$two" cycles/reference/urban-schedule-heavy.yaml --page "$pages/city.html" --json >"$pages/city.json"
     "$EVENER" drive "$central" "$hill" --set 'name="<script>touched=1</script>"' \
         --set 'cycle.name="</title><img src=x onerror=touched=2>"' --page "$pages/hostile.html" >/dev/null
+}
+
+# Three trucks with names as wide as files allow: forty capitals, with blanks and without.
+make_named() {
+    printf '%s\n' 'name: Wide names' 'invented: true' "cycle: {use: $root/tests/vehicles/routes/hump.yaml}" 'load_case: {payload_kg: 9000}' trucks: \
+        "  a: {use: $root/tests/trucks/four-speed.yaml, short_name: 'KARNHOLT CENTRAL DRIVE, FOUR SPEEDS, 8X4'}" \
+        "  b: {use: $root/tests/trucks/single-speed.yaml, short_name: 'KARNHOLT SINGLE ELECTRIC AXLE ABCDE, 8X2'}" \
+        "  c: {use: $root/tests/trucks/retarder.yaml, short_name: 'KARNHOLTMITEINEMLANGENNAMENOHNELUECKEN42'}" >"$pages/wide.yaml"
+    "$EVENER" compare "$pages/wide.yaml" --page "$pages/wide.html" --json >"$pages/wide.json"
 }
 
 # Two trucks over a day of six kilometres, with prices of which two err.
@@ -245,6 +255,10 @@ look() {
 
 @test "names of sixty letters, with blanks and without, lie on no number of the energy's bars and widen no table, 390 pixels wide" {
     look long_names_have_room
+}
+
+@test "bars stand on the side of zero that their values say and have room, beside names of forty capitals, four widths and on paper" {
+    look bars_stand_on_their_side
 }
 
 @test "on paper what is folded is told, also without scripts" {

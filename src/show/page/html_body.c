@@ -266,6 +266,18 @@ static void put_answer(const evn_html_page *page, FILE *to)
 
 /* ------------------------------------------------------------------------------------------------ what limited it */
 
+/* What is told of one that did not finish ends where it stopped. */
+static void put_short_of_end(const evn_html_page *page, FILE *to, size_t truck)
+{
+    evn_compare_reached is = evn_compare_reached_by(page->comparison, truck);
+    if (is.finished || !isfinite(is.distance_km))
+        return;
+    fputs("<small class=\"words\">did not finish, ", to);
+    evn_html_decimals(to, 2, is.distance_km);
+    fputs("&#160;km", to);
+    fputs("</small>", to);
+}
+
 static void put_limitation(const evn_html_page *page, FILE *to, size_t truck, size_t index, size_t rows,
                            const evn_limitation *is)
 {
@@ -273,10 +285,13 @@ static void put_limitation(const evn_html_page *page, FILE *to, size_t truck, si
     if (compares(page) && index == 0) {
         fprintf(to, "<th scope=\"rowgroup\" rowspan=\"%zu\">", rows);
         evn_html_truck_name(page, to, truck);
+        put_short_of_end(page, to, truck);
         fputs("</th>", to);
     }
     fputs(compares(page) ? "<td class=\"words\">" : "<th scope=\"row\">", to);
     evn_html_text(to, is->label);
+    if (compares(page) && evn_compare_limit_in_doubt(page->comparison, truck, EVN_BASIS_OWN, is))
+        fputs(", in doubt", to);
     fputs(compares(page) ? "</td><td>" : "</th><td>", to);
     evn_html_duration(to, is->duration_s);
     fputs("</td><td>", to);
@@ -293,12 +308,22 @@ static void put_limitation(const evn_html_page *page, FILE *to, size_t truck, si
     fputs("</td></tr>\n", to);
 }
 
+/* Limits come by how long they were the binding one: those at the end that show as no time are not told. */
+static size_t told_limitations(const evn_results *results)
+{
+    size_t count = results ? evn_results_limitation_count(results) : 0;
+    evn_limitation is;
+    while (count > 0 && evn_results_limitation_at(results, count - 1, &is) && evn_looks_like_nothing(1, is.duration_s))
+        count--;
+    return count;
+}
+
 static size_t limitations(const evn_html_page *page, FILE *to)
 {
     size_t all = 0;
     for (size_t i = 0; i < page->truck_count; i++) {
         const evn_results *results = page->truck[i].results;
-        size_t rows = results ? evn_results_limitation_count(results) : 0;
+        size_t rows = told_limitations(results);
         evn_limitation is;
         all += rows;
         for (size_t k = 0; to && k < rows && evn_results_limitation_at(results, k, &is); k++) {
@@ -315,8 +340,7 @@ static void put_free(const evn_html_page *page, FILE *to)
     const char *before = "<p>Target speed met everywhere: ";
     for (size_t i = 0; i < page->truck_count; i++) {
         const evn_results *results = page->truck[i].results;
-        if (!results || evn_results_limitation_count(results) > 0 ||
-            strcmp(evn_results_status(results), "finished") != 0)
+        if (!results || told_limitations(results) > 0 || strcmp(evn_results_status(results), "finished") != 0)
             continue;
         fputs(before, to);
         evn_html_text(to, page->truck[i].title);

@@ -61,14 +61,15 @@ static void put_row_text(const evn_html_page *page, FILE *to, const evn_compare_
     evn_limitation heat;
     fputs("<span class=\"words\">", to);
     evn_html_text(to, text);
-    fputs("</span>", to);
+    fputs(evn_compare_row_in_doubt(row, page->comparison, truck) ? ", in doubt</span>" : "</span>", to);
     if (row->source != EVN_ROW_LIMITED_BY || !evn_compare_heat_beside(page->comparison, truck, row->basis, &heat))
         return;
     fputs("<small class=\"words\">too: ", to);
     evn_html_text(to, heat.label);
     fputs(", ", to);
     evn_html_duration(to, heat.duration_s);
-    fputs("</small>", to);
+    fputs(evn_compare_limit_in_doubt(page->comparison, truck, row->basis, &heat) ? ", in doubt</small>" : "</small>",
+          to);
 }
 
 static void put_value(const evn_html_page *page, FILE *to, const evn_compare_row *row, size_t truck)

@@ -552,28 +552,38 @@ static bool heat_of(const evn_compare_report *report, size_t truck, evn_limitati
            evn_compare_heat_beside(report->story, truck, EVN_BASIS_OWN, out);
 }
 
+static bool in_doubt(const evn_compare_report *report, size_t truck, const evn_limitation *is)
+{
+    return evn_compare_limit_in_doubt(report->story, truck, EVN_BASIS_OWN, is);
+}
+
 typedef bool (*limit_of)(const evn_compare_report *, size_t truck, evn_limitation *out);
 
 /* The trucks that one limit kept below the target speed longest: "motor power kept central drive (12 min 05 s) and
  * electric axle (8 min 12 s)". */
 static void put_limited_by(const evn_compare_report *report, FILE *to, limit_of of, const char *limit)
 {
-    size_t kept[EVN_COMPARE_TRUCKS_MOST], count = 0;
+    size_t kept[EVN_COMPARE_TRUCKS_MOST], count = 0, doubts = 0;
     evn_limitation is;
     for (size_t i = 0; i < report->count; i++)
-        if (of(report, i, &is) && strcmp(is.label, limit) == 0)
+        if (of(report, i, &is) && strcmp(is.label, limit) == 0) {
             kept[count++] = i;
+            doubts += in_doubt(report, i, &is);
+        }
     fprintf(to, "%s kept ", limit);
     for (size_t k = 0; k < count && count <= NAMED_MOST; k++) {
         char time[EVN_COMPARE_CELL];
         of(report, kept[k], &is);
         evn_format_duration(time, sizeof time, is.duration_s);
-        fprintf(to, "%s%s (%s)", comma(k, count), report->name[kept[k]], time);
+        fprintf(to, "%s%s (%s%s)", comma(k, count), report->name[kept[k]], time,
+                in_doubt(report, kept[k], &is) ? ", in doubt" : "");
     }
     if (count > NAMED_MOST && count == report->count)
         fprintf(to, "all %zu trucks", count);
     else if (count > NAMED_MOST)
         fprintf(to, "%zu of %zu trucks", count, report->count);
+    if (count > NAMED_MOST && doubts > 0)
+        fprintf(to, " (of %zu of them in doubt)", doubts);
 }
 
 static bool is_told_before(const evn_compare_report *report, size_t truck, limit_of of, const char *limit)
