@@ -179,12 +179,21 @@ static void replace_within_years(const evn_account_ask *q, evn_account *a)
     a->last_replaced = a->replacements * life;
 }
 
+/* One that is replaced at the end of a year drives that year to its end; one that does not last a year goes when it
+ * ends. */
+static void put_lowest(const evn_account_ask *q, const evn_ageing *age, evn_account *a)
+{
+    double life = a->years_to_replacement;
+    a->lowest_after = fmin(life < 1 ? life : ceil(life), q->years);
+    a->lowest_capacity = evn_ageing_capacity(age, a->lowest_after);
+}
+
 static void put_replacements(const evn_account_ask *q, evn_account *a)
 {
     const evn_cell_ageing_file *g = q->prices->battery_ageing;
     const evn_use *u = q->use;
     a->full_cycles = u->discharged_kwh / u->pack_kwh * a->days;
-    a->capacity_end = 1;
+    a->capacity_end = a->lowest_capacity = 1;
     a->years_to_replacement = (double)INFINITY;
     a->replacement = a->battery_price;
     if (!g)
@@ -201,6 +210,7 @@ static void put_replacements(const evn_account_ask *q, evn_account *a)
     for (unsigned k = 1; k <= q->years; k++)
         a->flow[k] -= a->replaced[k] * a->replacement;
     a->capacity_end = evn_ageing_capacity(&age, q->years - a->last_replaced);
+    put_lowest(q, &age, a);
 }
 
 static void put_residual(const evn_account_ask *q, evn_account *a)

@@ -56,7 +56,8 @@ typedef struct evn_account {
     double full_cycles, capacity_end, years_to_replacement; /* INFINITY: never; of a battery when new */
     unsigned replacements, replaced[EVN_FLOW_MOST];         /* all; paid for at the end of each year */
     double last_replaced;                                   /* after so many years; 0: never */
-    double replacement;                                     /* price of one */
+    double lowest_capacity, lowest_after; /* the least that any battery comes to, and after how many years of it */
+    double replacement;                   /* price of one */
     double residual_truck, residual_battery;
 
     double flow[EVN_FLOW_MOST];            /* what is paid: below zero */

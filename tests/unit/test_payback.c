@@ -246,6 +246,8 @@ START_TEST(a_battery_is_replaced_at_the_end_of_the_year_in_which_it_ends_but_not
         }
     ck_assert_uint_eq(a.replacements, expected);
     ck_assert_double_eq(a.last_replaced, last);
+    ck_assert_double_eq(a.lowest_after, each); /* it drives the year in which it ends to its end */
+    ck_assert(a.lowest_capacity < 0.8 && a.lowest_capacity < a.capacity_end);
     ck_assert_double_eq_tol(a.residual_battery, 75000 * pow(0.5, 4 - last), TOL);
     ck_assert_double_eq_tol(a.residual_truck, 58000 * pow(0.8, 4), 1e-8);
     ck_assert_double_eq_tol(a.flow[4], -a.yearly + a.residual_battery + a.residual_truck, TOL);
@@ -270,6 +272,8 @@ START_TEST(batteries_that_do_not_last_a_year_are_all_paid_for)
                             1e-6);
     ck_assert_double_eq_tol(a.last_replaced, all * life, 1e-9);
     ck_assert(a.capacity_end >= 0.8 && a.capacity_end < 1);
+    ck_assert_double_eq(a.lowest_after, life);
+    ck_assert_double_eq_tol(a.lowest_capacity, 0.8, 1e-9);
     ck_assert_double_eq_tol(sum_of_parts(&a), a.per_km, 1e-12);
 }
 END_TEST
