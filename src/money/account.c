@@ -350,18 +350,36 @@ double evn_account_turning_rise(const evn_account_ask *first, const evn_account_
     return turning_rise(&(both){*first, *other}, 0);
 }
 
+double evn_account_price_to_most(const evn_account *a, const evn_prices_file *p)
+{
+    const evn_subsidy_file *s = p->subsidy;
+    return isnan(s->most) || s->percent == 0 ? (double)NAN : (s->most - s->amount) / (s->percent / 100) - a->price;
+}
+
+/* Straight in the price on either side of where the subsidy meets its most. */
+double evn_account_rise_for(const evn_account *a, const evn_prices_file *p, double saved, unsigned years,
+                            double *to_most)
+{
+    double at_most = 1 + p->purchase_tax_percent / 100 + years * p->running->insurance_percent / 100;
+    double below = at_most - p->subsidy->percent / 100, kink = evn_account_price_to_most(a, p);
+    bool capped = evn_account_subsidy_at_most(a, p);
+    double here = capped ? at_most : below, there = capped ? below : at_most;
+    double rise = saved / here;
+    bool meets = capped ? rise < kink : rise > kink; /* NAN: never */
+    *to_most = meets ? kink : (double)NAN;
+    return meets ? kink + (saved - kink * here) / there : rise;
+}
+
 double evn_account_price_for(const evn_account_ask *first, const evn_account_ask *other, unsigned years)
 {
-    const evn_prices_file *p = other->prices;
     evn_account a, b;
     evn_account_of(first, &a);
     evn_account_of(other, &b);
-    bool capped = evn_account_subsidy_at_most(&b, p);
-    double sum = 0, per = 1 + p->purchase_tax_percent / 100 + years * p->running->insurance_percent / 100 -
-                          (capped ? 0 : p->subsidy->percent / 100);
+    double sum = 0, to_most;
     for (unsigned k = 0; k <= years && k < other->years; k++)
         sum += b.flow[k] - a.flow[k];
-    return years < other->years ? b.price - a.price + sum / per : (double)NAN;
+    return years < other->years ? b.price - a.price + evn_account_rise_for(&b, other->prices, sum, years, &to_most)
+                                : (double)NAN;
 }
 
 bool evn_costs_alike(double per_km, double other_per_km)
