@@ -36,7 +36,10 @@ void evn_days_price_tries(evn_payback *, size_t truck, double may_carry_most_t);
 /* How many ways of stopping are tried for the least battery; 1: as the duty states. */
 size_t evn_days_tries(const evn_payback_how *);
 
-/* The least capacity that a battery of the truck as it is has in the years, or before it is replaced. */
-double evn_days_least_capacity(const evn_paying *);
+/* The smallest battery with which a truck does a duty's day in the worst state to which that battery itself comes, by
+ * the prices of `own`, the truck with its own, whose costs are known: its day, driven when new (least_size.c). False
+ * when memory is out. */
+bool evn_days_size(const evn_payback_of *, size_t truck, const evn_duty_file *, const evn_paying *own, evn_paying *,
+                   evn_days_progress *, evn_report *);
 
 #endif

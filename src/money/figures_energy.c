@@ -65,14 +65,12 @@ void evn_figures_of_day(const evn_figures_filling *f)
     evn_figure_given(
         f, "battery.sized_at_years", (evn_figure_told){"a", "age of the battery for its size", 1}, f->p->age_years,
         f->p->ages_by_law
-            ? "years after which the prices' ageing leaves the truck's own battery its least capacity, since the "
-              "battery's file states no ageing"
-            : "years of the battery's own file at which it has the least capacity that the prices' ageing leaves the "
-              "truck's own battery");
-    evn_figure_given(f, "battery.sized_at_capacity",
-                     (evn_figure_told){"", "share of its capacity for which its size is looked for", 3}, f->p->capacity,
-                     "the least that the prices' ageing leaves the truck's own battery within the years, or before it "
-                     "is replaced");
+            ? "years after which the prices' ageing leaves it that capacity, which the battery's file does not state"
+            : "years of the battery's own file at which it has that capacity");
+    evn_figure_given(
+        f, "battery.sized_at_capacity",
+        (evn_figure_told){"", "share of its capacity for which its size is looked for", 3}, f->p->capacity,
+        "found with the size: battery.capacity_lowest is not less, and by 0.002 more at most but where it jumps");
 }
 
 /* What the lineup gave it, and what the duty demands of it. */

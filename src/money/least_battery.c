@@ -1,142 +1,9 @@
-/* The least battery with which a truck does its day at the prices' age, with the charging stops as they are or others.
+/* The least battery with which each truck does its day (least_size.c), with the charging stops as they are or others.
  */
 #include "duty/charging_stops.h"
-#include "duty/range.h"
-#include "duty/reach.h"
 #include "money/days.h"
 #include <math.h>
 #include <string.h>
-
-/* ------------------------------------------------------------------------------------------------ its age */
-
-/* Years in the battery's own file at which it has so much of its capacity: the prices' law and the file's list name one
- * age by different years. */
-static double age_in_file(const evn_battery_ageing_file *a, double capacity)
-{
-    for (size_t k = 1; k < a->years.count; k++) {
-        double high = a->capacity_factor.at[k - 1], low = a->capacity_factor.at[k];
-        if (low <= capacity && high > low)
-            return a->years.at[k - 1] + (a->years.at[k] - a->years.at[k - 1]) * fmax(high - capacity, 0) / (high - low);
-    }
-    return a->years.at[a->years.count - 1];
-}
-
-double evn_days_least_capacity(const evn_paying *p)
-{
-    const evn_cell_ageing_file *g = p->ask.prices->battery_ageing;
-    if (!g)
-        return 1;
-    return p->account.replacements > 0 ? fmin(g->end_share, p->account.capacity_end) : p->account.capacity_end;
-}
-
-/* Years after which it is that, by the law. */
-static double age_by_law(const evn_paying *p)
-{
-    const evn_account *a = &p->account;
-    const evn_cell_ageing_file *g = p->ask.prices->battery_ageing;
-    return a->replacements > 0 && g->end_share < a->capacity_end ? a->years_to_replacement
-                                                                 : p->ask.years - a->last_replaced;
-}
-
-/* A truck whose battery's file states no ageing, with that of the prices' law: so much is left of its capacity at an
- * age, its resistance stays as it is. */
-typedef struct aged_truck {
-    evn_truck_file truck;
-    evn_battery_file battery;
-    evn_battery_ageing_file ageing;
-    double years[2], capacity[2], resistance[2];
-} aged_truck;
-
-/* The least that a file of a battery can state; one that is older by the law is looked at as that. */
-static const double LEAST_CAPACITY = 0.3;
-
-static void age_by(aged_truck *a, const evn_truck_file *t, double years, double capacity)
-{
-    *a = (aged_truck){*t, *t->battery, {.source = NULL}, {0, years}, {1, fmax(capacity, LEAST_CAPACITY)}, {1, 1}};
-    a->ageing.years = (evn_list){a->years, 2};
-    a->ageing.capacity_factor = (evn_list){a->capacity, 2};
-    a->ageing.resistance_factor = (evn_list){a->resistance, 2};
-    a->battery.ageing = &a->ageing;
-    a->truck.battery = &a->battery;
-}
-
-/* How old, and which truck of that age is looked at: its own, or in `aged`. */
-static const evn_truck_file *put_age(const evn_truck_file *t, const evn_paying *own, evn_paying *p, aged_truck *aged)
-{
-    p->capacity = evn_days_least_capacity(own);
-    p->ages_by_law = !t->battery->ageing && p->capacity < 1;
-    if (!p->ages_by_law) {
-        p->age_years = t->battery->ageing ? age_in_file(t->battery->ageing, p->capacity) : 0;
-        return t;
-    }
-    p->age_years = age_by_law(own);
-    age_by(aged, t, p->age_years, p->capacity);
-    return &aged->truck;
-}
-
-static bool heaviest_kg(const evn_payback_of *of, const evn_truck_file *t, double *kg, evn_report *report)
-{
-    evn_day_plan plan;
-    evn_arena *arena = evn_arena_new();
-    double asked = of->ask->load_case.payload_kg;
-    bool made = arena && evn_day_plan_make(&plan, of->duty, isnan(asked) ? t->payload->mass_kg : asked, arena, report);
-    if (made)
-        *kg = evn_day_reach_heaviest_kg(&plan);
-    if (arena)
-        evn_arena_free(arena);
-    return made;
-}
-
-/* ------------------------------------------------------------------------------------------------ its size */
-
-/* The size of the battery that does the day; false: there is none, and why. */
-static bool size_battery(const evn_payback_of *of, size_t k, const evn_duty_file *duty, const evn_paying *own,
-                         evn_paying *p, evn_days_progress *steps, evn_report *report)
-{
-    const evn_truck_file *t = of->who[k].truck;
-    double payload_kg;
-    evn_range_pack pack = {.found = false};
-    p->status = "no_battery";
-    if (!heaviest_kg(of, t, &payload_kg, report))
-        return false;
-    aged_truck aged;
-    const evn_truck_file *old = put_age(t, own, p, &aged);
-    evn_range_how how = {.payload_kg = &payload_kg,
-                         .payloads = 1,
-                         .age_years = &p->age_years,
-                         .ages = 1,
-                         .threads = steps->how->threads,
-                         .self = steps,
-                         .go_on = evn_days_go_on};
-    evn_range *range = evn_range_make(old, duty, of->ask, &how, report);
-    bool found = evn_range_pack_of(range, &pack) && pack.found;
-    if (found)
-        evn_sized_truck_make(&p->sized, t, pack.size, pack.kg_per_kwh);
-    evn_range_free(range);
-    return found;
-}
-
-/* With stops of the duty as they are, or others. */
-static bool drive_sized(const evn_payback_of *of, size_t k, const evn_duty_file *duty, const evn_paying *own,
-                        evn_paying *p, evn_days_progress *steps, evn_report *report)
-{
-    evn_report *aside = evn_report_new();
-    if (!aside)
-        return false;
-    steps->span *= 0.8;
-    bool sized = size_battery(of, k, duty, own, p, steps, aside);
-    steps->from += steps->span;
-    steps->span *= 0.25;
-    if (steps->stopped)
-        p->status = "interrupted";
-    if (!sized && !steps->stopped) { /* what was found of a size that does is told with its day */
-        evn_days_hand_on(aside, of->who[k].name, report);
-        evn_days_say_not_finished(of->who[k].name, "has no battery of another size that does the day", p->status,
-                                  report);
-    }
-    evn_report_free(aside);
-    return !sized || steps->stopped || evn_days_drive(of, k, &p->sized.truck, duty, p, steps, report);
-}
 
 /* ------------------------------------------------------------------------------------------------ its stops */
 
@@ -159,7 +26,7 @@ static bool drive_try(const evn_payback *b, const evn_payback_of *of, size_t k, 
     if (t->longer_min > 0 || !isnan(t->connector_kw))
         duty = evn_duty_with_stops(of->duty, t->longer_min, t->connector_kw, b->arena);
     p->age_years = (double)NAN;
-    if (!duty || !drive_sized(of, k, duty, &b->paying[EVN_PAYBACK_AS_LINEUP][k], p, steps, report))
+    if (!duty || !evn_days_size(of, k, duty, &b->paying[EVN_PAYBACK_AS_LINEUP][k], p, steps, report))
         return false;
     t->status = p->status;
     return true;

@@ -186,7 +186,7 @@ typedef struct work_shares {
 
 static work_shares shares_of(const evn_payback_of *of, const evn_payback_how *how)
 {
-    static const double least_times = 9; /* as many runs as the trucks as they are */
+    static const double least_times = 18; /* as many runs as the trucks as they are */
     size_t seasons = of->duty->seasons.count > 0 ? of->duty->seasons.count : 1;
     double first = (double)(of->count * seasons),
            least = how->only_as_lineup || of->is_cycle ? 0 : least_times * first * (double)evn_days_tries(how);
@@ -401,13 +401,13 @@ static bool take_over(evn_payback *b, evn_paying *p, const evn_paying *driven)
     return true;
 }
 
-/* The least battery is that of another age where the law or the years leave the truck's own another capacity. */
+/* The least battery is another one where law, years or distance leave it another capacity than that it was found with.
+ */
 static void leave_out_aged(evn_payback *b)
 {
     evn_paying *least = b->paying[EVN_PAYBACK_LEAST_BATTERY];
     for (size_t k = 0; k < b->count; k++) {
-        const evn_paying *own = &b->paying[EVN_PAYBACK_AS_LINEUP][k];
-        if (!least[k].there || evn_days_least_capacity(own) == least[k].capacity)
+        if (!least[k].there || least[k].account.lowest_capacity == least[k].found_lowest)
             continue;
         least[k].there = false;
         least[k].status = "not_asked";
@@ -434,6 +434,7 @@ evn_payback *evn_payback_remake(const evn_payback *driven, const evn_prices_file
     put_distance(b, how);
     put_advised(b);
     reckon(b, EVN_PAYBACK_AS_LINEUP);
+    reckon(b, EVN_PAYBACK_LEAST_BATTERY);
     leave_out_aged(b);
     reckon(b, EVN_PAYBACK_LEAST_BATTERY);
     b->partial = driven->partial;

@@ -44,11 +44,13 @@ struct evn_paying {
     bool there; /* it has costs */
     evn_sized_truck sized;
     double age_years;         /* of the battery for whose size the day was looked at; NAN: none */
-    double capacity;          /* to which its own battery came, by the prices' law, for which that was */
+    double capacity;          /* what it has of its capacity then */
+    double found_lowest;      /* to which it comes itself at the prices with which it was found */
+    double size, kg_per_kwh;  /* of it, over the truck's own, and of its mass */
     evn_payback_try *tries;   /* ways of stopping of which this is the one that costs least */
     size_t try_count, chosen; /* 0: none but as the duty states */
     const evn_paying *driven; /* of each of them */
-    bool ages_by_law;         /* its battery's file states no ageing: that age is of the prices' law */
+    bool ages_by_law;         /* its battery's file states no such age: it is of the prices' law */
     evn_equalised given;      /* to be equal to the first */
     evn_bought bought;
     evn_use use;

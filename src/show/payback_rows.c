@@ -13,7 +13,7 @@ static const evn_payback_row demands[] = {
     {"demanded.steepest_start_percent", "steepest start demanded", "%", 1, 1, false, NULL},
     {"demand.steepest_start_percent", "steepest start", "%", 1, 1, false, NULL},
     {"battery.sized_at_capacity", "battery's capacity for its size", "%", 0, 100, false, NULL},
-    {"battery.capacity_end", "battery's capacity at the end", "%", 0, 100, false, NULL},
+    {"battery.capacity_lowest", "battery's capacity at its lowest", "%", 0, 100, false, NULL},
     {"battery.replacements", "batteries replaced", "", 0, 1, false, NULL}};
 
 static const evn_payback_row costs[] = {{"price.total", "price", "", 0, 1, true, NULL},
