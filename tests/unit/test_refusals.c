@@ -1471,10 +1471,10 @@ static void coastdowns(void)
     evn_coastdown_told told;
     evn_coastdown_band band;
     evn_coastdown *none = NULL;
-    evn_report *report = evn_report_new();
-    ck_assert_int_eq(evn_coastdown_find(logs, 1, &how, &none, report), EVN_BAD_INPUT); /* no mass */
-    ck_assert(!none && evn_report_count(report) == 1);
-    evn_report_free(report);
+    evn_report *said = evn_report_new();
+    ck_assert_int_eq(evn_coastdown_find(logs, 1, &how, &none, said), EVN_BAD_INPUT); /* no mass */
+    ck_assert(!none && evn_report_count(said) == 1);
+    evn_report_free(said);
     how.mass_kg = 30000;
     REFUSES_HANDLE(evn_coastdown, evn_coastdown_find(NULL, 1, &how, &out, report));
     REFUSES_HANDLE(evn_coastdown, evn_coastdown_find(logs, 2, &how, &out, report));
