@@ -31,7 +31,7 @@ BEGIN {
     media = " report json csv ci page plot yaml "
 
     only["yaml.h"] = " read "
-    only["expat.h"] = only["geodesic.h"] = " log "
+    only["expat.h"] = only["geodesic.h"] = only["dlfcn.h"] = " log "
     only["cvode"] = only["arkode"] = only["nvector"] = only["sundials"] = only["sunlinsol"] = only["sunmatrix"] = " trip "
     only["sunnonlinsol"] = only["mpi.h"] = " trip "
     only["jansson.h"] = only["libsmartcols"] = " show cli "
