@@ -346,10 +346,16 @@ static bool make(evn_import *im, desk *d, evn_report *report)
     return true;
 }
 
-static bool not_too_long(const evn_log *part, evn_report *report)
+static bool length_fits(const evn_log *part, evn_report *report)
 {
     const double *t = part->column[EVN_LOG_TIME];
-    if (part->rows == 0 || t[part->rows - 1] - t[0] <= EVN_TIME_MOST_S)
+    if (part->rows == 0) {
+        evn_say(report, EVN_FAULT_DISAGREES, (evn_spot){evn_report_file(report, part->file), 0, 0}, evn_nowhere,
+                "no row with a time in the part that is taken; expected some; --from-s and --to-s count from the log's "
+                "first time");
+        return false;
+    }
+    if (t[part->rows - 1] - t[0] <= EVN_TIME_MOST_S)
         return true;
     evn_say(report, EVN_FAULT_TOO_LARGE, evn_log_row(part, part->rows - 1, report), evn_nowhere,
             "a log over %.4g s; expected at most %g; --from-s and --to-s take a part of it", t[part->rows - 1] - t[0],
@@ -369,6 +375,6 @@ bool evn_import_of_log(evn_import *im, const evn_log *log, const evn_import_how 
     im->told.mass_kg = how->mass_kg;
     im->told.rolling_resistance = how->rolling_resistance;
     im->told.drag_area_m2 = how->drag_area_m2;
-    return not_too_long(&d.part, report) &&
-           evn_measured_find(&d.part, how, &d.measured, &im->told, im->arena, report) && make(im, &d, report);
+    return length_fits(&d.part, report) && evn_measured_find(&d.part, how, &d.measured, &im->told, im->arena, report) &&
+           make(im, &d, report);
 }

@@ -1,5 +1,4 @@
 /* Which columns tell the speed, where the log has gaps, and whether its columns agree on the distance. */
-#include "log/ground.h"
 #include "log/import.h"
 #include <math.h>
 #include <stdio.h>
@@ -68,31 +67,31 @@ static void unwrap(evn_points *p)
 
 /* ------------------------------------------------------------------------------------------------ gaps */
 
-static double ground_m(const evn_log *log, size_t from, size_t to)
+static double ground_m(const evn_log *log, const evn_geodesics *g, size_t from, size_t to)
 {
     const double *lat = log->column[EVN_LOG_LATITUDE], *lon = log->column[EVN_LOG_LONGITUDE];
     if (!lat || !lon || isnan(lat[from] + lon[from] + lat[to] + lon[to]))
         return (double)NAN;
-    return evn_ground_distance_m((evn_ground){lat[from], lon[from]}, (evn_ground){lat[to], lon[to]}, NULL);
+    return evn_ground_distance_m(g, (evn_position){lat[from], lon[from]}, (evn_position){lat[to], lon[to]}, NULL);
 }
 
-static double moved_m(const evn_log *log, size_t from, size_t to)
+static double moved_m(const evn_log *log, const evn_geodesics *g, size_t from, size_t to)
 {
     const double *place = log->column[EVN_LOG_PLACE];
-    double by_ground = ground_m(log, from, to);
+    double by_ground = ground_m(log, g, from, to);
     return place && !isnan(place[from] + place[to]) ? place[to] - place[from] : by_ground;
 }
 
-static bool at_rest(const evn_log *log, const evn_import_how *how, size_t from, size_t to)
+static bool at_rest(const evn_log *log, const evn_geodesics *g, const evn_import_how *how, size_t from, size_t to)
 {
     const double *v = log->column[EVN_LOG_SPEED];
-    double moved = moved_m(log, from, to), below = how->rest_km_h / 3.6;
+    double moved = moved_m(log, g, from, to), below = how->rest_km_h / 3.6;
     bool slow = !v || ((isnan(v[from]) || v[from] < below) && (isnan(v[to]) || v[to] < below));
     return slow && (isnan(moved) ? v != NULL : fabs(moved) < STOOD_WITHIN_M);
 }
 
-static bool gaps_allowed(const evn_log *log, const evn_import_how *how, const taken *t, evn_import_told *told,
-                         evn_report *report)
+static bool gaps_allowed(const evn_log *log, const evn_geodesics *g, const evn_import_how *how, const taken *t,
+                         evn_import_told *told, evn_report *report)
 {
     bool allowed = true;
     for (size_t i = 0; i + 1 < t->points.count; i++) {
@@ -100,12 +99,12 @@ static bool gaps_allowed(const evn_log *log, const evn_import_how *how, const ta
         told->longest_gap_s = fmax(told->longest_gap_s, step);
         if (step <= how->gap_s)
             continue;
-        bool rest = at_rest(log, how, t->row[i], t->row[i + 1]);
+        bool rest = at_rest(log, g, how, t->row[i], t->row[i + 1]);
         told->gaps += !rest;
         told->gaps_at_rest += rest;
         if (rest || step <= how->bridge_s)
             continue;
-        double moved = moved_m(log, t->row[i], t->row[i + 1]);
+        double moved = moved_m(log, g, t->row[i], t->row[i + 1]);
         char by[60] = "";
         if (!isnan(moved))
             snprintf(by, sizeof by, ", in which the vehicle moved %.0f m", moved);
@@ -188,12 +187,14 @@ bool evn_measured_find(const evn_log *log, const evn_import_how *how, evn_measur
     bool speeds = has(log, EVN_LOG_SPEED), places = has(log, EVN_LOG_PLACE);
     if (!speeds && !places && !has_positions(log))
         return nothing_tells(log, report);
+    if (log->column[EVN_LOG_LATITUDE] && log->column[EVN_LOG_LONGITUDE] && !evn_geodesics_open(&m->geodesics, report))
+        return false;
     m->by = speeds ? EVN_LOG_SPEED : places ? EVN_LOG_PLACE : EVN_LOG_LATITUDE;
     evn_log_quantity with = m->by == EVN_LOG_LATITUDE ? EVN_LOG_LONGITUDE : m->by;
     taken first, second;
     if (!take(log, m->by, with, &first, arena) || (with != m->by && !take(log, with, m->by, &second, arena)))
         return no_memory(report);
-    if (!enough(log, &first, report) || !gaps_allowed(log, how, &first, told, report))
+    if (!enough(log, &first, report) || !gaps_allowed(log, &m->geodesics, how, &first, told, report))
         return false;
     m->value = first.points;
     if (with != m->by) {
@@ -211,7 +212,7 @@ bool evn_measured_find(const evn_log *log, const evn_import_how *how, evn_measur
 /* ------------------------------------------------------------------------------------------------ distances */
 
 /* Along positions some seconds apart, so that a receiver's noise is little beside the way. */
-static double along_ground_m(const evn_log *log)
+static double along_ground_m(const evn_log *log, const evn_geodesics *g)
 {
     const double SECONDS = 5.0, *t = log->column[EVN_LOG_TIME], *lat = log->column[EVN_LOG_LATITUDE];
     double sum = 0, before_s = -(double)INFINITY;
@@ -219,7 +220,7 @@ static double along_ground_m(const evn_log *log)
     for (size_t k = 0; k < log->rows; k++) {
         if (t[k] < before_s + SECONDS || isnan(lat[k]) || isnan(log->column[EVN_LOG_LONGITUDE][k]))
             continue;
-        double step = last < log->rows ? ground_m(log, last, k) : 0;
+        double step = last < log->rows ? ground_m(log, g, last, k) : 0;
         sum += step >= 5 ? step : 0; /* wander at rest */
         before_s = t[k];
         last = k;
@@ -263,7 +264,7 @@ bool evn_distances_agree(const evn_log *log, const evn_measured *m, evn_import_t
     (void)arena;
     bool positions = has_positions(log) && m->by != EVN_LOG_LATITUDE;
     bool places = has(log, EVN_LOG_PLACE) && m->by != EVN_LOG_PLACE;
-    told->ground_distance_m = positions ? along_ground_m(log) : (double)NAN;
+    told->ground_distance_m = positions ? along_ground_m(log, &m->geodesics) : (double)NAN;
     told->place_distance_m = places ? along_odometer_m(log) : (double)NAN;
     bool ground = alike(log, told->distance_m, told->ground_distance_m, "latitude and longitude", told, report);
     return alike(log, told->distance_m, told->place_distance_m, "place", told, report) && ground;

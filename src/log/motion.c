@@ -1,7 +1,6 @@
 /* From what was measured to speed over time in straight lines. */
 #include "log/motion.h"
 #include "core/units.h"
-#include "log/ground.h"
 #include <math.h>
 #include <string.h>
 
@@ -121,7 +120,7 @@ static bool by_positions(evn_measured *m, double width, evn_points *speed, evn_a
         !room_for(p.north.count, &p.slope, &along, arena) || !smooth_positions(&p, width, &m->off))
         return false;
     size_t n = p.north.count;
-    evn_ground_along(p.latitude, p.longitude, n, along);
+    evn_ground_along(&m->geodesics, p.latitude, p.longitude, n, along);
     for (size_t i = 0; i < n; i++) {
         size_t before = i > 0 ? i - 1 : i, after = i + 1 < n ? i + 1 : i;
         double dt = p.north.x[after] - p.north.x[before];

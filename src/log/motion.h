@@ -1,6 +1,7 @@
 /* Motion of a logged vehicle: speed over time in straight lines, and the place that follows from it. */
 #ifndef EVENER_LOG_MOTION_H
 #define EVENER_LOG_MOTION_H
+#include "log/ground.h"
 #include "log/log.h"
 #include "log/spline.h"
 
@@ -21,6 +22,7 @@ typedef struct evn_measured {
     evn_points value, other;       /* other: longitudes */
     double noise, width_s, step_s; /* width: as chosen */
     size_t off;
+    evn_geodesics geodesics; /* where the log has positions */
 } evn_measured;
 
 /* The speed of what is measured, smoothed with `scale` times the chosen width. Counts what stands off. False: no

@@ -75,8 +75,8 @@ static const char *why_mark(char found, char decimal)
 {
     if (!decimal)
         return "no second mark: nothing parts thousands";
-    return found == ',' ? "a point before the decimals, as in the numbers above, and nothing between thousands"
-                        : "a comma before the decimals, as in the numbers above, and nothing between thousands";
+    return found == ',' ? "a point before the decimals, as above or as was asked, and nothing between thousands"
+                        : "a comma before the decimals, as above or as was asked, and nothing between thousands";
 }
 
 const char *evn_log_number(const char *text, size_t length, char *decimal, double *value)

@@ -89,6 +89,8 @@ setup() {
     "$EVENER" import bad.csv bridged.yaml --bridge-s 100 --json | jq -e '.repairs.gaps_bridged == 1'
     awk 'BEGIN { print "time_s,speed_km_h"; for (t = 0; t < 300; t++) print t "," (t < 150 ? 80 : 0) }' >bad.csv
     refused 'braking below 8 m/s2' --speed-width-s 0.5
+    cp "$log" bad.csv
+    refused 'no row with a time in the part that is taken' --column "$speed" --from-s 5000
     printf '\x50\x4b\x03\x04' >bad.csv
     refused 'bad.csv:1:3: error: the control character'
 }

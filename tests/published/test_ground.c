@@ -5,6 +5,14 @@
 
 #define TAU 6.283185307179586
 
+static evn_geodesics library;
+static void open_library(void)
+{
+    evn_report *report = evn_report_new();
+    ck_assert(evn_geodesics_open(&library, report));
+    evn_report_free(report);
+}
+
 static double dms(double degrees, double minutes, double seconds)
 {
     return copysign(fabs(degrees) + minutes / 60 + seconds / 3600, degrees);
@@ -17,10 +25,10 @@ START_TEST(a_line_of_the_australian_manual)
         "Vincenty's inverse, Flinders Peak to Buninyong: ICSM, Geocentric Datum of Australia "
         "Technical Manual, version 2.3, chapter 4 (GRS 80)",
         FROM_MEMORY};
-    evn_ground peak = {dms(-37, 57, 3.72030), dms(144, 25, 29.52440)};
-    evn_ground other = {dms(-37, 39, 10.15610), dms(143, 55, 35.38390)};
+    evn_position peak = {dms(-37, 57, 3.72030), dms(144, 25, 29.52440)};
+    evn_position other = {dms(-37, 39, 10.15610), dms(143, 55, 35.38390)};
     double azimuth;
-    check_value(&from, evn_ground_distance_m(peak, other, &azimuth), ABSOLUTE, 54972.271, 0.001, "m",
+    check_value(&from, evn_ground_distance_m(&library, peak, other, &azimuth), ABSOLUTE, 54972.271, 0.001, "m",
                 "distance from Flinders Peak to Buninyong");
     check_value(&from, azimuth + 360, ABSOLUTE, dms(306, 52, 5.37), 0.01 / 3600, "deg", "azimuth at Flinders Peak");
 }
@@ -32,8 +40,8 @@ START_TEST(a_line_between_nearly_opposite_points)
                                    "nearly antipodal points (latitudes -30 and 29.9, longitudes 179.8 apart)",
                                    FROM_MEMORY};
     double azimuth;
-    check_value(&from, evn_ground_distance_m((evn_ground){-30, 0}, (evn_ground){29.9, 179.8}, &azimuth), ABSOLUTE,
-                19989832.82761, 1e-4, "m", "distance between nearly opposite points");
+    check_value(&from, evn_ground_distance_m(&library, (evn_position){-30, 0}, (evn_position){29.9, 179.8}, &azimuth),
+                ABSOLUTE, 19989832.82761, 1e-4, "m", "distance between nearly opposite points");
     check_value(&from, azimuth, ABSOLUTE, 161.89052473633, 1e-9, "deg", "azimuth between nearly opposite points");
 }
 END_TEST
@@ -44,18 +52,19 @@ START_TEST(along_equator_and_meridian)
     static const published meridian = {"the quarter meridian of WGS 84, 10001965.7293 m (Karney 2013; series of the "
                                        "third flattening)",
                                        CLOSED_FORM};
-    check_value(&equator, evn_ground_distance_m((evn_ground){0, 179.5}, (evn_ground){0, -179.5}, NULL), RELATIVE,
-                6378137.0 * TAU / 360, 1e-12, "m", "one degree along the equator, over the date line");
+    check_value(&equator, evn_ground_distance_m(&library, (evn_position){0, 179.5}, (evn_position){0, -179.5}, NULL),
+                RELATIVE, 6378137.0 * TAU / 360, 1e-12, "m", "one degree along the equator, over the date line");
     /* (a + b) / 2 (1 + n^2 / 4 + n^4 / 64) pi / 2 */
     double f = 1 / 298.257223563, n = f / (2 - f), a = 6378137.0;
     double quarter = a / (1 + n) * (1 + n * n / 4 + n * n * n * n / 64) * TAU / 4;
-    check_value(&meridian, evn_ground_distance_m((evn_ground){0, 7}, (evn_ground){90, 7}, NULL), RELATIVE, quarter,
-                1e-12, "m", "from the equator to the pole");
+    check_value(&meridian, evn_ground_distance_m(&library, (evn_position){0, 7}, (evn_position){90, 7}, NULL), RELATIVE,
+                quarter, 1e-12, "m", "from the equator to the pole");
     const double latitude[] = {0, 0.25, 0.5, 1}, longitude[] = {7, 7, 7, 7};
     double along[4];
-    evn_ground_along(latitude, longitude, 4, along);
-    check_value(&meridian, along[3], RELATIVE, evn_ground_distance_m((evn_ground){0, 7}, (evn_ground){1, 7}, NULL),
-                1e-12, "m", "a degree of the meridian in three pieces");
+    evn_ground_along(&library, latitude, longitude, 4, along);
+    check_value(&meridian, along[3], RELATIVE,
+                evn_ground_distance_m(&library, (evn_position){0, 7}, (evn_position){1, 7}, NULL), 1e-12, "m",
+                "a degree of the meridian in three pieces");
 }
 END_TEST
 
@@ -151,6 +160,7 @@ int main(void)
 {
     Suite *suite = suite_create("ground");
     TCase *tests = tcase_create("ground");
+    tcase_add_checked_fixture(tests, open_library, NULL);
     tcase_add_test(tests, a_line_of_the_australian_manual);
     tcase_add_test(tests, a_line_between_nearly_opposite_points);
     tcase_add_test(tests, along_equator_and_meridian);

@@ -35,7 +35,7 @@ BEGIN {
 
     only["yaml.h"] = " read "
     only["cminpack.h"] = " coastdown "
-    only["expat.h"] = only["geodesic.h"] = " log "
+    only["expat.h"] = only["geodesic.h"] = only["dlfcn.h"] = " log "
     only["cvode"] = only["arkode"] = only["nvector"] = only["sundials"] = only["sunlinsol"] = only["sunmatrix"] = " trip "
     only["sunnonlinsol"] = only["mpi.h"] = " trip "
     only["sqlite3.h"] = only["nlopt.h"] = " vary "
