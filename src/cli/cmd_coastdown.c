@@ -59,6 +59,11 @@ static bool backs_fit(coastdown_run *run)
 static bool arguments_fit(coastdown_run *run)
 {
     const evn_output output[] = {{"--csv", run->args->csv}, {"--page", run->args->page}};
+    if (run->args->plot && run->args->json) {
+        evn_mishap_say(&run->call.mishap, "usage", EVN_BAD_INPUT,
+                       "--plot and --json both want standard output; one of them was expected");
+        return false;
+    }
     if (isnan(run->args->how.mass_kg)) {
         evn_mishap_say(&run->call.mishap, "usage", EVN_BAD_INPUT,
                        "no mass is given; --mass-kg KG was expected, the mass of the whole vehicle as weighed");

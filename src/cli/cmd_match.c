@@ -181,6 +181,11 @@ static evn_status work(void *self)
     run->how.self = &run->call;
     run->how.go_on = evn_call_go_on;
     evn_load_begin(&run->args->load, run->call.report);
+    if (run->args->plot && run->args->json) {
+        evn_mishap_say(&run->call.mishap, "usage", EVN_BAD_INPUT,
+                       "--plot and --json both want standard output; one of them was expected");
+        return EVN_BAD_INPUT;
+    }
     if (!explain_fits(run))
         return EVN_BAD_INPUT;
     evn_asked_apply(&run->args->asked, &run->ask, run->call.report);
