@@ -9,6 +9,7 @@
 #include "runs/runs.h"
 #include "truck/load_case.h"
 #include "truck/rig.h"
+#include "vary/study.h"
 #include <inttypes.h>
 #include <math.h>
 #include <stdio.h>
@@ -31,7 +32,7 @@ static const char *key_for(const char *text, const evn_object *object, const evn
 {
     static const char cycle[] = "cycle.", trucks[] = "trucks.", duty[] = "duty.";
     size_t skip = sizeof trucks - 1;
-    if (object == &evn_lineup_object)
+    if (object == &evn_lineup_object || object == &evn_study_object)
         return text;
     if (strncmp(text, duty, sizeof duty - 1) == 0)
         return object == &evn_duty_object ? text + sizeof duty - 1 : NULL;

@@ -4,7 +4,9 @@
 #include "cli/look_options.h"
 #include "cli/outputs.h"
 #include "cli/vary_files.h"
+#include "show/text.h"
 #include <inttypes.h>
+#include <math.h>
 #include <string.h>
 
 enum { PARTS_MOST = 100000 };
@@ -21,13 +23,16 @@ static double seconds_since(const struct timespec *begin)
 /* "1200 of 10000 variants, 18.2 a second, 8 min left, 3 failed; Ctrl-C stops" */
 static void put_words(const evn_vary_run *run, const evn_vary_progress *p, char *out, size_t size)
 {
+    char left[40];
     double rate = (double)p->driven / (seconds_since(&run->begin) + 1e-9);
     int used = snprintf(out, size, "%" PRIu64, p->done);
     if (p->of > 0)
         used += snprintf(out + used, size - (size_t)used, " of %" PRIu64, p->of);
     used += snprintf(out + used, size - (size_t)used, " variants, %.1f a second", rate);
-    if (p->of > p->done && rate > 0)
-        used += snprintf(out + used, size - (size_t)used, ", %.0f min left", (double)(p->of - p->done) / rate / 60);
+    if (p->of > p->done && rate > 0) {
+        evn_format_duration(left, sizeof left, round((double)(p->of - p->done) / rate));
+        used += snprintf(out + used, size - (size_t)used, ", %s left", left);
+    }
     if (p->failed > 0)
         used += snprintf(out + used, size - (size_t)used, ", %" PRIu64 " failed", p->failed);
     snprintf(out + used, size - (size_t)used, "; Ctrl-C stops");

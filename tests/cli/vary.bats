@@ -249,3 +249,13 @@ rows() { # STORE: its rows in their order
     "$EVENER" vary tune.yaml --driver exact --integrator arkode --accuracy 1e-5 --set evaluations=8 --set samples=4 --json >again.json
     [ "$(jq '.answer[].best.kwh_per_km' tune.json)" = "$(jq '.answer[].best.kwh_per_km' again.json)" ]
 }
+
+@test "keys of the cycle and of what is asked are set beside a study as those of the truck are" {
+    "$EVENER" vary drag.yaml --set cycle.length_m=1500 --set 'record=[distance_km]' --csv rows.csv >/dev/null
+    column=$(head -1 rows.csv | tr ',' '\n' | grep -n '^distance_km$' | cut -d: -f1)
+    [ "$(sed -n 2p rows.csv | cut -d, -f"$column")" = 1.5 ]
+    study two 'length: {keys: [cycle.length_m], values: [1000, 2000]}' 'temperature: {keys: [load_case.temperature_degc], values: [0, 20]}'
+    printf '%s\n' 'record: [distance_km]' >>two.yaml
+    "$EVENER" vary two.yaml --store two.sqlite >/dev/null
+    [ "$(sqlite3 two.sqlite 'SELECT count(DISTINCT kwh_per_km), count(DISTINCT distance_km) FROM variants' | tail -1)" = '4|2' ]
+}

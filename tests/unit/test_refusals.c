@@ -23,6 +23,7 @@
 #include "evener/site.h"
 #include "evener/uncertainty.h"
 #include "evener/values.h"
+#include "evener/vary.h"
 #include "folder.h"
 #include "trip_probe.h"
 #include <stdint.h>
@@ -936,6 +937,113 @@ static void sets_of_rules(void)
 
 static const char PRICES[] = "vehicles/prices/fleet.yaml";
 
+#define STUDY "tests/studies/loss-balance.yaml"
+
+static bool take_variant(void *self, const evn_variant *v)
+{
+    (void)v;
+    ++*(size_t *)self;
+    return true;
+}
+
+static void refused_studies(void)
+{
+    static const evn_load as_is = {0};
+    static const evn_tune_how tune = {0};
+    REFUSES_HANDLE(evn_study, evn_study_load(NULL, &out, report));
+    REFUSES(evn_study_load(STUDY, NULL, report));
+    REFUSES_NO_REPORT(evn_study, evn_study_load(STUDY, &out, NULL));
+    REFUSES_HANDLE(evn_study, evn_study_load_with(STUDY, NULL, &out, report));
+    REFUSES_HANDLE(evn_study, evn_study_tune(NULL, &as_is, &tune, &out, report));
+    REFUSES_HANDLE(evn_study, evn_study_tune(STUDY, NULL, &tune, &out, report));
+    REFUSES_HANDLE(evn_study, evn_study_tune(STUDY, &as_is, NULL, &out, report));
+    REFUSES(evn_study_tune(STUDY, &as_is, &tune, NULL, report));
+    NOTHING(evn_study_name(NULL));
+    NOTHING(evn_study_source(NULL));
+    NOTHING(evn_study_searches(NULL));
+    NOTHING(evn_study_text(NULL));
+    ck_assert(evn_study_ask(NULL).driving.driver == evn_conditions_default().driving.driver);
+    evn_study_free(NULL);
+}
+
+static void refused_variants(const evn_study *study, const evn_variants *v)
+{
+    const evn_conditions ask = evn_study_ask(study);
+    const evn_vary_how how = {.part = 3, .parts = 2}, lone = {.part = 1};
+    const char *const none[] = {NULL}, *const unknown[] = {"final_drove >= 3", NULL},
+                      *const half[] = {"final_drive", NULL};
+    size_t count = 0;
+    evn_conditions far = ask;
+    far.driving.accuracy = 1;
+    REFUSES_HANDLE(evn_variants, evn_vary(NULL, &ask, NULL, &out, report));
+    REFUSES_HANDLE(evn_variants, evn_vary(study, NULL, NULL, &out, report));
+    REFUSES(evn_vary(study, &ask, NULL, NULL, report));
+    REFUSES_NO_REPORT(evn_variants, evn_vary(study, &ask, NULL, &out, NULL));
+    REFUSES_HANDLE(evn_variants, evn_vary(study, &ask, &how, &out, report));
+    REFUSES_HANDLE(evn_variants, evn_vary(study, &ask, &lone, &out, report));
+    REFUSES_HANDLE_AS("out_of_range", evn_variants, evn_vary(study, &far, NULL, &out, report));
+    REFUSES(evn_vary_merge(NULL, 1, "out.sqlite", report));
+    REFUSES(evn_vary_merge(none, 1, "out.sqlite", report));
+    REFUSES(evn_vary_merge(none, 0, "out.sqlite", report));
+    REFUSES(evn_vary_merge(unknown, 1, NULL, report));
+    REFUSES_HANDLE(evn_variants, evn_variants_open(NULL, &out, report));
+    REFUSES(evn_variants_open(STUDY, NULL, report));
+    REFUSES_HANDLE_AS("syntax", evn_variants, evn_variants_open(STUDY, &out, report));
+    REFUSES(evn_variants_each(NULL, &(evn_variants_ask){0}, &count, take_variant, report));
+    REFUSES(evn_variants_each(v, NULL, &count, take_variant, report));
+    REFUSES(evn_variants_each(v, &(evn_variants_ask){0}, &count, NULL, report));
+    FINDS("unknown_key", evn_variants_each(v, &(evn_variants_ask){.by = "kwh"}, &count, take_variant, report));
+    FINDS("unknown_key", evn_variants_each(v, &(evn_variants_ask){.where = unknown}, &count, take_variant, report));
+    FINDS("syntax", evn_variants_each(v, &(evn_variants_ask){.where = half}, &count, take_variant, report));
+    ck_assert_uint_eq(count, 0);
+}
+
+static void variants(void)
+{
+    static const char *const set[] = {"plan=grid", "variables.final_drive.count=3", "cycle.length_m=3000", NULL};
+    evn_report *said = evn_report_new();
+    evn_study *study = NULL;
+    evn_variants *v = NULL;
+    evn_variants_column column;
+    const char *key, *text;
+    size_t count = 0;
+    refused_studies();
+    evn_study_load_with(STUDY, &(evn_load){.set = set}, &study, said);
+    ck_assert_str_eq(evn_study_name(study), "Balance of losses");
+    ck_assert_str_eq(evn_study_source(study), "invented");
+    NOTHING(evn_study_searches(study));
+    NOTHING(evn_study_text(study));
+    const evn_conditions ask = evn_study_ask(study);
+    ck_assert_int_eq(evn_vary(study, &ask, NULL, &v, said), EVN_DONE);
+    refused_variants(study, v);
+    NOTHING(evn_variants_count(NULL));
+    NOTHING(evn_variants_expected(NULL));
+    NOTHING(evn_variants_failed(NULL));
+    NOTHING(evn_variants_failed(v));
+    ck_assert(evn_variants_count(v) == 4 && evn_variants_expected(v) == 4); /* with the truck as it is */
+    NOTHING(evn_variants_truck_count(NULL));
+    NOTHING(evn_variants_truck_name(NULL, 0));
+    NOTHING(evn_variants_truck_name(v, 1));
+    ck_assert_str_eq(evn_variants_truck_name(v, 0), "");
+    NOTHING(evn_variants_column_count(NULL));
+    NOTHING(evn_variants_column_at(NULL, 0, &column));
+    NOTHING(evn_variants_column_at(v, 0, NULL));
+    NOTHING(evn_variants_column_at(v, evn_variants_column_count(v), &column));
+    NOTHING(evn_variants_fact(NULL, "study"));
+    NOTHING(evn_variants_fact(v, NULL));
+    NOTHING(evn_variants_fact(v, "studies"));
+    NOTHING(evn_variants_fact_at(NULL, 0, &key, &text));
+    NOTHING(evn_variants_fact_at(v, 0, NULL, &text));
+    NOTHING(evn_variants_fact_at(v, 0, &key, NULL));
+    NOTHING(evn_variants_fact_at(v, 1000, &key, &text));
+    evn_variants_each(v, &(evn_variants_ask){0}, &count, take_variant, said);
+    ck_assert_uint_eq(count, 4);
+    evn_variants_free(v);
+    evn_variants_free(NULL);
+    evn_study_free(study);
+    evn_report_free(said);
+}
+
 static void prices(void)
 {
     evn_prices *read = NULL;
@@ -1669,6 +1777,11 @@ static const struct {
     {demands, "evn_demands_default evn_demands_set evn_demands_get evn_lineup_demands"},
     {sets_of_rules, "evn_rules_load evn_rules_free evn_rules_name evn_rules_source evn_rules_clause_count "
                     "evn_rules_clause_name"},
+    {variants, "evn_study_load evn_study_load_with evn_study_tune evn_study_free evn_study_name evn_study_source "
+               "evn_study_ask evn_study_searches evn_study_text evn_vary evn_vary_merge evn_variants_open "
+               "evn_variants_free evn_variants_fact evn_variants_fact_at evn_variants_count evn_variants_expected "
+               "evn_variants_failed evn_variants_truck_count evn_variants_truck_name evn_variants_column_count "
+               "evn_variants_column_at evn_variants_each"},
     {prices, "evn_prices_load evn_prices_free evn_prices_name evn_prices_source evn_prices_invented "
              "evn_prices_currency"},
     {paybacks,
@@ -1773,10 +1886,10 @@ static size_t count_calls(const char *path)
 
 START_TEST(every_public_call_is_among_the_walks)
 {
-    static const char *const headers[] = {"evener",  "causes",      "keys",    "catalogue", "values",    "traces",
-                                          "charts",  "collectives", "kept",    "limits",    "duty",      "likeness",
-                                          "beside",  "uncertainty", "explain", "range",     "site",      "rules",
-                                          "payback", "assess",      "logs",    "matrices",  "coastdown", "match"};
+    static const char *const headers[] = {
+        "evener",  "causes", "keys",     "catalogue", "values",      "traces",  "charts", "collectives", "kept",
+        "limits",  "duty",   "likeness", "beside",    "uncertainty", "explain", "range",  "site",        "rules",
+        "payback", "assess", "logs",     "matrices",  "coastdown",   "match",   "vary"};
     size_t declared = 0, walked = 0;
     for (size_t i = 0; i < sizeof headers / sizeof headers[0]; i++) {
         char path[100];
