@@ -91,6 +91,13 @@ EVN_API evn_status evn_payback_again(const evn_payback *driven, const evn_prices
  */
 EVN_API evn_status evn_payback_at_distance(const evn_payback *driven, double annual_km, evn_payback **out,
                                            evn_report *);
+/*
+ * The same with another of the ways of stopping that were tried for a truck's least battery (evn_payback_try_at), what
+ * is not carried counted against the same payload: so each figure of its cost can be audited too. `driven` and all that
+ * it needs must outlive it. EVN_DONE, or NULL in `out` where there is no such way or it has no costs ("out_of_range").
+ */
+EVN_API evn_status evn_payback_with_stops(const evn_payback *driven, size_t truck, size_t tried, evn_payback **out,
+                                          evn_report *);
 EVN_API void evn_payback_free(evn_payback *);
 
 /* How many runs over the distinct legs and stops of the day (all of them where stops charge) the physics takes; 0 where

@@ -222,6 +222,22 @@ evn_status evn_payback_at_distance(const evn_payback *driven, double annual_km, 
     return evn_report_status(report);
 }
 
+evn_status evn_payback_with_stops(const evn_payback *driven, size_t truck, size_t tried, evn_payback **out,
+                                  evn_report *report)
+{
+    if (out)
+        *out = NULL;
+    if (!evn_not_null(report, __func__, (const evn_argument[]){{"driven", driven}, {"out", out}, {0}}))
+        return evn_report_status(report);
+    const evn_paying *p = truck < driven->count ? &driven->paying[EVN_PAYBACK_LEAST_BATTERY][truck] : NULL;
+    if (p && tried < p->try_count && p->driven[tried].there)
+        *out = evn_payback_stopped(driven, truck, tried, report);
+    else
+        evn_say(report, EVN_FAULT_OUT_OF_RANGE, evn_nowhere, evn_nowhere,
+                "truck %zu with charging stops %zu; expected some that were tried for it and have costs", truck, tried);
+    return evn_report_status(report);
+}
+
 void evn_payback_free(evn_payback *b)
 {
     if (b)

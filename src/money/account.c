@@ -140,7 +140,7 @@ static void put_year(const evn_account_ask *q, evn_account *a)
     a->vehicle_tax = r->vehicle_tax_per_year;
     a->toll = r->toll_per_km * q->annual_km;
     a->driver = r->driver_per_h * q->use->h * a->days;
-    a->lost_t = fmax(q->may_carry_most_t - q->use->may_carry_t, 0);
+    a->lost_t = q->may_carry_most_t - q->use->may_carry_t;
     a->payload = v ? a->lost_t * v->limited_share * v->per_t_km * q->annual_km : 0;
     a->yearly = a->energy + a->demand + a->maintenance + a->tyres + a->insurance + a->vehicle_tax + a->toll +
                 a->driver + a->payload;

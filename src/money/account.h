@@ -34,7 +34,7 @@ typedef struct evn_account_ask {
     const evn_use *use;
     double annual_km;
     unsigned years;
-    double may_carry_most_t;    /* of all trucks */
+    double may_carry_most_t;    /* of all trucks; one that is held beside them may carry more, which it gains */
     double price_more;          /* added to the price of its drive, for what turns an answer */
     double energy_price_factor; /* times all prices of energy; 1: as they are */
 } evn_account_ask;

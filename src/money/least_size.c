@@ -152,6 +152,16 @@ static state worst_of(const sizing *z, const evn_bought *bought, const evn_use *
     return (state){a.lowest_capacity, a.lowest_after};
 }
 
+/* The same of one that nothing is taken from: where a search begins, the same for all batteries and days. */
+static state by_time_alone(const sizing *z)
+{
+    evn_use use = z->own->use;
+    use.discharged_kwh = use.depth = 0;
+    state is = worst_of(z, &z->own->bought, &use);
+    is.capacity = fmax(is.capacity, LEAST_CAPACITY);
+    return is;
+}
+
 /* The same of one that is larger by as much as another capacity asks for, from what was driven: the day takes nearly as
  * much of it, and so a share of its charge that goes against its size. */
 static state guessed(const sizing *z, const evn_paying *p, double capacity)
@@ -221,7 +231,7 @@ bool evn_days_size(const evn_payback_of *of, size_t k, const evn_duty_file *duty
 {
     const sizing z = {of, k, duty, own, steps, report};
     bounds known = {.low = LEAST_CAPACITY, .high = 2};
-    state next = {fmax(own->account.lowest_capacity, LEAST_CAPACITY), own->account.lowest_after};
+    state next = by_time_alone(&z);
     double from = steps->from, span = steps->span;
     bool room = true, on = true;
     for (int round = 0; room && on && round < ROUNDS && !steps->stopped; round++) {

@@ -21,10 +21,10 @@ static double most_t(const evn_paying *p, size_t count)
     return most;
 }
 
-static void reckon(evn_payback *b, evn_payback_basis basis)
+/* What is not carried counts against so much. */
+static void reckon_against(evn_payback *b, evn_payback_basis basis, double carries_most_t)
 {
     evn_paying *p = b->paying[basis];
-    double carries_most_t = most_t(p, b->count);
     for (size_t k = 0; k < b->count; k++) {
         p[k].ask = (evn_account_ask){.prices = b->prices,
                                      .name = b->name[k],
@@ -42,6 +42,11 @@ static void reckon(evn_payback *b, evn_payback_basis basis)
         if (basis == EVN_PAYBACK_LEAST_BATTERY)
             evn_days_price_tries(b, k, carries_most_t);
     }
+}
+
+static void reckon(evn_payback *b, evn_payback_basis basis)
+{
+    reckon_against(b, basis, most_t(b->paying[basis], b->count));
 }
 
 /* ------------------------------------------------------------------------------------------------ what is asked */
@@ -442,22 +447,56 @@ evn_payback *evn_payback_remake(const evn_payback *driven, const evn_prices_file
     return put_answers(b, how, report) ? b : give_up(b, &none, report);
 }
 
-evn_payback *evn_payback_move(const evn_payback *is, double annual_km, evn_report *report)
+/* The same trucks and days at a distance, of which nothing is reckoned yet. NULL when memory is out. */
+static evn_payback *copy_of(const evn_payback *is, double annual_km)
 {
     const evn_payback_how how = {.annual_km = annual_km, .years = is->years};
-    const evn_days_progress none = {.how = &how};
     evn_payback *b = room_for(is->name, is->count, is->prices, &how);
-    if (!b || !put_duty(b, is->duty, is->working_days_per_year))
-        return give_up(b, &none, report);
+    bool there = b && put_duty(b, is->duty, is->working_days_per_year);
+    for (size_t basis = 0; there && basis < EVN_PAYBACK_BASES; basis++)
+        there = take_over(b, b->paying[basis], is->paying[basis]);
+    if (!there) {
+        if (b)
+            evn_arena_free(b->arena);
+        return NULL;
+    }
     b->stop = is->stop;
     b->stops = is->stops;
     b->partial = is->partial;
     put_distance(b, &how);
     put_advised(b);
-    for (size_t basis = 0; basis < EVN_PAYBACK_BASES; basis++) {
-        if (!take_over(b, b->paying[basis], is->paying[basis]))
-            return give_up(b, &none, report);
+    return b;
+}
+
+static evn_payback *with_figures(evn_payback *b, evn_report *report)
+{
+    const evn_days_progress none = {.how = NULL};
+    return b && put_figures(b) ? b : give_up(b, &none, report);
+}
+
+evn_payback *evn_payback_move(const evn_payback *is, double annual_km, evn_report *report)
+{
+    evn_payback *b = copy_of(is, annual_km);
+    for (size_t basis = 0; b && basis < EVN_PAYBACK_BASES; basis++)
         reckon(b, (evn_payback_basis)basis);
+    return with_figures(b, report);
+}
+
+evn_payback *evn_payback_stopped(const evn_payback *is, size_t truck, size_t tried, evn_report *report)
+{
+    const evn_paying *as_is = &is->paying[EVN_PAYBACK_LEAST_BATTERY][truck];
+    evn_payback *b = copy_of(is, is->annual_km);
+    if (b) {
+        evn_paying *p = &b->paying[EVN_PAYBACK_LEAST_BATTERY][truck];
+        evn_payback_try *tries = p->tries;
+        *p = as_is->driven[tried];
+        p->tries = tries;
+        p->driven = as_is->driven;
+        p->try_count = as_is->try_count;
+        p->chosen = tried;
+        b->annual_km_from = is->annual_km_from;
+        reckon(b, EVN_PAYBACK_AS_LINEUP);
+        reckon_against(b, EVN_PAYBACK_LEAST_BATTERY, as_is->ask.may_carry_most_t);
     }
-    return put_figures(b) ? b : give_up(b, &none, report);
+    return with_figures(b, report);
 }

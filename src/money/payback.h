@@ -112,6 +112,10 @@ evn_payback *evn_payback_remake(const evn_payback *driven, const evn_prices_file
  * when memory is out. */
 evn_payback *evn_payback_move(const evn_payback *, double annual_km, evn_report *);
 
+/* The same with another of the ways of stopping that were tried for a truck's least battery, which has costs; what is
+ * not carried is counted against the same payload. What is there must outlive it. NULL (said) when memory is out. */
+evn_payback *evn_payback_stopped(const evn_payback *, size_t truck, size_t tried, evn_report *);
+
 /* Warnings on what of it is unusual (unusual.c). */
 void evn_payback_say_unusual(const evn_payback *, evn_report *);
 

@@ -332,6 +332,27 @@ TEXT
     sed 's/day.yaml/long.yaml/' pair.yaml >stated.yaml
     "$EVENER" payback stated.yaml --prices prices.yaml --annual-km 20000 --json >stated.json 2>/dev/null
     jq -se '[.[].bases[1].trucks | [.[] | .figures | map(select(.key == "cost.per_km" or .key == "battery.kwh" or .key == "year.driver").value)]] | .[0] == .[1]' tried.json stated.json
+    # each can be worked out from the document: what is other there above what is as in the truck's own list, the payload
+    # against the same, also of one that may carry more than any of those that were taken
+    python3 - <<'TEXT'
+import json, re
+basis = json.load(open("tried.json"))["bases"][1]
+of = {t["name"]: {f["key"]: f for f in t["figures"]} for t in basis["trucks"]}
+values = lambda fs: {k: f["value"] for k, f in fs.items()}
+near = lambda a, b: abs(a - b) <= 1e-9 * max(1, abs(b))
+for truck in basis["trucks"]:
+    for tried in truck["stops_tried"]:
+        there = of[truck["name"]] | {f["key"]: f for f in tried["other_figures"]}
+        assert tried["chosen"] == (tried["other_figures"] == []), tried
+        v = values(there)
+        assert near(v["cost.per_km"], tried["per_km"]) and near(v["battery.kwh"], tried["battery_kwh"]), tried
+        assert near(sum(x for k, x in v.items() if k.startswith("per_km.")), tried["per_km"])
+        assert v["masses.may_carry_most_t"] == max(values(of[n])["masses.may_carry_t"] for n in of)
+        assert near(v["payload.lost_t"], v["masses.may_carry_most_t"] - v["masses.may_carry_t"])
+        for f in tried["other_figures"]: # each input is the figure of its name
+            for k, x in (f["inputs"] if f["formula"] else {}).items():
+                assert x == (values(of["plain"])[k[6:]] if k.startswith("first.") else v[k]) or k.startswith("next."), (f, k)
+TEXT
     # its own list tells the same, and the battery as the lineup has it stays with the duty's stops
     jq -e '.bases[1].trucks[0] | (.stops_tried[] | select(.chosen)) as $is | [.figures[] | select(.key == "cost.per_km" or .key == "stops.longer_min" or .key == "stops.connector_kw").value] | sort == ([$is.per_km, 20, 80] | sort)' tried.json
     jq -e '.bases[0].trucks[0] | .stops_tried == null and ([.figures[] | select(.key | startswith("stops."))] == [])' tried.json

@@ -1207,6 +1207,11 @@ static void paybacks(void)
     REFUSES_NO_REPORT(evn_payback, evn_payback_at_distance(b, 60000, &out, NULL));
     REFUSES_HANDLE_AS("out_of_range", evn_payback, evn_payback_at_distance(b, 99, &out, report));
     REFUSES_HANDLE_AS("out_of_range", evn_payback, evn_payback_at_distance(b, (double)NAN, &out, report));
+    REFUSES_HANDLE(evn_payback, evn_payback_with_stops(NULL, 0, 0, &out, report));
+    REFUSES(evn_payback_with_stops(b, 0, 0, NULL, report));
+    REFUSES_NO_REPORT(evn_payback, evn_payback_with_stops(b, 0, 0, &out, NULL));
+    REFUSES_HANDLE_AS("out_of_range", evn_payback, evn_payback_with_stops(b, 0, 0, &out, report)); /* none was tried */
+    REFUSES_HANDLE_AS("out_of_range", evn_payback, evn_payback_with_stops(b, SIZE_MAX, 0, &out, report));
     ck_assert_int_eq(evn_payback_at_distance(b, 60000, &there, said), EVN_DONE);
     ck_assert(evn_payback_annual_km(there) == 60000);
     evn_payback_free(there);
@@ -1791,7 +1796,8 @@ static const struct {
      "evn_payback_status evn_payback_figure_at evn_payback_get evn_payback_input_at evn_payback_advice_at "
      "evn_payback_cell_at evn_payback_cell_value evn_payback_line_at evn_payback_border_at evn_payback_saying_of "
      "evn_payback_turn_at evn_payback_sure_of evn_payback_within evn_payback_band_at evn_payback_cause_at "
-     "evn_payback_stop_at evn_payback_try_at evn_payback_at_distance evn_payback_again evn_payback_physics_runs "
+     "evn_payback_stop_at evn_payback_try_at evn_payback_at_distance evn_payback_with_stops evn_payback_again "
+     "evn_payback_physics_runs "
      "evn_payback_physics_of evn_payback_energy_of"},
     {assessments, "evn_assess evn_assessment_free evn_assessment_truck_count evn_assessment_demand_count "
                   "evn_assessment_of evn_assessed_at evn_assess_input_at evn_assess_turn_at evn_assessment_choice "

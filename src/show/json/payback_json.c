@@ -132,6 +132,46 @@ static json_t *saying_json(const evn_payback *b, size_t truck, evn_payback_basis
     return evn_json_if_made(made, json);
 }
 
+static bool same_text(const char *a, const char *b) { return a == b || (a && b && strcmp(a, b) == 0); }
+
+static bool is_as_here(const evn_payback *b, size_t truck, evn_payback_basis basis, const evn_payback_figure *f)
+{
+    evn_payback_figure own;
+    for (size_t k = 0; evn_payback_figure_at(b, truck, basis, k, &own); k++)
+        if (strcmp(own.what.key, f->what.key) == 0)
+            return (own.value == f->value || (isnan(own.value) && isnan(f->value))) &&
+                   same_text(own.formula, f->formula) && same_text(own.from, f->from);
+    return false;
+}
+
+/* Figures elsewhere, at another distance or with other stops, that are not as in the document: their value, or how they
+ * follow. */
+static json_t *figures_there_json(const evn_payback *here, const evn_payback *there, size_t truck,
+                                  evn_payback_basis basis)
+{
+    json_t *list = json_array();
+    evn_payback_figure f;
+    bool made = list;
+    for (size_t k = 0; made && evn_payback_figure_at(there, truck, basis, k, &f); k++)
+        if (!is_as_here(here, truck, basis, &f))
+            made = json_array_append_new(list, figure_json(there, truck, basis, k, &f)) == 0;
+    return evn_json_if_made(made, list);
+}
+
+/* What of a truck is other with stops that were tried than with those that were taken; null where they have no costs.
+ */
+static json_t *figures_tried_json(const evn_payback *b, size_t truck, size_t tried)
+{
+    evn_report *report = evn_report_new();
+    evn_payback *there = NULL;
+    json_t *list = NULL;
+    if (report && evn_payback_with_stops(b, truck, tried, &there, report) == EVN_DONE)
+        list = figures_there_json(b, there, truck, EVN_PAYBACK_LEAST_BATTERY);
+    evn_payback_free(there);
+    evn_report_free(report);
+    return list;
+}
+
 /* Ways of stopping for the least battery; null where none was tried. */
 static json_t *tries_json(const evn_payback *b, size_t truck)
 {
@@ -147,7 +187,9 @@ static json_t *tries_json(const evn_payback *b, size_t truck)
                evn_json_put(json, "status", evn_json_text(t.status)) &&
                evn_json_put(json, "battery_kwh", evn_json_real(t.battery_kwh)) &&
                evn_json_put(json, "per_km", evn_json_real(t.per_km)) &&
-               evn_json_put(json, "chosen", json_boolean(t.chosen)) && json_array_append(list, json) == 0;
+               evn_json_put(json, "chosen", json_boolean(t.chosen)) &&
+               evn_json_put(json, "other_figures", isnan(t.per_km) ? json_null() : figures_tried_json(b, truck, k)) &&
+               json_array_append(list, json) == 0;
         json_decref(json);
     }
     return evn_json_if_made(made, list);
@@ -209,31 +251,6 @@ static json_t *reasons_json(const evn_payback *b, evn_payback_basis basis, size_
     return evn_json_if_made(made, list);
 }
 
-static bool same_text(const char *a, const char *b) { return a == b || (a && b && strcmp(a, b) == 0); }
-
-static bool is_as_here(const evn_payback *b, size_t truck, evn_payback_basis basis, const evn_payback_figure *f)
-{
-    evn_payback_figure own;
-    for (size_t k = 0; evn_payback_figure_at(b, truck, basis, k, &own); k++)
-        if (strcmp(own.what.key, f->what.key) == 0)
-            return (own.value == f->value || (isnan(own.value) && isnan(f->value))) &&
-                   same_text(own.formula, f->formula) && same_text(own.from, f->from);
-    return false;
-}
-
-/* Figures at another distance that are not as at that of the document: their value, or how they follow. */
-static json_t *figures_there_json(const evn_payback_story *story, const evn_payback *there, size_t truck,
-                                  evn_payback_basis basis)
-{
-    json_t *list = json_array();
-    evn_payback_figure f;
-    bool made = list;
-    for (size_t k = 0; made && evn_payback_figure_at(there, truck, basis, k, &f); k++)
-        if (!is_as_here(story->payback, truck, basis, &f))
-            made = json_array_append_new(list, figure_json(there, truck, basis, k, &f)) == 0;
-    return evn_json_if_made(made, list);
-}
-
 /* Of each truck; with what stands in its own list all of the account at a distance. */
 static json_t *there_json(const evn_payback_story *story, evn_payback_basis basis, double annual_km)
 {
@@ -244,7 +261,7 @@ static json_t *there_json(const evn_payback_story *story, evn_payback_basis basi
     for (size_t k = 0; made && k < evn_payback_truck_count(there); k++) {
         json_t *json = json_object();
         made = json && evn_json_put(json, "truck", evn_json_text(evn_lineup_truck_name(story->lineup, k))) &&
-               evn_json_put(json, "figures", figures_there_json(story, there, k, basis)) &&
+               evn_json_put(json, "figures", figures_there_json(story->payback, there, k, basis)) &&
                json_array_append(list, json) == 0;
         json_decref(json);
     }
