@@ -584,6 +584,18 @@ look() {
     [ -s "$here/none.html" ]
 }
 
+@test "of many trucks that stop, how far each came stands above the fold that says why" {
+    needs_pages
+    local trucks=tests/vehicles/trucks
+    "$EVENER" compare $trucks/tractor-*.yaml --cycle cycles/scenarios/hill.yaml --uncertainty off --payload-kg 130000 --page "$here/stop.html" \
+        --json >"$here/stop.json" 2>/dev/null || [ $? -eq 1 ]
+    jq -e '[.reached[] | select(.finished | not)] | length >= 5' "$here/stop.json"
+    sed -n '/class="how-far"/,/<\/ul>/p' "$here/stop.html" | sed -n 's/.*: \([0-9.]* of [0-9.]*\)&#160;km\(.*\)<\/li>/\1\2/p' >"$here/told"
+    [ "$(<"$here/told")" = "$(jq -r '.reached[] | select(.finished | not) | "\(.distance_km) \(.of_km) \(.doubt != null)"' "$here/stop.json" |
+        while read -r km of doubt; do [ "$doubt" = true ] && doubt=", in doubt" || doubt=; printf '%.2f of %.2f%s\n' "$km" "$of" "$doubt"; done)" ]
+    [ "$(grep -n -m1 'class="how-far"' "$here/stop.html" | cut -d: -f1)" -lt "$(grep -n -m1 'Truck by truck' "$here/stop.html" | cut -d: -f1)" ]
+}
+
 @test "a page is written whole or not at all" {
     needs_pages
     mkdir "$here/shut"

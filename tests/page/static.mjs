@@ -212,7 +212,7 @@ export function staticLooks({ folder, json, plain, durationText }) {
         const [which, , limits] = (await page.locator('.verdict p').allInnerTexts()).map(plain);
         assert.ok(isOverloaded(document, best) && isOverloaded(document, next));
         assert.ok(which.includes(` is that of ${best.short_name} (overloaded): `), which);
-        assert.ok(which.includes(`with ${next.short_name}, the next (overloaded), it is `), which);
+        assert.ok(which.includes(`that of ${next.short_name}, the next (overloaded), is `), which);
         const heated = trucks.filter((truck) => truck.own.status === 'finished' && heatBeside(truck));
         assert.ok(heated.length > 0);
         for (const truck of heated) {
