@@ -86,11 +86,11 @@ make_pages() {
         --set 'cycle.name="</title><img src=x onerror=touched=2>"' --page "$pages/hostile.html" >/dev/null
 }
 
-# Three trucks with names as wide as files allow: forty capitals, with blanks and without.
+# Three trucks with names as wide as files allow: forty capitals, with blanks and without. The first takes neither least nor most.
 make_named() {
     printf '%s\n' 'name: Wide names' 'invented: true' "cycle: {use: $root/tests/vehicles/routes/hump.yaml}" 'load_case: {payload_kg: 9000}' trucks: \
-        "  a: {use: $root/tests/trucks/four-speed.yaml, short_name: 'KARNHOLT CENTRAL DRIVE, FOUR SPEEDS, 8X4'}" \
         "  b: {use: $root/tests/trucks/single-speed.yaml, short_name: 'KARNHOLT SINGLE ELECTRIC AXLE ABCDE, 8X2'}" \
+        "  a: {use: $root/tests/trucks/four-speed.yaml, short_name: 'KARNHOLT CENTRAL DRIVE, FOUR SPEEDS, 8X4'}" \
         "  c: {use: $root/tests/trucks/retarder.yaml, short_name: 'KARNHOLTMITEINEMLANGENNAMENOHNELUECKEN42'}" >"$pages/wide.yaml"
     "$EVENER" compare "$pages/wide.yaml" --page "$pages/wide.html" --json >"$pages/wide.json"
 }
@@ -582,6 +582,18 @@ look() {
     run -1 "$EVENER" compare vehicles/trucks/tractor-4x2-central.yaml vehicles/trucks/tractor-6x4-two-eaxles.yaml \
         --cycle cycles/scenarios/hill.yaml --payload-kg 200000 --page "$here/none.html"
     [ -s "$here/none.html" ]
+}
+
+@test "of many trucks that stop, how far each came stands above the fold that says why" {
+    needs_pages
+    local trucks=tests/vehicles/trucks
+    "$EVENER" compare $trucks/tractor-*.yaml --cycle cycles/scenarios/hill.yaml --uncertainty off --payload-kg 130000 --page "$here/stop.html" \
+        --json >"$here/stop.json" 2>/dev/null || [ $? -eq 1 ]
+    jq -e '[.reached[] | select(.finished | not)] | length >= 5' "$here/stop.json"
+    sed -n '/class="how-far"/,/<\/ul>/p' "$here/stop.html" | sed -n 's/.*: \([0-9.]* of [0-9.]*\)&#160;km\(.*\)<\/li>/\1\2/p' >"$here/told"
+    [ "$(<"$here/told")" = "$(jq -r '.reached[] | select(.finished | not) | "\(.distance_km) \(.of_km) \(.doubt != null)"' "$here/stop.json" |
+        while read -r km of doubt; do [ "$doubt" = true ] && doubt=", in doubt" || doubt=; printf '%.2f of %.2f%s\n' "$km" "$of" "$doubt"; done)" ]
+    [ "$(grep -n -m1 'class="how-far"' "$here/stop.html" | cut -d: -f1)" -lt "$(grep -n -m1 'Truck by truck' "$here/stop.html" | cut -d: -f1)" ]
 }
 
 @test "a page is written whole or not at all" {

@@ -118,7 +118,7 @@ follows_from_itself='
     run --separate-stderr "$EVENER" compare narrow-gears.yaml --uncertain wide.yaml --csv r.csv
     [ "$status" -eq 0 ]
     page=$(flat "$output")
-    [[ $page == *"At the common speed, not like for like, central drive (1."*" kWh/km) and electric axle (1."*" kWh/km) cannot be told apart in energy consumption: with electric axle it is "*"; at own speeds they cannot be either."* ]]
+    [[ $page == *"At the common speed, not like for like, central drive (1."*" kWh/km) and electric axle (1."*" kWh/km) cannot be told apart in energy consumption: that of electric axle is "*"; at own speeds they cannot be either."* ]]
     [[ $page != *"the lowest energy"* && $page != *"are the layouts' doing"* && $page == *" not apart"* ]]
     "$EVENER" compare narrow-gears.yaml --uncertain wide.yaml --json >out.json
     jq -e "$follows_from_itself" out.json
@@ -153,7 +153,7 @@ follows_from_itself='
     # the figures stay, and no medium gives a word
     jq -e '.trucks[1].common.percent.kwh_per_km | fabs > 2' out.json
     jq -e '[.. | objects | select(has("leading")) | .leading] | length > 0 and all(length == 0)' out.json
-    [[ $(flat "$(<page.txt)") == *" by the data as they are stated; how sure that is was not found, and none is called the lowest."* ]]
+    [[ $(flat "$(<page.txt)") == *" by the data as they are stated; how sure that is was not computed, and none is called the lowest."* ]]
     [[ $(flat "$(<page.txt)") != *"the lowest "*" is that of"* && $(flat "$(<page.txt)") != *"cannot be told apart in"* ]]
 }
 

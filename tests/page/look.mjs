@@ -995,7 +995,7 @@ const looks = {
   },
 
   async on_paper_the_route_is_whole_on_its_sheet(browser) {
-    for (const name of ['compare', 'twelve']) {
+    for (const name of ['compare', 'stalled', 'twelve']) {
       const { page, close } = await open(browser, name);
       await page.emulateMedia({ media: 'print' });
       await page.setViewportSize({ width: 680, height: 960 });
@@ -1006,12 +1006,17 @@ const looks = {
         return {
           before: getComputedStyle(part).breakBefore,
           high: part.querySelector('figure').getBoundingClientRect().bottom - part.getBoundingClientRect().top,
+          panels: [...part.querySelectorAll('figure:first-of-type .chart clipPath > *')].map((one) => one.getBBox()).filter(({ width }) => width > 100).map(({ y, height }) => ({ y, height: Math.round(height) })),
           inside: [...new Set([...document.querySelectorAll('.chart svg, .frame svg')].map((one) => getComputedStyle(one).breakInside))],
         };
       });
       await close();
       assert.equal(found.before, 'page', name);
       assert.ok(found.high > 300 && found.high < 960, `${name}: the route takes ${found.high} of a sheet's 960`);
+      // Panels from the top: elevation, speed, bars, charge; each is cut to its own for every line in it.
+      const high = found.panels.toSorted((a, b) => a.y - b.y).filter(({ y }, at, all) => at === 0 || y - all[at - 1].y > 20).map(({ height }) => height);
+      const [elevation, speed, charge] = [high[0], high[1], high.at(-1)];
+      assert.ok(high.length === 4 && elevation >= 85 && speed >= 140 && charge >= 62, `${name}: panels are ${high} high`);
       assert.deepEqual(found.inside, ['avoid'], name);
     }
   },

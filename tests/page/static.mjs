@@ -153,6 +153,10 @@ export function staticLooks({ folder, json, plain, durationText }) {
     const rows = await page.locator('table.ranked tbody tr').evaluateAll((list) => list.map((row) => ({ head: row.cells[0].innerText, text: row.innerText, marks: row.querySelectorAll('.strip path').length, bars: row.querySelectorAll('.strip .bar').length })));
     if (ranked.length < 2) return assert.equal(rows.length, 0);
     assert.equal(rows.length, ranked.length);
+    const labels = await page.locator('table.ranked .axis text').evaluateAll((list) => list.map((one) => [Number(one.textContent.replace('\u2212', '-')), parseFloat(one.getAttribute('x'))]));
+    const perPercent = (labels.at(-1)[1] - labels[0][1]) / (labels.at(-1)[0] - labels[0][0]);
+    assert.ok(labels.length >= 2, `the axis of the ranking has ${labels.length} numbers`);
+    for (const [value, at] of labels) assert.ok(Math.abs(at - labels[0][1] - perPercent * (value - labels[0][0])) < 0.02, `${labels}`);
     const caption = plain(await page.locator('table.ranked caption').innerText());
     const who = ranked.length === document.trucks.length ? 'All trucks' : `The ${ranked.length} of ${document.trucks.length} trucks that finished`;
     assert.ok(caption.startsWith(`${who} ranked by `), caption);
@@ -178,7 +182,7 @@ export function staticLooks({ folder, json, plain, durationText }) {
   return {
     // The first screen, on a phone too: who, by how much, how sure; what is not alike; who finished; ten rows.
     async without_scripts_the_answer_is_that_of_the_document(browser) {
-      for (const name of ['compare', 'stalled', 'twelve']) {
+      for (const name of ['compare', 'stalled', 'twelve', 'wide']) {
         await within(browser, name, 1000, async (page) => {
         const document = json(name);
         const verdict = (await page.locator('.verdict p').allInnerTexts()).map(plain);
@@ -208,7 +212,7 @@ export function staticLooks({ folder, json, plain, durationText }) {
         const [which, , limits] = (await page.locator('.verdict p').allInnerTexts()).map(plain);
         assert.ok(isOverloaded(document, best) && isOverloaded(document, next));
         assert.ok(which.includes(` is that of ${best.short_name} (overloaded): `), which);
-        assert.ok(which.includes(`with ${next.short_name}, the next (overloaded), it is `), which);
+        assert.ok(which.includes(`that of ${next.short_name}, the next (overloaded), is `), which);
         const heated = trucks.filter((truck) => truck.own.status === 'finished' && heatBeside(truck));
         assert.ok(heated.length > 0);
         for (const truck of heated) {
@@ -602,7 +606,7 @@ export function staticLooks({ folder, json, plain, durationText }) {
 
     // No column that sets it apart, no text beyond the window, at two widths; pictures are kept for people.
     async without_scripts_pages_are_whole(browser) {
-      for (const name of ['compare', 'drive', 'limits', 'stalled', 'twelve', 'names'])
+      for (const name of ['compare', 'drive', 'limits', 'stalled', 'twelve', 'names', 'wide'])
         for (const width of [390, 1440]) {
           await within(browser, name, width, async (page) => {
           assert.ok((await page.locator('main h1').innerText()).length > 3 && (await page.locator('.verdict p').count()) > 0, name);

@@ -186,6 +186,27 @@ static void put_noted(const json_t *findings, FILE *to)
     fputs("</ul></div>\n", to);
 }
 
+/* Of many that did not finish, how far each came: a line each above the folded paragraphs that say why. */
+static void put_how_far(const evn_html_page *page, FILE *to)
+{
+    fputs("<ul class=\"how-far\">\n", to);
+    for (size_t i = 0; i < page->truck_count; i++) {
+        evn_compare_reached is = evn_compare_reached_by(page->comparison, i);
+        if (is.finished || !isfinite(is.distance_km))
+            continue;
+        fputs("<li>", to);
+        evn_html_truck_name(page, to, i);
+        fputs(": ", to);
+        evn_html_decimals(to, 2, is.distance_km);
+        if (isfinite(is.of_km)) {
+            fputs(" of ", to);
+            evn_html_decimals(to, 2, is.of_km);
+        }
+        fprintf(to, "&#160;km%s</li>\n", is.doubt ? ", in doubt" : "");
+    }
+    fputs("</ul>\n", to);
+}
+
 /* A part of a comparison whose first line is its heading, and where the rest of it stands; many lines are folded, but
  * not who is overloaded: that may be the first of the ranking. */
 static void put_part(const evn_html_page *page, FILE *to, evn_compare_part part, const char *class_name,
@@ -198,7 +219,10 @@ static void put_part(const evn_html_page *page, FILE *to, evn_compare_part part,
         return;
     fprintf(to, "<div class=\"part %s\"><h2>", class_name);
     evn_html_words_of(to, lines, heading);
-    fprintf(to, "</h2>\n%s", many ? "<details class=\"paper\"><summary>Truck by truck</summary>\n" : "");
+    fputs("</h2>\n", to);
+    if (many && part == EVN_PART_ENDS)
+        put_how_far(page, to);
+    fputs(many ? "<details class=\"paper\"><summary>Truck by truck</summary>\n" : "", to);
     evn_html_paragraphs(to, "", lines, 1, ALL_LINES);
     fprintf(to, "%s%s</div>\n", many ? "</details>\n" : "", behind);
 }

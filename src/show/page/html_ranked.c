@@ -10,8 +10,9 @@ enum {
     CAPTION = 512,
     STRIP_PX = 20,
     MARKS = 4,
-    LABEL_ROOM = 8,   /* per cent at each end, so that no label is cut on a phone */
-    LABELS_APART = 30 /* per cent, so that none lies over another there */
+    LABEL_ROOM = 8,    /* per cent at each end, so that no label is cut on a phone */
+    LABELS_APART = 24, /* per cent, so that none lies over another there */
+    LABELS_LEAST = 2
 };
 
 /* ------------------------------------------------------------------------------------------------ what is ranked */
@@ -67,12 +68,40 @@ static void put_upright(FILE *to, const ranking *of, const char *class_name, dou
 /* Of its logarithm, for powers of ten that are not quite. */
 #define STEP_SLACK 1e-9
 
-/* A step of one, two or five that makes a handful of marks. */
+/* The step of one, two or five nearest to a rough one. */
+static double round_step(double rough)
+{
+    double power = pow(10, floor(log10(rough) + STEP_SLACK)), many = rough / power;
+    return power * (many <= 1.3 ? 1 : many <= 2.6 ? 2 : many <= 6.5 ? 5 : 10);
+}
+
+/* Every so many marks bear a number. */
+static int marks_a_label(const ranking *of, double step)
+{
+    return (int)ceil(LABELS_APART * (of->high - of->low) / (100 * step));
+}
+
+static bool has_label(const ranking *of, double step, double at)
+{
+    double x = place_percent(of, at * step);
+    return x >= LABEL_ROOM && x <= 100 - LABEL_ROOM && fmod(at, marks_a_label(of, step)) == 0;
+}
+
+static int labels(const ranking *of, double step)
+{
+    int count = 0;
+    for (double at = ceil(of->low / step); at * step <= of->high; at++)
+        count += has_label(of, step, at);
+    return count;
+}
+
+/* A step that makes a handful of marks; finer where zero alone would bear a number. */
 static double step_of(const ranking *of)
 {
-    double rough = (of->high - of->low) / MARKS, power = pow(10, floor(log10(rough)));
-    double many = rough / power;
-    return power * (many <= 1.3 ? 1 : many <= 2.6 ? 2 : many <= 6.5 ? 5 : 10);
+    double step = round_step((of->high - of->low) / MARKS);
+    while (labels(of, step) < LABELS_LEAST)
+        step = round_step(step / 2.1); /* 10, 5, 2, 1 */
+    return step;
 }
 
 static void put_marks(FILE *to, const ranking *of)
@@ -105,14 +134,12 @@ static void put_strip(FILE *to, const ranking *of, size_t index)
 static void put_axis(FILE *to, const ranking *of)
 {
     double step = step_of(of);
-    int digits = (int)fmax(0, -floor(log10(step) + STEP_SLACK)),
-        each = 100 * step < LABELS_APART * (of->high - of->low) ? 2 : 1;
+    int digits = (int)fmax(0, -floor(log10(step) + STEP_SLACK));
     fputs("<svg class=\"strip axis\" width=\"100%\" height=\"16\" aria-hidden=\"true\">", to);
     for (double at = ceil(of->low / step); at * step <= of->high; at++) {
-        double x = place_percent(of, at * step);
-        if (x < LABEL_ROOM || x > 100 - LABEL_ROOM || fmod(at, each) != 0)
+        if (!has_label(of, step, at))
             continue;
-        fprintf(to, "<text x=\"%.2f%%\" y=\"12\" text-anchor=\"middle\">", x);
+        fprintf(to, "<text x=\"%.2f%%\" y=\"12\" text-anchor=\"middle\">", place_percent(of, at * step));
         evn_html_change(to, digits, at * step);
         fputs("</text>", to);
     }

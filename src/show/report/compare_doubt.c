@@ -12,7 +12,10 @@ static void put_interval(const evn_compare_report *report, FILE *to, const evn_c
     if (sure)
         evn_compare_put_sureness(report, to, pair->truck, pair->other, &apart.sureness);
     else
-        fputs(report->story->sure == EVN_SURE_OFF ? "not asked" : "not found", to);
+        fputs(report->story->sure == EVN_SURE_OFF        ? "not asked"
+              : report->story->sure == EVN_SURE_TOO_MUCH ? "not computed; --uncertainty first-order computes it"
+                                                         : "not computed",
+              to);
 }
 
 /* "How sure: against central drive 90 % interval ...; against two axles, the next, ...": that a truck is the lowest

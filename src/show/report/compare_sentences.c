@@ -114,7 +114,7 @@ static void put_lowest(const evn_compare_report *report, FILE *to, const size_t 
         fputs(next == against ? "" : ", and ", to);
     }
     if (best == against) {
-        fprintf(to, "and with %s, the next%s, it is ", report->name[next], but(report, next));
+        fprintf(to, "and that of %s, the next%s, is ", report->name[next], but(report, next));
         put_gap(report, to, next, best, basis);
     } else if (next != against) {
         put_gap(report, to, best, next, basis);
@@ -141,7 +141,7 @@ static void put_each_against(const evn_compare_report *report, FILE *to, const s
 {
     size_t told = count > NAMED_MOST ? 1 : count;
     for (size_t k = 0; k < told; k++) {
-        fprintf(to, "%s with %s it is ", k == 0 ? ";" : k + 1 == told ? " and" : ",", report->name[truck[k]]);
+        fprintf(to, "%s that of %s is ", k == 0 ? ";" : k + 1 == told ? " and" : ",", report->name[truck[k]]);
         put_gap(report, to, truck[k], against, basis);
     }
 }
@@ -152,7 +152,7 @@ static void put_not_apart(const evn_compare_report *report, FILE *to, const size
     evn_compare_pair pair = pair_of_group(report, truck, count, basis);
     size_t against = evn_compare_held_against(report->story, basis);
     put_group(report, to, truck, count, basis);
-    fprintf(to, " cannot be told apart in %s: with %s it is ", evn_compare_decides_by(report->story)->words,
+    fprintf(to, " cannot be told apart in %s: that of %s is ", evn_compare_decides_by(report->story)->words,
             report->name[pair.truck]);
     put_gap(report, to, pair.truck, pair.other, basis);
     if (pair.other != against && !report->brief)
@@ -167,12 +167,13 @@ static void put_open(const evn_compare_report *report, FILE *to, const size_t *r
     size_t against = evn_compare_held_against(report->story, basis);
     size_t of = ranked[0] == against ? ranked[1] : ranked[0];
     evn_compare_apart apart;
-    fputs("with ", to);
-    put_member(report, to, of, basis);
-    fputs(" it is ", to);
+    fprintf(to, "the %s of %s%s is ", evn_compare_decides_by(report->story)->words, report->name[of], but(report, of));
+    put_use(report, to, of, basis);
+    fputs(", ", to);
     if (evn_compare_tell_apart(report->story, of, against, basis, &apart))
         put_percent(report, to, against, basis, apart.percent);
-    fputs(" by the data as they are stated; how sure that is was not found, and none is called the lowest", to);
+    fprintf(to, " by the data as they are stated; %snone is called the lowest",
+            report->brief ? "" : "how sure that is was not computed, and "); /* the next short sentence says it */
 }
 
 /* Of those that can do what is demanded, where the lowest cannot. */
@@ -223,7 +224,7 @@ static void put_own(const evn_compare_report *report, FILE *to, const size_t *co
     else
         fprintf(to, "%s%s", report->name[best], but(report, best));
     if (best == against && evn_compare_tell_apart(report->story, other, best, EVN_BASIS_OWN, &apart)) {
-        fprintf(to, ", with %s it is ", report->name[other]);
+        fprintf(to, ", that of %s is ", report->name[other]);
         put_percent(report, to, best, EVN_BASIS_OWN, apart.percent);
         return;
     }

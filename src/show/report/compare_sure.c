@@ -172,7 +172,7 @@ static void put_found(const evn_compare_report *report, FILE *to)
 
 static void put_not_found(const evn_compare_report *report, FILE *to)
 {
-    fputs("How sure this is was not found: ", to);
+    fputs("How sure this is was not computed: ", to);
     evn_put_safe(to, report->story->sure_why);
     fputs(". No truck is called the lowest without it; ", to);
     /* else it would not be found again */
@@ -192,11 +192,12 @@ void evn_compare_put_sure(const evn_compare_report *report, FILE *to)
     else if (story->sure == EVN_SURE_OFF)
         fprintf(to, "Not asked how sure this is (--uncertainty off): " ASK "%d asks. " BY_POINTS, EVN_DRAWS_USUAL);
     else if (story->sure == EVN_SURE_TOO_MUCH)
-        fprintf(to,
-                "How sure this is was not found: it takes many runs (%.0f uncertain data x trucks x km, and unasked at "
-                "most %d are driven). No truck is called the lowest without it; " ASK "%d finds it, --uncertainty off "
-                "goes without.",
-                story->uncertainty_work, EVN_UNCERTAINTY_WORK_USUAL, EVN_DRAWS_USUAL);
+        fprintf(
+            to,
+            "How sure this is was not computed: it takes many runs (%.0f uncertain data x trucks x km, and unasked at "
+            "most %d are driven). No truck is called the lowest without it; " ASK "%d finds it, --uncertainty off "
+            "goes without.",
+            story->uncertainty_work, EVN_UNCERTAINTY_WORK_USUAL, EVN_DRAWS_USUAL);
     else
         put_not_found(report, to);
 }

@@ -73,6 +73,7 @@ function barRows(model, drawn) {
 // ------------------------------------------------------------------------------------------------ panels
 
 const BARS = { name: 16, bar: 6, gap: 6 };
+const blockOf = (count) => BARS.name + BARS.gap + BARS.bar * count;
 /** More trucks than that have their power in a figure of its own, so that each fits a sheet. */
 const TOGETHER = 1;
 const GAP_PX = 30;
@@ -94,7 +95,7 @@ function panelsOf(model, drawn, only) {
   return [
     { kind: 'elevation', high: 110, name: 'elevation above the start, m' },
     { kind: 'speed', high: 180, name: 'speed, km/h' },
-    ...(rows.length > 0 ? [{ kind: 'bars', high: rows.length * (BARS.name + BARS.gap + BARS.bar * drawn.length), name: '', rows }] : []),
+    ...(rows.length > 0 ? [{ kind: 'bars', high: rows.length * blockOf(drawn.length), name: '', rows }] : []),
     { kind: 'soc', high: 80, name: 'state of charge, %' },
     ...(drawn.length <= TOGETHER ? power : []),
   ];
@@ -106,7 +107,27 @@ const FOOT_PX = 46;
 // A figure of so many pixels, with its headings, the signs of all trucks and its caption, fits a sheet of its own.
 const TRUCKS_FEW = 4;
 const SHEET_PX = { few: 640, many: 560 };
+const sheetPx = (count) => SHEET_PX[count > TRUCKS_FEW ? 'many' : 'few'];
 const heightOf = (panels) => panels.reduce((sum, panel) => sum + topOf(panel) + panel.high, FOOT_PX);
+
+/** Curves are so much lower on paper where bars need their room, and no lower. */
+const CURVE_SHARE = 0.8;
+const lengthOf = ({ of }) => of.flat().reduce((sum, { from, to }) => sum + to - from, 0);
+
+/** On paper curves stay as high as they must be to be read, and of the bars the longest are drawn that have room. */
+function onSheet(panels, count) {
+  const high = panels.reduce((sum, panel) => sum + (panel.kind === 'bars' ? 0 : CURVE_SHARE * panel.high), 0);
+  const heads = panels.reduce((sum, panel) => sum + topOf(panel), FOOT_PX);
+  const room = (isForPaper() ? sheetPx(count) : Infinity) - high - heads;
+  return panels.map((panel) => {
+    if (panel.kind !== 'bars' || panel.high <= room) return panel;
+    const most = Math.max(Math.floor((room - BARS.name) / blockOf(count)), 1);
+    const longest = panel.rows.toSorted((a, b) => lengthOf(b) - lengthOf(a)).slice(0, most);
+    const left = panel.rows.length - most;
+    const note = { name: `${left} further ${left === 1 ? 'row of bars' : 'rows of bars'} of less distance: not on this sheet`, of: [] };
+    return { ...panel, high: most * blockOf(count) + BARS.name, rows: [...panel.rows.filter((row) => longest.includes(row)), note] };
+  });
+}
 
 /** All panels share left and right edges, whatever their marks and names need. */
 function grids(panels, height) {
@@ -201,7 +222,7 @@ const lineSeries = (truck, kind, look) => ({
 
 /** Of each row its name, and below it a bar for each truck, by place. */
 function barSeries(rows, drawn, look) {
-  const block = BARS.name + BARS.gap + BARS.bar * drawn.length;
+  const block = blockOf(drawn.length);
   const bars = rows.flatMap(({ of }, row) => of.flatMap((list, at) => list.map(({ from, to }) => [from, to, row, at])));
   const box = (params, api, draw) => {
     const { x, y, width } = params.coordSys;
@@ -516,15 +537,16 @@ function caption(model, drawn) {
 
 /** One figure of these panels; all follow one zoom. */
 function stripOf(model, zoom, drawn, panels, parts) {
+  const shown = () => onSheet(panels, drawn.length);
   return figure({
     alt: `Route strip over ${decimals(km(model.route.road.of('place_m').at(-1)), placeDigits(model))} km: ${panels.map(({ kind, name }) => (kind === 'bars' ? 'limits' : name.replace('\n', ': '))).join('; ')}; of ${drawn.map(({ name }) => name).join(', ')}`,
-    height: () => Math.min(heightOf(panels), isForPaper() ? SHEET_PX[drawn.length > TRUCKS_FEW ? 'many' : 'few'] : Infinity),
+    height: () => Math.min(heightOf(shown()), isForPaper() ? sheetPx(drawn.length) : Infinity),
     firm: true,
-    option: (look, _, tall) => option(model, panels, drawn, look, tall),
+    option: (look, _, tall) => option(model, shown(), drawn, look, tall),
     ready: (chart, look) =>
       zoom.show(chart, (range) => {
         const areas = panels.some(({ kind }) => kind === 'elevation') ? [{ id: 'elevation', markArea: roughAreas(model, look, chart.getWidth(), range) }] : [];
-        chart.setOption({ series: [...areas, ...signs(model, panels, drawn, look, range)] });
+        chart.setOption({ series: [...areas, ...signs(model, shown(), drawn, look, range)] });
       }),
     ...parts,
   });
