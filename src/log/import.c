@@ -332,7 +332,7 @@ static bool make(evn_import *im, desk *d, evn_report *report)
         return false;
     tell_motion(im, d, &of.motion);
     tell_profile(im, d, &of.profile);
-    if (!moved(im, report) || !evn_distances_agree(&d->part, &d->measured, &im->told, im->arena, report) ||
+    if (!moved(im, report) || !evn_distances_agree(&d->part, &d->measured, &im->told, report) ||
         !brakes_as_trucks_do(d, &of.motion, &im->told, report))
         return false;
     evn_import_work *work = im->told.work;

@@ -25,7 +25,7 @@ bool evn_measured_find(const evn_log *ordered, const evn_import_how *, evn_measu
                        evn_report *);
 
 /* Distances that the log tells by other columns than that of its speed: beside each other they show units mixed up. */
-bool evn_distances_agree(const evn_log *ordered, const evn_measured *, evn_import_told *, evn_arena *, evn_report *);
+bool evn_distances_agree(const evn_log *ordered, const evn_measured *, evn_import_told *, evn_report *);
 
 /* Speed limits and stops of the motion. False: memory is out. */
 bool evn_limits_of_motion(const evn_motion *, double step_m_s, evn_import_cycle *, evn_arena *);

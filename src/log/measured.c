@@ -258,10 +258,8 @@ static bool alike(const evn_log *log, double distance_m, double other_m, const c
     return false;
 }
 
-bool evn_distances_agree(const evn_log *log, const evn_measured *m, evn_import_told *told, evn_arena *arena,
-                         evn_report *report)
+bool evn_distances_agree(const evn_log *log, const evn_measured *m, evn_import_told *told, evn_report *report)
 {
-    (void)arena;
     bool positions = has_positions(log) && m->by != EVN_LOG_LATITUDE;
     bool places = has(log, EVN_LOG_PLACE) && m->by != EVN_LOG_PLACE;
     told->ground_distance_m = positions ? along_ground_m(log, &m->geodesics) : (double)NAN;
