@@ -156,7 +156,7 @@ bool evn_coastdown_told_of(const evn_coastdown *c, evn_coastdown_told *out)
     static const double REGULATION_FROM_M_S = 70 * EVN_M_S_PER_MPH, REGULATION_TO_M_S = 15 * EVN_M_S_PER_MPH;
     if (!is_found(c) || !out)
         return false;
-    double from = INFINITY, to = 0, inertia_kg = c->vehicle.mass_kg + c->vehicle.rotating_kg;
+    double from = (double)INFINITY, to = 0, inertia_kg = c->vehicle.mass_kg + c->vehicle.rotating_kg;
     for (size_t r = 0; r < c->runs; r++) {
         from = fmin(from, c->pieces.at[c->piece_of[r]].from_m_s);
         to = fmax(to, c->pieces.at[c->piece_of[r]].to_m_s);

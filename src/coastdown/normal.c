@@ -105,7 +105,7 @@ static void rotate(double a[][EVN_NORMAL_MOST], size_t count, size_t i, size_t j
 double evn_normal_condition(const evn_normal *n, size_t count)
 {
     enum { SWEEPS = 12 };
-    double a[EVN_NORMAL_MOST][EVN_NORMAL_MOST] = {{0}}, least = INFINITY, most = 0;
+    double a[EVN_NORMAL_MOST][EVN_NORMAL_MOST] = {{0}}, least = (double)INFINITY, most = 0;
     for (size_t i = 0; i < count; i++)
         for (size_t j = 0; j < count; j++) {
             double at = i > j ? n->matrix[i][j] : n->matrix[j][i];
