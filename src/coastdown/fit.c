@@ -165,6 +165,8 @@ static void put_intervals(const fit *f, const evn_normal *group, double sum2, do
     }
 }
 
+static const double REST_SHARE = 0.01, REST_LEAST = 1e-6;
+
 static void tell_found(fit *f, const double *x, evn_coast_own *own, evn_coast_found *out)
 {
     evn_normal group[RUNS_MOST] = {{{{0}}}}, all = {{{0}}};
@@ -191,6 +193,11 @@ static void tell_found(fit *f, const double *x, evn_coast_own *own, evn_coast_fo
         return;
     put_intervals(f, group, sum2, inverse, out);
     put_correlation(f, inverse, out);
+    /* At the end of a search the next step would be none to speak of. */
+    for (size_t k = 0; k < f->laws; k++)
+        if (!(fabs(step[k]) <= REST_SHARE * out->half[f->law[k]] + REST_LEAST * fabs(out->load.of[f->law[k]])))
+            out->why_not = "the fit came to no end";
+    out->there = !out->why_not;
 }
 
 /* ------------------------------------------------------------------------------------------------ the fit */

@@ -262,6 +262,7 @@ int main(void)
 {
     Suite *suite = suite_create("coastdown");
     TCase *tests = tcase_create("coastdown");
+    tcase_set_timeout(tests, 120);
     tcase_add_test(tests, coasting_takes_time_and_way_of_the_closed_form);
     tcase_add_test(tests, coasting_down_a_grade_comes_to_the_speed_of_equilibrium);
     tcase_add_test(tests, regression_gives_drag_area_and_intercept_back);

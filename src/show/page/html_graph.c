@@ -21,7 +21,10 @@ static double step_of(double range, int most)
 
 static bool measure(const evn_html_graph *g, axes *a)
 {
-    *a = (axes){.from_x = INFINITY, .to_x = -INFINITY, .from_y = g->from_zero ? 0 : INFINITY, .to_y = -INFINITY};
+    *a = (axes){.from_x = (double)INFINITY,
+                .to_x = -(double)INFINITY,
+                .from_y = g->from_zero ? 0 : (double)INFINITY,
+                .to_y = -(double)INFINITY};
     for (size_t s = 0; s < g->count; s++)
         for (size_t k = 0; k < g->series[s].count; k++) {
             double x = g->series[s].x[k], y = g->series[s].y[k];

@@ -15,8 +15,8 @@ typedef struct frame {
 
 static void set_scale(frame *f)
 {
-    f->least_x = INFINITY;
-    f->most_x = -INFINITY;
+    f->least_x = (double)INFINITY;
+    f->most_x = -(double)INFINITY;
     for (size_t k = 0; k < f->dots->count; k++) {
         f->least_x = fmin(f->least_x, f->dots->x[k]);
         f->most_x = fmax(f->most_x, f->dots->x[k]);
