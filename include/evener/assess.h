@@ -67,20 +67,23 @@ EVN_API evn_verdict evn_assessment_of(const evn_assessment *, size_t truck); /* 
 typedef struct evn_assessed {
     evn_quantity what; /* key "start", unit of all values, label "start on 15 %, soil" */
     evn_verdict verdict;
-    bool at_most;        /* demanded at most, else at least */
-    double demanded;     /* of rules: the limit of the clause that is told */
-    double value;        /* NAN: none; why says whether it cannot, missing what is not known */
-    double margin;       /* below 0: not kept */
-    double uncertainty;  /* half width of the 90 % interval of the margin to the side of what is demanded; NAN: not
-                            found; 0: no datum that errs moves it */
-    double probability;  /* that the demand is kept, of draws; NAN: judged by the interval */
-    double spare;        /* that is asked beyond the demand */
-    const char *why;     /* what decides: the limit that binds, the part, the clause */
-    const char *where;   /* the season, or with what payload */
-    const char *missing; /* of what is not known: the datum, as a key or an option */
-    const char *formula; /* of the margin, with names of inputs in braces */
-    const char *source;  /* of the law or the limit */
-    const char *found;   /* how the value is found, and the command that tells it further */
+    bool at_most;         /* demanded at most, else at least */
+    double demanded;      /* of rules: the limit of the clause that is told */
+    double value;         /* NAN: none; why says whether it cannot, missing what is not known */
+    double margin;        /* below 0: not kept */
+    double uncertainty;   /* half width of the 90 % interval of the margin to the side of what is demanded; NAN: not
+                             found; 0: no datum that errs moves it */
+    double probability;   /* that the demand is kept, of draws; NAN: judged by the interval */
+    double spare;         /* that is asked beyond the demand */
+    const char *left_out; /* what the uncertainty does not hold, in words: the range of a class of roughness */
+    const char *why;      /* what decides: the limit that binds, the part, the clause */
+    const char *where;    /* the season, or with what payload */
+    const char *missing;  /* of what is not known: the datum, as a key or an option */
+    const char *formula;  /* of the margin, with names of inputs in braces */
+    const char *value_formula; /* likewise of the value, where it follows from inputs: years to payback; NULL: found
+                                  tells how */
+    const char *source;        /* of the law or the limit */
+    const char *found;         /* how the value is found, and the command that tells it further */
 } evn_assessed;
 EVN_API bool evn_assessed_at(const evn_assessment *, size_t truck, size_t demand, evn_assessed *out);
 
@@ -96,11 +99,14 @@ EVN_API bool evn_assess_input_at(const evn_assessment *, size_t truck, size_t de
 
 /* The smallest change of one datum that would turn a fail, or the choice; each by itself, the rest as it is. */
 typedef struct evn_assess_turn {
-    size_t truck, demand; /* SIZE_MAX both: of the choice */
+    size_t truck, demand; /* truck SIZE_MAX: of the choice; then the demand that is changed, or SIZE_MAX */
+    size_t about;         /* of the choice by a demand: whose verdict that turns; else SIZE_MAX */
     const char *datum;    /* "demanded", "payload", "ratios of all gears, factor" */
     const char *unit;
     double from;
-    double to;      /* it is just kept, which is marginal where its value is not sure; of the choice: it turns */
+    double to;      /* it is just kept, which is marginal where its value is not sure; of the choice: it turns. NAN:
+                       not within reach */
+    double reach;   /* up to where it was looked for, as the distance that a truck drives in a year; NAN: not told */
     double to_pass; /* it is kept surely, with the spare that is asked; NAN: not within the range, or not found */
 } evn_assess_turn;
 EVN_API bool evn_assess_turn_at(const evn_assessment *, size_t index, evn_assess_turn *out);

@@ -35,6 +35,8 @@ typedef enum evn_payback_basis {
     EVN_PAYBACK_LEAST_BATTERY /* each with the smallest that does the day in every season at its last year's age */
 } evn_payback_basis;
 
+enum { EVN_PAYBACK_TRIES_MOST = 4 };
+
 /* All zero does. */
 typedef struct evn_payback_how {
     double annual_km;    /* 100 to 1000000; 0: as the prices say, else the duty's days */
@@ -50,7 +52,12 @@ typedef struct evn_payback_how {
      * of each truck's day in the lineup's season. Takes evn_payback_physics_runs. */
     bool physics;
     const evn_uncertainties *beside; /* goes before what trucks and lineup state; NULL: none. For `physics` */
-    size_t threads;                  /* the results are the same bytes; 0: as many as processors */
+    /* For the least battery: so many ways in which the duty's charging stops are tried beside as they are stated,
+     * longer by so many minutes (above 0 to 600) and with connectors of so many kW (1 to 10000), all together. Each
+     * truck's is that of least cost per km, its driver's time and a battery for it counted. */
+    const double *longer_min, *stop_kw;
+    size_t longer_count, power_count; /* up to EVN_PAYBACK_TRIES_MOST each; 0: as stated */
+    size_t threads;                   /* the results are the same bytes; 0: as many as processors */
     void *self;
     bool (*go_on)(void *self, double done_share); /* as in evn_compare_how */
 } evn_payback_how;
@@ -77,6 +84,13 @@ EVN_API evn_status evn_payback_find(const evn_lineup *, const evn_prices *, cons
  */
 EVN_API evn_status evn_payback_again(const evn_payback *driven, const evn_prices *, const evn_payback_how *how,
                                      evn_payback **out, evn_report *);
+/*
+ * The same at one of the distances of advice, or any from 100 to 1000000 km: same trucks, days, batteries and prices,
+ * no draws. So each figure of an advice can be audited too. `driven` and all that it needs must outlive it. EVN_DONE,
+ * or what does not do: NULL in `out` then.
+ */
+EVN_API evn_status evn_payback_at_distance(const evn_payback *driven, double annual_km, evn_payback **out,
+                                           evn_report *);
 EVN_API void evn_payback_free(evn_payback *);
 
 /* How many runs over the distinct legs and stops of the day (all of them where stops charge) the physics takes; 0 where
@@ -89,8 +103,8 @@ EVN_API unsigned evn_payback_years(const evn_payback *);
 
 EVN_API bool evn_payback_partial(const evn_payback *); /* stopped before all was done */
 
-/* The stops of the day at which it charges, on both bases as the duty states them: none is longer for a smaller
- * battery. False: no more. */
+/* The stops of the day at which it charges, as the duty states them; for the least battery they may be others where
+ * such are tried (evn_payback_try_at). False: no more. */
 typedef struct evn_payback_stop {
     const char *name;
     size_t times;        /* a day */
@@ -99,6 +113,16 @@ typedef struct evn_payback_stop {
     double until_soc;    /* NAN: as far as the battery allows */
 } evn_payback_stop;
 EVN_API bool evn_payback_stop_at(const evn_payback *, size_t index, evn_payback_stop *out);
+
+/* A way of stopping that was tried for a truck's least battery, "how" having asked for such. False: no more. */
+typedef struct evn_payback_try {
+    double longer_min;          /* than the duty states, of each stop that charges */
+    double connector_kw;        /* NAN: as the duty states */
+    const char *status;         /* as evn_payback_status */
+    double battery_kwh, per_km; /* NAN: no costs */
+    bool chosen;                /* it costs least */
+} evn_payback_try;
+EVN_API bool evn_payback_try_at(const evn_payback *, size_t truck, size_t index, evn_payback_try *out);
 
 /* What a truck was given to be equal to the first. False: no such truck, or it was not driven. */
 EVN_API bool evn_payback_equalised(const evn_payback *, size_t truck, evn_equalised *out);
@@ -114,7 +138,8 @@ EVN_API bool evn_payback_meets_demands(const evn_payback *, size_t truck, evn_pa
 
 /*
  * Every figure of a truck on a basis, in the order in which one follows from others; of all but the first truck also
- * those against the first ("extra.", in which "first." is the first truck's). Each can be audited: by a formula of
+ * those against the first ("extra.", in which "first." is the first truck's), and of the best those against the next
+ * ("advice.", in which "next." is that one's). Each can be audited: by a formula of
  * other figures, as src/core/formula.h has it, or by what it comes from.
  */
 typedef struct evn_payback_figure {
@@ -239,6 +264,8 @@ typedef struct evn_payback_cell {
     size_t best;                    /* SIZE_MAX: no truck does what the duty demands */
     double per_km;                  /* its cost; NAN: none */
     bool alike;                     /* another costs as much, as in advice */
+    double hours_a_day;             /* of the best, as in advice; NAN: none */
+    double trucks;                  /* likewise: more than 1 where one cannot do it */
 } evn_payback_cell;
 EVN_API bool evn_payback_cell_at(const evn_payback *, evn_payback_basis, size_t distance, size_t price,
                                  evn_payback_cell *out);

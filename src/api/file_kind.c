@@ -6,8 +6,8 @@
 #include <string.h>
 
 /* Kinds that a command takes as a whole file: for these many keys are enough, a part has to fit wholly. */
-static const char *const whole_files[] = {"truck",  "cycle", "lineup",        "duty", "rules",
-                                          "prices", "kept",  "uncertainties", "vary"};
+static const char *const whole_files[] = {"truck",  "cycle", "lineup",        "duty",    "rules",
+                                          "prices", "kept",  "uncertainties", "mapping", "vary"};
 
 static bool has_key(const evn_outline *outline, const char *key)
 {

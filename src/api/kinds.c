@@ -1,11 +1,12 @@
 /* Every kind of object that a file can hold, from the tables of truck, cycle, lineup, kept results, uncertainties,
- * duty, rules, prices and studies. */
+ * duty, rules, prices, logs and studies. */
 #include "api/kinds.h"
 #include "core/uncertain.h"
 #include "cycle/cycle.h"
 #include "duty/duty.h"
 #include "judge/kept.h"
 #include "lineup/lineup.h"
+#include "log/mapping.h"
 #include "money/prices.h"
 #include "truck/rules.h"
 #include "vary/study.h"
@@ -22,6 +23,7 @@ evn_objects evn_all_kinds(void)
     evn_objects_add(&all, &evn_duty_object);
     evn_objects_add(&all, &evn_rules_object);
     evn_objects_add(&all, &evn_prices_object);
+    evn_objects_add(&all, &evn_mapping_object);
     evn_objects_add(&all, &evn_study_object);
     return all;
 }

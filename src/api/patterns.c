@@ -113,6 +113,7 @@
     "axle: {per_kg: 6}, final_drive: {each: 2600}, universal_joint: {each: 120}, propeller_shaft: {each: 350}, "       \
     "centre_bearing: {each: 90}, differential: {each: 900}, mesh: {each: 600}"
 #define TARIFF "from_h: [6, 21], price_per_kwh: [0.24, 0.17]"
+#define LOG_COLUMN "name: v_gps, unit: km/h"
 #define PLACE                                                                                                          \
     "tariff: {" TARIFF "}, charging_from_h: 20, charging_to_h: 5, charger_efficiency: 0.94, connector_kw: 100, "       \
     "demand_charge_per_kw_year: 60, source: invented"
@@ -238,6 +239,9 @@ static const struct pattern {
                "90000\nparts: {" PART_PRICES "}\nenergy: {depot: {" PLACE "}}\ntyres: {" TYRE_PRICES
                "}\nbattery_ageing: {" CELL_AGEING "}\nresidual: {" RESIDUAL "}\nrunning: {" RUNNING
                "}\nsubsidy: {" SUBSIDY "}\npayload: {" PAYLOAD_VALUE "}\n"},
+    {"mapping", "name: Example of a logger's columns\nseparator: semicolon\ndecimal: comma\ncolumns: {time: {name: t, "
+                "unit: s}, speed: {" LOG_COLUMN "}, altitude: {name: h_gps, unit: m}}\n"},
+    {"log_column", LOG_COLUMN},
     {"part_price", PART_PRICE},
     {"part_prices", PART_PRICES},
     {"tariff", TARIFF},

@@ -7,6 +7,7 @@
 #include "evener/range.h"
 #include "evener/uncertainty.h"
 #include "lineup/equal.h"
+#include "money/advice.h"
 #include "money/physics.h"
 #include "trip/driving.h"
 #include "truck/load_case.h"
@@ -56,6 +57,18 @@ const char *evn_prices_currency(const evn_prices *p) { return p ? p->file->curre
 
 /* ------------------------------------------------------------------------------------------------ finding */
 
+/* Numbers above 0. */
+static bool tries_fit(const char *name, const double *at, size_t count, double most, evn_report *report)
+{
+    bool fit = count == 0 || (at && count <= EVN_PAYBACK_TRIES_MOST);
+    for (size_t k = 0; fit && k < count; k++)
+        fit = at[k] > 0 && at[k] <= most;
+    if (!fit)
+        evn_say(report, EVN_FAULT_OUT_OF_RANGE, evn_nowhere, evn_nowhere,
+                "%s does not fit; expected up to %d numbers above 0, to %g", name, EVN_PAYBACK_TRIES_MOST, most);
+    return fit;
+}
+
 static bool how_fits(const evn_payback_how *how, evn_report *report)
 {
     bool fits = true;
@@ -81,6 +94,8 @@ static bool how_fits(const evn_payback_how *how, evn_report *report)
                 how->energy_percent);
         fits = false;
     }
+    fits = tries_fit("longer_min", how->longer_min, how->longer_count, 600, report) && fits;
+    fits = tries_fit("stop_kw", how->stop_kw, how->power_count, 10000, report) && fits;
     const char *lone = how->physics && how->draws == 0           ? "physics without draws; expected draws too"
                        : how->physics && how->energy_percent > 0 ? "energy_percent beside physics, which finds how far "
                                                                    "energies may be off; expected one of them"
@@ -193,6 +208,20 @@ evn_status evn_payback_again(const evn_payback *driven, const evn_prices *prices
     return evn_report_status(report);
 }
 
+evn_status evn_payback_at_distance(const evn_payback *driven, double annual_km, evn_payback **out, evn_report *report)
+{
+    if (out)
+        *out = NULL;
+    if (!evn_not_null(report, __func__, (const evn_argument[]){{"driven", driven}, {"out", out}, {0}}))
+        return evn_report_status(report);
+    if (annual_km >= 100 && annual_km <= 1e6)
+        *out = evn_payback_move(driven, annual_km, report);
+    else
+        evn_say(report, EVN_FAULT_OUT_OF_RANGE, evn_nowhere, evn_nowhere, "annual_km is %g; expected 100 to 1000000",
+                annual_km);
+    return evn_report_status(report);
+}
+
 void evn_payback_free(evn_payback *b)
 {
     if (b)
@@ -225,6 +254,16 @@ bool evn_payback_stop_at(const evn_payback *b, size_t index, evn_payback_stop *o
     if (!b || !out || index >= b->stops)
         return false;
     *out = b->stop[index];
+    return true;
+}
+
+bool evn_payback_try_at(const evn_payback *b, size_t truck, size_t index, evn_payback_try *out)
+{
+    const evn_paying *p = paying_of(b, truck, EVN_PAYBACK_LEAST_BATTERY);
+    if (!p || !out || index >= p->try_count)
+        return false;
+    *out = p->tries[index];
+    out->chosen = p->there && index == p->chosen;
     return true;
 }
 
@@ -307,12 +346,14 @@ static bool came_before(const char *formula, size_t index, evn_formula_name name
     return false;
 }
 
-/* The name as the formula has it, with "first." where it is the first truck's: a figure of the same truck is its own.
+/* The name as the formula has it, with "first." or "next." where it is another truck's: a figure of the same truck is
+ * its own.
  */
 static const char *key_of(evn_formula_name name, const evn_money_figure *f, char *room, size_t bytes)
 {
-    static const char first[] = "first.";
-    if (name.many || strncmp(name.text, first, sizeof first - 1) != 0)
+    static const char first[] = "first.", next[] = "next.";
+    if (name.many ||
+        (strncmp(name.text, first, sizeof first - 1) != 0 && strncmp(name.text, next, sizeof next - 1) != 0))
         return f->key;
     size_t length = name.length < bytes - 1 ? name.length : bytes - 1;
     memcpy(room, name.text, length);
@@ -397,70 +438,9 @@ bool evn_payback_cause_at(const evn_payback *b, size_t truck, evn_payback_basis 
 
 /* ------------------------------------------------------------------------------------------------ advice */
 
-/* A calendar year's. */
-static const double HOURS_A_DAY = 24, DAYS_A_YEAR = 365;
-
-/* How long the best is under way and charges on a mean day of the year, and how many of it that takes. */
-static void put_hours(const evn_payback *b, evn_payback_basis basis, evn_payback_advice *a)
-{
-    evn_account best;
-    evn_payback_at_km(b, a->best, basis, a->annual_km, &best);
-    a->hours_a_day = best.hours / DAYS_A_YEAR;
-    a->trucks = fmax(ceil(a->hours_a_day / HOURS_A_DAY), 1);
-}
-
-/* Who costs as much, and at which extra price of the best the next takes over. */
-static void put_rival(const evn_payback *b, evn_payback_basis basis, evn_payback_advice *a)
-{
-    evn_account best, other;
-    a->extra_price = a->turns_at_extra_price = (double)NAN;
-    for (size_t k = 0; k < b->count; k++) {
-        if (k == a->best || !evn_payback_meets_demands(b, k, basis))
-            continue;
-        evn_payback_at_km(b, k, basis, a->annual_km, &other);
-        a->alike += evn_costs_alike(a->per_km, other.per_km);
-    }
-    if (a->next == SIZE_MAX)
-        return;
-    evn_account_ask of_best = b->paying[basis][a->best].ask, of_next = b->paying[basis][a->next].ask;
-    of_best.annual_km = of_next.annual_km = a->annual_km;
-    evn_account_of(&of_best, &best);
-    evn_account_of(&of_next, &other);
-    a->extra_price = best.price - other.price;
-    a->turns_at_extra_price = a->extra_price + evn_account_turning_rise(&of_next, &of_best);
-}
-
 bool evn_payback_advice_at(const evn_payback *b, evn_payback_basis basis, size_t index, evn_payback_advice *out)
 {
-    if (!paying_of(b, 0, basis) || index >= b->advised || !out)
-        return false;
-    *out = (evn_payback_advice){.annual_km = b->advised_km[index],
-                                .best = SIZE_MAX,
-                                .per_km = (double)INFINITY,
-                                .next = SIZE_MAX,
-                                .next_per_km = (double)INFINITY};
-    size_t there = 0;
-    for (size_t k = 0; k < b->count; k++) {
-        evn_account a;
-        there += b->paying[basis][k].there;
-        if (!evn_payback_meets_demands(b, k, basis))
-            continue;
-        evn_payback_at_km(b, k, basis, out->annual_km, &a);
-        if (a.per_km < out->per_km) {
-            out->next = out->best;
-            out->next_per_km = out->per_km;
-            out->best = k;
-            out->per_km = a.per_km;
-        } else if (a.per_km < out->next_per_km) {
-            out->next = k;
-            out->next_per_km = a.per_km;
-        }
-    }
-    if (there < 2 || out->best == SIZE_MAX)
-        return false;
-    put_hours(b, basis, out);
-    put_rival(b, basis, out);
-    return true;
+    return paying_of(b, 0, basis) && index < b->advised && out && evn_money_advise(b, basis, b->advised_km[index], out);
 }
 
 static int by_size(const void *left, const void *right)
@@ -534,7 +514,9 @@ bool evn_payback_cell_at(const evn_payback *b, evn_payback_basis basis, size_t d
     *out = (evn_payback_cell){.annual_km = evn_payback_field_km(distance),
                               .energy_price = depot_price(b) * evn_payback_field_factor(price),
                               .best = SIZE_MAX,
-                              .per_km = (double)NAN};
+                              .per_km = (double)NAN,
+                              .hours_a_day = (double)NAN,
+                              .trucks = (double)NAN};
     size_t there = 0;
     for (size_t k = 0; k < b->count; k++) {
         evn_account a;
@@ -547,6 +529,8 @@ bool evn_payback_cell_at(const evn_payback *b, evn_payback_basis basis, size_t d
             out->alike = out->best != SIZE_MAX && evn_costs_alike(a.per_km, out->per_km);
             out->best = k;
             out->per_km = a.per_km;
+            out->hours_a_day = evn_money_hours_a_day(&a);
+            out->trucks = evn_money_trucks_for(out->hours_a_day);
         } else {
             out->alike = out->alike || evn_costs_alike(out->per_km, a.per_km);
         }

@@ -2,6 +2,7 @@
 #include "assess/assess.h"
 #include "core/pool.h"
 #include "core/report.h"
+#include "cycle/resolve.h"
 #include "cycle/surface.h"
 #include "duty/reach.h"
 #include "evener/uncertainty.h"
@@ -9,7 +10,7 @@
 #include <stdio.h>
 #include <string.h>
 
-enum { INPUTS_MOST = 8 };
+enum { INPUTS_MOST = 16 };
 
 /* ------------------------------------------------------------------------------------------------ progress */
 
@@ -188,6 +189,61 @@ static void add_site_inputs(evn_assessment *a, const evn_assess_of *of, size_t t
         add_input(c, "speed_km_h", "km/h", g->speed_km_h, duty_place(c, of, "demands.ground.speed_km_h"));
 }
 
+/* The year within which what it costs more comes back for good; 0: there is none. */
+static unsigned year_of_return(const evn_paying *p)
+{
+    double years = p->against.simple.years;
+    return isnan(years) || years <= 0 ? 0 : (unsigned)ceil(years);
+}
+
+/* What has been saved up to the end of a year, less what it costs more. */
+static double saved_by(const evn_paying *p, unsigned year)
+{
+    double sum = 0;
+    for (unsigned k = 0; k <= year; k++)
+        sum += p->against.flow[k];
+    return sum;
+}
+
+static double more_left(const evn_account *is, const evn_account *first)
+{
+    return is->residual_truck + is->residual_battery - first->residual_truck - first->residual_battery;
+}
+
+/* Within a year it goes evenly; what both leave behind falls due at the end of the last. */
+static void add_costs_inputs(const evn_payback *b, size_t truck, evn_assess_cell *c)
+{
+    const evn_paying *p = &b->paying[EVN_PAYBACK_AS_LINEUP][truck], *first = b->paying[EVN_PAYBACK_AS_LINEUP];
+    const evn_account *is = &p->account, *of = &first->account;
+    const char *money = b->prices->currency;
+    unsigned year = year_of_return(p), told = year > 0 ? year : b->years;
+    add_input(c, "extra_invested", money, p->against.invested,
+              "prices of its parts; extra.invested of 'evener payback'");
+    add_input(c, "annual_km", "km", b->annual_km, b->annual_km_from);
+    add_input(c, "yearly", money, is->yearly, "costs of a year; yearly of 'evener payback'");
+    add_input(c, "first.yearly", money, of->yearly, "costs of a year of the first truck");
+    add_input(c, "replaced_in_year", money, is->replaced[told] * is->replacement - of->replaced[told] * of->replacement,
+              evn_assess_text(c->arena, "batteries at the end of year %u, more than the first's", told));
+    add_input(c, "left_in_year", money, told == b->years ? more_left(is, of) : 0,
+              told == b->years ? "what is left of truck and battery at the end of the last year, more than the first's"
+                               : "what is left of truck and battery falls due at the end of the last year");
+    add_input(c, "saved_in_year", money, p->against.flow[told],
+              evn_assess_text(c->arena,
+                              "{first.yearly} - {yearly} - {replaced_in_year} + {left_in_year}; extra.flow.%u of "
+                              "'evener payback'",
+                              told));
+    if (year == 0)
+        add_input(c, "saved_in_all", money, saved_by(p, b->years),
+                  evn_assess_text(c->arena, "by the end of year %u, less what it costs more; extra.sum.%u", b->years,
+                                  b->years));
+    else {
+        add_input(c, "full_years", "a", year - 1, "whole years before that year");
+        add_input(c, "not_yet_back", money, -saved_by(p, year - 1),
+                  evn_assess_text(c->arena, "at its beginning; -extra.sum.%u of 'evener payback'", year - 1));
+        c->is.value_formula = "{full_years} + {not_yet_back} / {saved_in_year}";
+    }
+}
+
 static void add_inputs(evn_assessment *a, const evn_assess_of *of, size_t truck, evn_assess_cell *c,
                        evn_demand_kind kind)
 {
@@ -205,16 +261,12 @@ static void add_inputs(evn_assessment *a, const evn_assess_of *of, size_t truck,
                   "largest of any season, with what is charged on the way");
         add_input(c, "battery_kwh", "kWh", a->use[truck].pack_kwh, truck_place(c, of, truck, "battery.capacity_ah"));
         add_input(c, "kwh_per_km", "kWh/km", a->use[truck].battery_kwh / a->use[truck].km,
-                  "out of the battery, mean over the seasons of the driven day");
+                  "out of the battery, mean over the seasons, as far as they were driven");
+        add_input(c, "day_km", "km", a->day_km, "legs of the duty as they are written");
+        add_input(c, "stopped_after_km", "km", a->use[truck].stopped_km, "in the season that gets least far");
     }
-    if (row->of == EVN_OF_COSTS && a->payback && a->payback->paying[EVN_PAYBACK_AS_LINEUP][truck].held_against) {
-        const evn_paying *p = &a->payback->paying[EVN_PAYBACK_AS_LINEUP][truck];
-        add_input(c, "extra_invested", a->payback->prices->currency, p->against.invested, "prices of its parts");
-        add_input(c, "annual_km", "km", a->payback->annual_km, a->payback->annual_km_from);
-        add_input(c, "yearly", a->payback->prices->currency, p->account.yearly, "costs of a year");
-        add_input(c, "first.yearly", a->payback->prices->currency,
-                  a->payback->paying[EVN_PAYBACK_AS_LINEUP][0].account.yearly, "costs of a year of the first truck");
-    }
+    if (row->of == EVN_OF_COSTS && a->payback && a->payback->paying[EVN_PAYBACK_AS_LINEUP][truck].held_against)
+        add_costs_inputs(a->payback, truck, c);
 }
 
 /* ------------------------------------------------------------------------------------------------ verdicts */
@@ -279,14 +331,16 @@ static const evn_day_demand *of_day(const evn_use *u, const char *key, size_t *i
     return NULL;
 }
 
-/* "battery_empty" as "battery empty". */
-static const char *status_words(const evn_assess_cell *c, const char *status)
+/* "battery_empty" as "battery empty after 212.4 of 256.8 km of the day". */
+static const char *stopped_words(const evn_assessment *a, const evn_use *u, const evn_assess_cell *c)
 {
     char text[80];
-    snprintf(text, sizeof text, "%s", status);
+    snprintf(text, sizeof text, "%s", u->status);
     for (char *at = text; *at; at++)
         *at = *at == '_' ? ' ' : *at;
-    return evn_assess_text(c->arena, "%s on the day", text);
+    if (isnan(u->stopped_km))
+        return evn_assess_text(c->arena, "%s on the day", text);
+    return evn_assess_text(c->arena, "%s after %.1f of %.1f km of the day", text, u->stopped_km, a->day_km);
 }
 
 /* A distance that the day itself comes to leaves no spare to ask for: its reserve does. */
@@ -304,9 +358,11 @@ static void judge_day(evn_assessment *a, const evn_assess_of *of, size_t truck, 
     else {
         half = day_half_width(a, u, kind, d);
         f.value = d->value;
-        f.margin = d->value - demanded;
+        if (kind == EVN_DEMAND_DISTANCE && isnan(f.value))
+            f.value = u->stopped_km;
+        f.margin = f.value - demanded;
         f.where = u->worst[index] ? evn_assess_text(c->arena, "season %s", u->worst[index]) : NULL;
-        f.why = strcmp(u->status, "finished") != 0 ? status_words(c, u->status)
+        f.why = strcmp(u->status, "finished") != 0 ? stopped_words(a, u, c)
                 : kind == EVN_DEMAND_DISTANCE && half == 0
                     ? "distance of the day, which it comes to as it is driven; how surely, its reserve tells"
                     : d->what.label;
@@ -316,6 +372,23 @@ static void judge_day(evn_assessment *a, const evn_assess_of *of, size_t truck, 
             spare = 0;
     }
     evn_assess_judge(c, &f, spare, &(evn_spread){{half, half}, false});
+}
+
+/* Without what both leave behind it would not come back in that year. */
+static bool is_back_by_resale(const evn_paying *p, const evn_paying *first, unsigned years)
+{
+    double left = more_left(&p->account, &first->account);
+    return year_of_return(p) == years && saved_by(p, years) - left < 0;
+}
+
+static const char *why_paid(const evn_paying *p, const evn_paying *first, unsigned years)
+{
+    if (isnan(p->against.simple.years))
+        return "what it costs more does not come back within the years";
+    if (p->against.invested <= 0)
+        return "it costs no more than the first";
+    return is_back_by_resale(p, first, years) ? "it comes back in the last year alone, with what is left of both trucks"
+                                              : "saved in a year against what it costs more";
 }
 
 static void judge_costs(evn_assessment *a, const evn_assess_of *of, size_t truck, evn_assess_cell *c)
@@ -332,9 +405,7 @@ static void judge_costs(evn_assessment *a, const evn_assess_of *of, size_t truck
         f.known = true;
         f.value = years;
         f.margin = demanded - years;
-        f.why = isnan(years)               ? "what it costs more does not come back within the years"
-                : p->against.invested <= 0 ? "it costs no more than the first"
-                                           : "saved in a year against what it costs more";
+        f.why = why_paid(p, a->payback->paying[EVN_PAYBACK_AS_LINEUP], a->payback->years);
         double within = fmin(demanded, a->payback->years);
         if (p->sure.draws > 0)
             c->is.probability = p->sure.within[(size_t)within];
@@ -368,6 +439,24 @@ static void judge_standing(evn_assess_cell *c, evn_demand_kind kind, const evn_f
                                       evn_demand_rows[kind].found);
 }
 
+/* Where nothing that moves it is known to err, sure to 0 would say too much. */
+static void put_left_out(evn_assess_cell *c, evn_demand_kind kind)
+{
+    evn_assessed *is = &c->is;
+    bool day = evn_demand_rows[kind].of == EVN_OF_DAY;
+    if (is->verdict == EVN_VERDICT_NOT_KNOWN || isnan(is->value) || isnan(is->uncertainty))
+        return;
+    if (day && is->uncertainty > 0)
+        is->left_out = "what the battery itself holds is left out, as its file and age have it";
+    else if (!day && is->uncertainty == 0 && evn_demand_rows[kind].of != EVN_OF_COSTS)
+        is->left_out = is->left_out && kind != EVN_DEMAND_RULES && kind != EVN_DEMAND_PAYLOAD
+                           ? evn_assess_text(c->arena,
+                                             "nothing of the truck that moves it states how far off it may "
+                                             "be; %s",
+                                             is->left_out)
+                           : "nothing that moves it states how far off it may be";
+}
+
 static bool judge_truck(evn_assessment *a, const evn_assess_of *of, const evn_data *data, size_t truck,
                         evn_report *report)
 {
@@ -387,8 +476,11 @@ static bool judge_truck(evn_assessment *a, const evn_assess_of *of, const evn_da
             judge_day(a, of, truck, c, kind);
         else if (evn_demand_rows[kind].of == EVN_OF_COSTS)
             judge_costs(a, of, truck, c);
-        else
+        else {
             judge_standing(c, kind, &found[kind], spare, &spread[kind]);
+            c->is.left_out = evn_stand_left_out(&ask, of->who[truck].truck, kind, &found[kind], report);
+        }
+        put_left_out(c, kind);
         add_inputs(a, of, truck, c, kind);
     }
     return true;
@@ -405,6 +497,19 @@ static void list_demands(evn_assessment *a, const evn_duty_demands_file *d)
     }
 }
 
+static double length_km(const evn_day_plan *p)
+{
+    double sum_m = 0;
+    for (size_t k = 0; k < p->count; k++) {
+        const evn_phase *of = &p->phase[k];
+        if (!of->cycle)
+            continue;
+        double to_m = isnan(of->part.to_m) ? evn_cycle_length_m(of->cycle) : of->part.to_m;
+        sum_m += to_m - (isnan(of->part.from_m) ? 0 : of->part.from_m);
+    }
+    return sum_m / 1000;
+}
+
 static bool take_payloads(evn_assessment *a, const evn_assess_of *of, evn_report *report)
 {
     for (size_t k = 0; k < a->count; k++) {
@@ -416,6 +521,7 @@ static bool take_payloads(evn_assessment *a, const evn_assess_of *of, evn_report
         double asked = a->ask[k].load_case.payload_kg;
         if (!evn_day_plan_make(&plan, of->duty, isnan(asked) ? own : asked, a->arena, report))
             return false;
+        a->day_km = length_km(&plan);
         a->payload_kg[k] = evn_day_reach_heaviest_kg(&plan);
     }
     return true;

@@ -80,6 +80,11 @@ typedef struct evn_stand_ask { /* what needs no day */
 bool evn_stand(const evn_stand_ask *, const evn_truck_file *, evn_found[EVN_DEMAND_KINDS], evn_report *);
 double evn_margin(evn_demand_kind, double value, double demanded);
 
+/* What is told of what an uncertainty does not hold: of a ride by a class of unevenness the value at its ends. NULL:
+ * nothing. */
+const char *evn_stand_left_out(const evn_stand_ask *, const evn_truck_file *, evn_demand_kind, const evn_found *,
+                               evn_report *);
+
 #define EVN_ASSESS_SURE 0.95                     /* the rule by which comparisons tell trucks apart */
 #define EVN_ASSESS_90_PERCENT 1.6448536269514722 /* standard deviations of a normal distribution */
 typedef struct evn_spread {
@@ -121,6 +126,7 @@ struct evn_assessment {
     const evn_payback *payback;      /* NULL: no prices */
     evn_payback *own_payback;        /* NULL: it is the prepared one's */
     double *payload_kg;              /* the heaviest, of each */
+    double day_km;                   /* as the duty is written */
     evn_conditions *ask;             /* of each, with the payload that it was given */
     evn_assess_turn turn[EVN_ASSESS_TURNS_MOST];
     size_t turns;

@@ -1,6 +1,8 @@
 /* What a truck comes to before any day: asked of the rooms limits and site, and of its rig. */
 #include "assess/assess.h"
+#include "cycle/surface.h"
 #include "limits/demands.h"
+#include "site/ride_tell.h"
 #include "site/site.h"
 #include <math.h>
 #include <stdarg.h>
@@ -165,7 +167,7 @@ static bool stand_by_forces(const evn_stand_ask *s, const evn_truck_file *truck,
         c.payload_kg = s->payload_kg;
         if (s->still)
             c.wind_m_s = 0;
-        if (!evn_rig_make(truck, &c, &rig, report))
+        if (!evn_rig_make_untold(truck, &c, &rig, report))
             return false;
         if (abilities)
             put_abilities(s, rig, k, first, found, report);
@@ -184,6 +186,9 @@ static bool stand_by_forces(const evn_stand_ask *s, const evn_truck_file *truck,
 static const char *site_why(const evn_stand_ask *s, const evn_site_figure *f)
 {
     const char *source = f->source ? f->source : "";
+    if (f->why && strcmp(f->why, EVN_RIDE_NOT_VALID) == 0)
+        return evn_assess_text(s->arena, "%s; its tyre leaves the road there, where linear figures do not hold",
+                               f->row_label);
     return f->why ? evn_assess_text(s->arena, "%s, %s", f->row_label, f->why)
                   : evn_assess_text(s->arena, "%s%s%s", f->row_label, source[0] ? ", " : "", source);
 }
@@ -330,6 +335,46 @@ bool evn_stand(const evn_stand_ask *s, const evn_truck_file *truck, evn_found fo
     bool forces = wants_any(s, EVN_OF_LIMITS) || wants_any(s, EVN_OF_RIG);
     return (!forces || stand_by_forces(s, truck, found, report)) &&
            (!wants_any(s, EVN_OF_SITE) || stand_on_site(s, truck, found, report));
+}
+
+/* ------------------------------------------------------------------------------------------------ left out */
+
+/* A class is as wide as from half to double the unevenness that it is taken at (ISO 8608, from memory). */
+static double at_unevenness(const evn_stand_ask *s, const evn_truck_file *truck, evn_demand_kind kind, double m3,
+                            evn_report *report)
+{
+    evn_found found[EVN_DEMAND_KINDS] = {{0}};
+    evn_stand_ask ask = *s;
+    ask.arena = NULL;
+    ask.wanted = 1u << kind;
+    ask.ground.unevenness_m3 = m3;
+    ask.ground.unevenness = EVN_UNEVENNESS_AS_ROUTE;
+    return evn_stand(&ask, truck, found, report) && found[kind].known ? found[kind].value : (double)NAN;
+}
+
+static const char *class_range(const evn_stand_ask *s, const evn_truck_file *truck, evn_demand_kind kind,
+                               evn_report *report)
+{
+    const evn_demand_row *row = &evn_demand_rows[kind];
+    char name = EVN_UNEVENNESS_CLASSES[s->ground.unevenness - EVN_UNEVENNESS_A];
+    double m3 = evn_unevenness_of_class_m3(name);
+    double smooth = at_unevenness(s, truck, kind, m3 / 2, report),
+           rough = at_unevenness(s, truck, kind, 2 * m3, report);
+    return evn_assess_text(s->arena, "how wide class %c is, is left out: %.*f to %.*f %s at its ends", name,
+                           row->digits, fmin(smooth, rough), row->digits, fmax(smooth, rough), row->unit);
+}
+
+const char *evn_stand_left_out(const evn_stand_ask *s, const evn_truck_file *truck, evn_demand_kind kind,
+                               const evn_found *f, evn_report *report)
+{
+    bool rides = kind == EVN_DEMAND_TRACK || kind == EVN_DEMAND_TRACK_EMPTY || kind == EVN_DEMAND_SHAKEN;
+    if (!f->known || isnan(f->value))
+        return NULL;
+    if (rides && isnan(s->ground.unevenness_m3) && s->ground.unevenness != EVN_UNEVENNESS_AS_ROUTE)
+        return class_range(s, truck, kind, report);
+    return kind == EVN_DEMAND_RULES || kind == EVN_DEMAND_PAYLOAD
+               ? "where the payload lies is left out, as the file states it"
+               : NULL;
 }
 
 /* ------------------------------------------------------------------------------------------------ what is asked */

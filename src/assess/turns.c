@@ -11,8 +11,9 @@
 
 static const double EVEN = 1e-6; /* trucks alike have nothing between them that would turn it */
 enum { HALVINGS = 14, PATH = 200 };
-static const double LEAST_KM_H = 1; /* of a ride */
-static const double RATIO_MOST = 2; /* a factor on all gears beyond that is another gearbox */
+static const double LEAST_KM_H = 1;  /* of a ride */
+static const double DEARER_MOST = 5; /* times what energy costs */
+static const double RATIO_MOST = 2;  /* a factor on all gears beyond that is another gearbox */
 
 typedef struct turning {
     evn_assessment *of;
@@ -28,12 +29,31 @@ static void add_both(turning *t, const char *datum, const char *unit, double fro
 {
     evn_assessment *a = t->of;
     if (a->turns < EVN_ASSESS_TURNS_MOST)
-        a->turn[a->turns++] = (evn_assess_turn){t->truck, t->demand, datum, unit, from, to, to_pass};
+        a->turn[a->turns++] =
+            (evn_assess_turn){t->truck, t->demand, SIZE_MAX, datum, unit, from, to, (double)NAN, to_pass};
+}
+
+/* Where it was looked for up to here, and not found. */
+static void add_none(turning *t, const char *datum, const char *unit, double from, double reach)
+{
+    evn_assessment *a = t->of;
+    if (a->turns < EVN_ASSESS_TURNS_MOST)
+        a->turn[a->turns++] =
+            (evn_assess_turn){t->truck, t->demand, SIZE_MAX, datum, unit, from, (double)NAN, reach, (double)NAN};
 }
 
 static void add(turning *t, const char *datum, const char *unit, double from, double to)
 {
     add_both(t, datum, unit, from, to, (double)NAN);
+}
+
+/* What may be demanded for a pass: the value less how sure it is, and less the spare. NAN: none. */
+static double surely_kept(const evn_assessed *is, double u)
+{
+    double share = is->spare / fabs(is->demanded);
+    if (is->at_most)
+        return share < 1 ? fmax(is->value + u, is->value / (1 - share)) : (double)NAN;
+    return fmin(is->value - u, is->value / (1 + share));
 }
 
 /* What a pass leaves beyond the demand, as sure as the value is now. */
@@ -141,11 +161,32 @@ static void turn_standing(turning *t)
 
 /* ------------------------------------------------------------------------------------------------ the day */
 
+/*
+ * A day that stops before its end: what it would have drawn to there, as much to the kilometre as until it stopped,
+ * against what may be drawn until the reserve is met.
+ */
+static double lower_of_stopped(const turning *t, const evn_use *u, const evn_assessed *is)
+{
+    double reserve = 0, km = t->kind == EVN_DEMAND_DISTANCE ? fmax(is->demanded, t->of->day_km) : t->of->day_km;
+    if (t->kind == EVN_DEMAND_RESERVE_SOC)
+        reserve = is->demanded;
+    else if (t->kind == EVN_DEMAND_RESERVE_KWH)
+        reserve = is->demanded / u->pack_kwh;
+    double may = u->stopped_drawn - reserve, would = u->stopped_drawn * km / u->stopped_km;
+    return 1 - may / would;
+}
+
 /* Closed forms: charge goes with energy, and so does the distance to the reserve. */
 static void turn_day(turning *t, const evn_assessed *is)
 {
     const evn_use *u = &t->of->use[t->truck];
     double by = (double)NAN;
+    if (!isnan(u->stopped_km)) {
+        by = lower_of_stopped(t, u, is);
+        if (by > 0 && by < 1)
+            add(t, "energy of the day, as much to each km, lower by", "%", 0, 100 * by);
+        return;
+    }
     if (t->kind == EVN_DEMAND_RESERVE_SOC)
         by = -is->margin / u->drawn;
     else if (t->kind == EVN_DEMAND_RESERVE_KWH)
@@ -192,6 +233,16 @@ static double paid_at(costs c, set_cost *set, double is, double end)
     return kept;
 }
 
+static const double HOURS_A_YEAR = 24 * 365;
+
+/* What one truck drives in a year that is under way, at stops or charging all day and night; of both the less. */
+static double reach_km(const evn_payback *b, size_t truck, size_t other)
+{
+    const evn_paying *p = b->paying[EVN_PAYBACK_AS_LINEUP];
+    double hours = fmax(p[truck].account.hours, p[other].account.hours);
+    return hours > 0 ? fmin(b->annual_km * HOURS_A_YEAR / hours, EVN_TURNS_TO_KM) : EVN_TURNS_TO_KM;
+}
+
 static void turn_payback(turning *t, const evn_assessed *is)
 {
     const evn_payback *b = t->of->payback;
@@ -199,25 +250,112 @@ static void turn_payback(turning *t, const evn_assessed *is)
     if (!p[t->truck].held_against)
         return;
     costs c = {p[0].ask, p[t->truck].ask, is->demanded};
-    double to = paid_at(c, set_km, b->annual_km, EVN_TURNS_TO_KM);
-    if (b->annual_km < EVN_TURNS_TO_KM && !isnan(to))
+    double reach = reach_km(b, t->truck, 0), to = paid_at(c, set_km, b->annual_km, reach);
+    if (b->annual_km < reach && !isnan(to))
         add(t, "annual distance", "km", b->annual_km, to);
+    else
+        add_none(t, "annual distance", "km", b->annual_km, reach);
     double extra = p[t->truck].account.price - p[0].account.price;
     to = paid_at(c, set_price, 0, -p[t->truck].account.price);
     if (!isnan(to))
         add(t, "price more than the first", b->prices->currency, extra, extra + to);
-    to = paid_at(c, set_energy_price, 1, 5);
+    to = paid_at(c, set_energy_price, 1, DEARER_MOST);
     if (!isnan(to))
         add(t, "price of energy, factor", "", 1, to);
 }
 
 /* ------------------------------------------------------------------------------------------------ the choice */
 
+static void add_of_choice(turning *t, size_t demand, size_t about, const evn_assessed *is, double to)
+{
+    evn_assessment *a = t->of;
+    if (a->turns < EVN_ASSESS_TURNS_MOST && isfinite(to) && to > 0)
+        a->turn[a->turns++] = (evn_assess_turn){SIZE_MAX,     demand, about,       "demanded", is->what.unit,
+                                                is->demanded, to,     (double)NAN, (double)NAN};
+}
+
+/* What is demanded where the advised ceases to be it: it passes no longer or, the nearest of those that are marginal,
+ * fails. NAN: not of this demand. */
+static double lost_at(const turning *t, size_t truck, size_t demand)
+{
+    const evn_assess_cell *c = evn_assess_cell_of(t->of, truck, demand);
+    const evn_assessed *is = &c->is;
+    double away = is->at_most ? -1 : 1;
+    bool told = is->verdict == EVN_VERDICT_PASS || is->verdict == EVN_VERDICT_MARGINAL;
+    if (t->of->kind[demand] == EVN_DEMAND_DISTANCE && is->uncertainty == 0)
+        return (double)NAN; /* that of the day; where more is demanded it is driven on */
+    if (!told || isnan(is->value) || !isnan(is->probability) || t->of->kind[demand] == EVN_DEMAND_RULES)
+        return (double)NAN;
+    if (t->of->choice.marginal)
+        return is->value + away * c->spread.half_width.better;
+    return surely_kept(is, c->spread.half_width.worse);
+}
+
+/* Of all that is demanded what has to change least, in proportion, for the only one to be it no longer. */
+static void turn_only_one(turning *t)
+{
+    size_t truck = t->of->choice.advised, nearest = SIZE_MAX;
+    double least = (double)INFINITY;
+    for (size_t k = 0; k < t->of->demands; k++) {
+        const evn_assessed *is = &evn_assess_cell_of(t->of, truck, k)->is;
+        double share = fabs(lost_at(t, truck, k) / is->demanded - 1);
+        if (share > EVEN && share < least) {
+            least = share;
+            nearest = k;
+        }
+    }
+    if (nearest != SIZE_MAX)
+        add_of_choice(t, nearest, truck, &evn_assess_cell_of(t->of, truck, nearest)->is, lost_at(t, truck, nearest));
+}
+
+/* The one demand that another does not pass, so that it would be another one to choose; SIZE_MAX: it is not one. */
+static size_t only_unpassed(const evn_assessment *a, size_t truck)
+{
+    size_t found = SIZE_MAX, count = 0;
+    for (size_t k = 0; k < a->demands; k++)
+        if (evn_assess_cell_of(a, truck, k)->is.verdict > EVN_VERDICT_PASS) {
+            found = k;
+            count++;
+        }
+    return count == 1 ? found : SIZE_MAX;
+}
+
+/* In how many whole years it has surely paid back; NAN: not in those that are counted. */
+static double surely_paid(const evn_assessment *a, size_t truck)
+{
+    const evn_paying_sure *s = &a->payback->paying[EVN_PAYBACK_AS_LINEUP][truck].sure;
+    for (unsigned k = 1; s->draws > 0 && k <= a->payback->years; k++)
+        if (s->within[k] >= EVN_ASSESS_SURE)
+            return k;
+    return (double)NAN;
+}
+
+/* Who is marginal by one demand alone would pass as well where less were demanded; of a fail its own turns tell. */
+static void turn_others(turning *t)
+{
+    evn_assessment *a = t->of;
+    for (size_t k = 0; k < a->count; k++) {
+        size_t demand = only_unpassed(a, k);
+        if (k == a->choice.advised || demand == SIZE_MAX)
+            continue;
+        const evn_assess_cell *c = evn_assess_cell_of(a, k, demand);
+        if (c->is.verdict != EVN_VERDICT_MARGINAL)
+            continue;
+        double to =
+            a->kind[demand] == EVN_DEMAND_PAYBACK ? surely_paid(a, k) : surely_kept(&c->is, c->spread.half_width.worse);
+        add_of_choice(t, demand, k, &c->is, to);
+    }
+}
+
 static void turn_choice(turning *t)
 {
     const evn_assess_choice *c = &t->of->choice;
     evn_against g;
     t->truck = t->demand = SIZE_MAX;
+    if (c->advised != SIZE_MAX && !c->marginal)
+        turn_others(t);
+    if (c->advised != SIZE_MAX && c->next == SIZE_MAX)
+        turn_only_one(t);
     if (c->advised == SIZE_MAX || c->next == SIZE_MAX)
         return;
     if (!c->by_cost) {
@@ -228,18 +366,21 @@ static void turn_choice(turning *t)
     const evn_payback *b = t->of->payback;
     const evn_paying *p = b->paying[EVN_PAYBACK_AS_LINEUP];
     evn_account_against(&p[c->next].ask, &p[c->advised].ask, &g);
-    double km = (double)NAN; /* the nearest */
-    for (size_t k = 0; k < g.turns_at_km.count; k++)
+    double km = (double)NAN, reach = reach_km(b, c->advised, c->next); /* the nearest */
+    for (size_t k = 0; k < g.turns_at_km.count && g.turns_at_km.at[k] <= reach; k++)
         if (isnan(km) || fabs(log(g.turns_at_km.at[k] / b->annual_km)) < fabs(log(km / b->annual_km)))
             km = g.turns_at_km.at[k];
     if (c->next_value - c->value <= EVEN * fabs(c->value))
         return;
     if (!isnan(km))
         add(t, "annual distance", "km", b->annual_km, km);
+    else
+        add_none(t, "annual distance", "km", b->annual_km, reach);
     if (isfinite(g.turns_at_price))
         add(t, "price of the advised more than of the next", b->prices->currency,
             p[c->advised].account.price - p[c->next].account.price, g.turns_at_price);
-    if (isfinite(g.turns_at_energy_price) && g.turns_at_energy_price > 0)
+    if (g.turns_at_energy_price > 0 &&
+        g.turns_at_energy_price <= DEARER_MOST * p[c->advised].account.depot_price_per_kwh)
         add(t, "price of energy at the depot", b->prices->currency, p[c->advised].account.depot_price_per_kwh,
             g.turns_at_energy_price);
 }
@@ -259,12 +400,7 @@ static void turn_spare(turning *t)
 static void turn_demanded(turning *t, const evn_assessed *is)
 {
     const evn_assess_cell *c = evn_assess_cell_of(t->of, t->truck, t->demand);
-    double share = is->spare / fabs(is->demanded), u = c->spread.half_width.worse;
-    double to = is->value, to_pass;
-    if (is->at_most)
-        to_pass = share < 1 ? fmax(to + u, to / (1 - share)) : (double)NAN;
-    else
-        to_pass = fmin(to - u, to / (1 + share));
+    double to = is->value, to_pass = surely_kept(is, c->spread.half_width.worse);
     if (t->kind == EVN_DEMAND_PAYBACK) {
         to = ceil(to);
         to_pass = (double)NAN;
@@ -276,7 +412,7 @@ static void turn(turning *t)
 {
     const evn_demand_row *row = &evn_demand_rows[t->kind];
     const evn_assessed *is = &evn_assess_cell_of(t->of, t->truck, t->demand)->is;
-    if (isfinite(is->value) && t->kind != EVN_DEMAND_RULES)
+    if (isfinite(is->value) && is->value != 0 && t->kind != EVN_DEMAND_RULES) /* nothing is no demand */
         turn_demanded(t, is);
     evn_assess_stand_ask(t->of, t->from, t->truck, &t->ask);
     t->ask.wanted = 1u << t->kind;

@@ -1,14 +1,10 @@
 /* evener assess: each truck held against every demand of its duty, and which layout that advises. */
 #define _POSIX_C_SOURCE 200809L
 #include "cli/cmd_assess.h"
-#include "cli/call.h"
-#include "cli/load_options.h"
 #include "cli/look_options.h"
 #include "cli/outputs.h"
-#include "cli/page_file.h"
+#include "cli/priced_lineup.h"
 #include "show/assess_story.h"
-#include "show/document.h"
-#include "show/out_file.h"
 #include <math.h>
 #include <stddef.h>
 
@@ -30,28 +26,18 @@ static void set_defaults(void *args)
 typedef struct assess_run {
     evn_call call;
     const assess_args *args;
-    evn_conditions ask;
-    evn_lineup *lineup;
-    evn_prices *prices;
+    evn_priced_lineup of;
     evn_assessment *assessment;
     evn_out_file csv, junit, page;
 } assess_run;
 
 /* ------------------------------------------------------------------------------------------------ work */
 
-/* Both files are read even if the first is refused: all that is wrong comes out at once. */
-static bool load(assess_run *run)
+static evn_status find(void *self)
 {
-    evn_load how = evn_load_of(&run->args->load);
-    bool read = evn_lineup_load_with(run->call.operands[0], &how, &run->lineup, run->call.report) == EVN_DONE;
-    return (!run->args->prices || evn_prices_load(run->args->prices, &run->prices, run->call.report) == EVN_DONE) &&
-           read;
-}
-
-static evn_status find(assess_run *run)
-{
+    assess_run *run = self;
     const assess_args *a = run->args;
-    evn_assess_how how = {.prices = run->prices,
+    evn_assess_how how = {.prices = run->of.prices,
                           .energy_percent = isnan(a->energy_percent) ? 0 : a->energy_percent,
                           .annual_km = isnan(a->annual_km) ? 0 : a->annual_km,
                           .years = (unsigned)a->years,
@@ -59,7 +45,7 @@ static evn_status find(assess_run *run)
                           .self = &run->call,
                           .go_on = evn_call_go_on};
     run->call.progress = evn_progress_begin(run->call.console, "the days");
-    evn_status status = evn_assess(run->lineup, &run->ask, &how, &run->assessment, run->call.report);
+    evn_status status = evn_assess(run->of.lineup, &run->of.ask, &how, &run->assessment, run->call.report);
     evn_progress_end(&run->call.progress);
     return status;
 }
@@ -70,9 +56,9 @@ static evn_assess_story story_of(const assess_run *run)
     return (evn_assess_story){.status = run->call.stopped ? "interrupted"
                                         : there           ? "finished"
                                                           : "failed",
-                              .lineup = run->lineup,
-                              .prices = run->prices,
-                              .ask = run->ask,
+                              .lineup = run->of.lineup,
+                              .prices = run->of.prices,
+                              .ask = run->of.ask,
                               .assessment = run->assessment,
                               .inputs = run->args->inputs,
                               .only_standing = run->args->only_standing};
@@ -89,85 +75,41 @@ static bool csv_written(assess_run *run, const evn_assess_story *story)
 
 static bool page_written(assess_run *run, const evn_assess_story *story)
 {
-    enum { TRUCKS = 12 };
-    evn_html_truck trucks[TRUCKS];
     char title[64];
-    size_t count = evn_lineup_truck_count(run->lineup);
     if (!run->page.stream)
         return true;
-    snprintf(title, sizeof title, "Verdicts on %zu trucks", count);
-    for (size_t k = 0; k < count; k++)
-        trucks[k] = (evn_html_truck){.name = evn_lineup_truck_name(run->lineup, k),
-                                     .title = evn_lineup_truck_title(run->lineup, k),
-                                     .truck = evn_lineup_truck(run->lineup, k)};
-    json_t *result = evn_assess_document(story);
-    evn_findings findings = {0};
-    evn_findings_add_report(&findings, run->call.report);
-    evn_html_page page = {.kind = "assess",
-                          .title = evn_lineup_name(run->lineup) ? evn_lineup_name(run->lineup) : title,
-                          .result = result,
-                          .trust = EVN_ASSESS_MARGINAL "\n" EVN_ASSESS_CAUTION "\n",
-                          .truck = trucks,
-                          .truck_count = count,
-                          .command = run->call.console->words,
-                          .assess = story};
-    bool made = result && evn_document_findings(result, &findings);
-    made = made ? evn_page_write(&run->page, &page, &run->call.mishap) : evn_mishap_no_memory(&run->call.mishap);
-    json_decref(result);
-    return made;
-}
-
-static bool open_files(assess_run *run)
-{
-    const assess_args *a = run->args;
-    return (!a->csv || evn_out_open(&run->csv, a->csv, &run->call.mishap)) &&
-           (!a->junit || evn_out_open(&run->junit, a->junit, &run->call.mishap)) &&
-           evn_page_open(&run->page, a->page, &run->call.mishap);
+    snprintf(title, sizeof title, "Verdicts on %zu trucks", evn_lineup_truck_count(run->of.lineup));
+    evn_html_page page = {
+        .kind = "assess", .title = title, .trust = EVN_ASSESS_MARGINAL "\n" EVN_ASSESS_CAUTION "\n", .assess = story};
+    return evn_priced_lineup_page(&run->of, &run->call, &run->page, &page, evn_assess_document(story));
 }
 
 /* All or none: none after an interrupt. */
-static void write_files(assess_run *run)
+static void write_files(void *self, evn_status found)
 {
+    assess_run *run = self;
     evn_assess_story story = story_of(run);
-    if (!csv_written(run, &story) || !page_written(run, &story))
+    (void)found;
+    if (!run->assessment || run->call.stopped || !csv_written(run, &story) || !page_written(run, &story))
         return;
     if (run->junit.stream)
         evn_assess_junit(&story, run->junit.stream);
     evn_call_commit(&run->call, (evn_out_file *const[]){&run->csv, &run->junit, &run->page}, 3);
 }
 
-/* Signals are held from before the files are opened until they are ended. */
-static evn_status find_and_write(assess_run *run)
-{
-    evn_status status = EVN_BAD_IO;
-    evn_interrupt_begin(&run->call.interrupt);
-    if (open_files(run)) {
-        status = find(run);
-        if (run->assessment && !run->call.stopped)
-            write_files(run);
-    }
-    evn_out_drop(&run->csv);
-    evn_out_drop(&run->junit);
-    evn_out_drop(&run->page);
-    evn_interrupt_end(&run->call.interrupt);
-    return status;
-}
-
 static evn_status work(void *self)
 {
     assess_run *run = self;
-    run->args = run->call.args;
-    run->ask = evn_conditions_default();
-    const evn_output output[] = {{"--csv", run->args->csv}, {"--junit", run->args->junit}, {"--page", run->args->page}};
-    evn_load_begin(&run->args->load, run->call.report);
-    if (!load(run))
+    const assess_args *a = run->args = run->call.args;
+    const evn_output output[] = {{.option = "--csv", .path = a->csv, .file = &run->csv},
+                                 {.option = "--junit", .path = a->junit, .file = &run->junit},
+                                 {.option = "--page", .path = a->page, .file = &run->page, .page = true}};
+    run->of.ask = evn_conditions_default();
+    evn_load_begin(&a->load, run->call.report);
+    if (!evn_priced_lineup_read(&run->of, &run->call, &a->load, a->prices) ||
+        !evn_priced_lineup_asked(&run->of, &run->call, &a->asked))
         return evn_report_status(run->call.report);
-    run->ask = evn_lineup_ask(run->lineup);
-    if (!evn_asked_apply(&run->args->asked, &run->ask, run->call.report))
-        return evn_report_status(run->call.report);
-    if (!evn_outputs_fit(output, sizeof output / sizeof *output, run->call.report, &run->call.mishap))
-        return EVN_BAD_INPUT;
-    return find_and_write(run);
+    return evn_outputs_work(&run->call, output, sizeof output / sizeof *output, find, write_files);
 }
 
 static bool tell(void *self)
@@ -184,8 +126,7 @@ static void forget(void *self)
 {
     assess_run *run = self;
     evn_assessment_free(run->assessment);
-    evn_prices_free(run->prices);
-    evn_lineup_free(run->lineup);
+    evn_priced_lineup_free(&run->of);
 }
 
 /* ------------------------------------------------------------------------------------------------ tables */

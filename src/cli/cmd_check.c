@@ -22,7 +22,7 @@ typedef struct check_run {
 static bool open_junit(check_run *run, const char *path)
 {
     evn_call *call = &run->drive.call;
-    const evn_output output = {"--junit", path};
+    const evn_output output = {.option = "--junit", .path = path};
     return !path ||
            (evn_outputs_fit(&output, 1, call->report, &call->mishap) && evn_out_open(&run->junit, path, &call->mishap));
 }

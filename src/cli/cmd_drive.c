@@ -431,9 +431,9 @@ static evn_status work_day(drive_run *run)
 
 static bool outputs_fit(drive_run *run)
 {
-    const evn_output output[] = {{"--trace", traces_to_out(run) ? NULL : run->args->trace},
-                                 {"--page", run->args->page},
-                                 {"--collective", run->args->collective}};
+    const evn_output output[] = {{.option = "--trace", .path = traces_to_out(run) ? NULL : run->args->trace},
+                                 {.option = "--page", .path = run->args->page},
+                                 {.option = "--collective", .path = run->args->collective}};
     return evn_outputs_fit(output, sizeof output / sizeof output[0], run->call.report, &run->call.mishap);
 }
 

@@ -75,12 +75,6 @@ static bool arguments_fit(limits_run *run)
     return !evn_mishap_happened(&run->call.mishap) && groups_fit(run);
 }
 
-static bool outputs_fit(limits_run *run)
-{
-    const evn_output output[] = {{"--csv", run->args->csv}, {"--page", run->args->page}};
-    return evn_outputs_fit(output, sizeof output / sizeof output[0], run->call.report, &run->call.mishap);
-}
-
 /* ------------------------------------------------------------------------------------------------ loading */
 
 static bool tell_apart(limits_run *run)
@@ -155,8 +149,9 @@ static bool find_next(limits_run *run, evn_status *status)
 }
 
 /* One after the other: each takes less than a second. */
-static evn_status find(limits_run *run)
+static evn_status find(void *self)
 {
+    limits_run *run = self;
     evn_status status = EVN_DONE;
     run->call.progress = evn_progress_begin(run->call.console, "all limits");
     while (run->done < run->count && find_next(run, &status))
@@ -263,35 +258,16 @@ static bool page_written(limits_run *run, const evn_limits_story *story)
     return made;
 }
 
-static bool open_files(limits_run *run)
-{
-    return (!run->args->csv || evn_out_open(&run->csv, run->args->csv, &run->call.mishap)) &&
-           evn_page_open(&run->page, run->args->page, &run->call.mishap);
-}
-
 /* All or none: none after an interrupt. */
-static void write_files(limits_run *run)
+static void write_files(void *self, evn_status found)
 {
+    limits_run *run = self;
     evn_limits_truck truck[TRUCKS];
     evn_limits_story story = story_of(run, truck);
-    if ((!run->csv.stream || evn_limits_csv(&story, run->csv.stream)) && page_written(run, &story))
+    (void)found;
+    if (run->done == run->count && (!run->csv.stream || evn_limits_csv(&story, run->csv.stream)) &&
+        page_written(run, &story))
         evn_call_commit(&run->call, (evn_out_file *const[]){&run->csv, &run->page}, 2);
-}
-
-/* Signals are held from before the files are opened until they are ended. */
-static evn_status find_and_write(limits_run *run)
-{
-    evn_status status = EVN_BAD_IO;
-    evn_interrupt_begin(&run->call.interrupt);
-    if (open_files(run)) {
-        status = find(run);
-        if (run->done == run->count)
-            write_files(run);
-    }
-    evn_out_drop(&run->csv);
-    evn_out_drop(&run->page);
-    evn_interrupt_end(&run->call.interrupt);
-    return status;
 }
 
 static evn_status work(void *self)
@@ -307,9 +283,9 @@ static evn_status work(void *self)
                  evn_asked_demand(&run->args->asked, &run->demands, run->call.report);
     if (!load(run) || !asked)
         return evn_report_status(run->call.report);
-    if (!outputs_fit(run))
-        return EVN_BAD_INPUT;
-    return find_and_write(run);
+    const evn_output output[] = {{.option = "--csv", .path = run->args->csv, .file = &run->csv},
+                                 {.option = "--page", .path = run->args->page, .file = &run->page, .page = true}};
+    return evn_outputs_work(&run->call, output, sizeof output / sizeof *output, find, write_files);
 }
 
 static void forget(void *self)

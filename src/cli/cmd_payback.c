@@ -1,13 +1,12 @@
 /* evener payback: what the dearer truck earns, year by year, and which to buy. */
 #define _POSIX_C_SOURCE 200809L
 #include "cli/cmd_payback.h"
-#include "cli/call.h"
-#include "cli/load_options.h"
 #include "cli/look_options.h"
+#include "cli/number_list.h"
 #include "cli/outputs.h"
 #include "cli/page_file.h"
+#include "cli/priced_lineup.h"
 #include "evener/uncertainty.h"
-#include "show/document.h"
 #include "show/payback_story.h"
 #include <math.h>
 #include <stddef.h>
@@ -20,7 +19,8 @@ typedef struct payback_args {
     double annual_km;                            /* NAN: likewise */
     size_t years;                                /* 0: likewise */
     size_t draws, seed, threads;
-    double energy_percent; /* NAN: not given */
+    double energy_percent;                  /* NAN: not given */
+    const char *longer_stops, *stop_powers; /* NULL: likewise */
 } payback_args;
 
 static void set_defaults(void *args)
@@ -31,27 +31,24 @@ static void set_defaults(void *args)
 typedef struct payback_run {
     evn_call call;
     const payback_args *args;
-    evn_conditions ask;
-    evn_lineup *lineup;
-    evn_prices *prices;
+    evn_priced_lineup of;
     evn_uncertainties *uncertain;
     evn_payback *payback;
+    double longer_min[EVN_PAYBACK_TRIES_MOST], stop_kw[EVN_PAYBACK_TRIES_MOST];
+    size_t longer_count, power_count;
     evn_out_file csv, page;
     evn_assessment *standing; /* NULL: the duty demands nothing that needs it */
 } payback_run;
 
 /* ------------------------------------------------------------------------------------------------ work */
 
-/* Both files are read even if the first is refused: all that is wrong comes out at once. */
+/* All files are read even if the first is refused: all that is wrong comes out at once. */
 static bool load(payback_run *run)
 {
-    evn_load how = evn_load_of(&run->args->load);
-    bool lineup = evn_lineup_load_with(run->call.operands[0], &how, &run->lineup, run->call.report) == EVN_DONE;
-    bool prices = evn_prices_load(run->args->prices, &run->prices, run->call.report) == EVN_DONE;
-    if (!run->args->uncertain)
-        return lineup && prices;
-    return evn_uncertainties_load(run->args->uncertain, &run->uncertain, run->call.report) == EVN_DONE && lineup &&
-           prices;
+    const payback_args *a = run->args;
+    bool read = evn_priced_lineup_read(&run->of, &run->call, &a->load, a->prices);
+    return (!a->uncertain || evn_uncertainties_load(a->uncertain, &run->uncertain, run->call.report) == EVN_DONE) &&
+           read;
 }
 
 static bool with_physics(const payback_run *run) { return run->args->physics || run->args->uncertain; }
@@ -62,21 +59,22 @@ static void tell_runs(const payback_run *run)
     if (with_physics(run))
         fprintf(run->call.console->err,
                 "evener: how far energies may be off takes %zu runs over the distinct legs and stops of the day\n",
-                evn_payback_physics_runs(run->lineup, run->uncertain));
+                evn_payback_physics_runs(run->of.lineup, run->uncertain));
 }
 
 /* What the duty demands of ground, loads and take-off, by what needs no day. */
 static evn_status find_standing(payback_run *run, evn_status status)
 {
-    if (run->call.stopped || !evn_lineup_demands_more(run->lineup))
+    if (run->call.stopped || !evn_lineup_demands_more(run->of.lineup))
         return status;
     evn_assess_how how = {.only_standing = true};
-    evn_status said = evn_assess(run->lineup, &run->ask, &how, &run->standing, run->call.report);
+    evn_status said = evn_assess(run->of.lineup, &run->of.ask, &how, &run->standing, run->call.report);
     return said > status ? said : status;
 }
 
-static evn_status find(payback_run *run)
+static evn_status find(void *self)
 {
+    payback_run *run = self;
     const payback_args *a = run->args;
     evn_payback_how how = {.annual_km = isnan(a->annual_km) ? 0 : a->annual_km,
                            .years = (unsigned)a->years,
@@ -86,12 +84,17 @@ static evn_status find(payback_run *run)
                            .energy_percent = isnan(a->energy_percent) ? 0 : a->energy_percent,
                            .physics = with_physics(run),
                            .beside = run->uncertain,
+                           .longer_min = run->longer_min,
+                           .longer_count = run->longer_count,
+                           .stop_kw = run->stop_kw,
+                           .power_count = run->power_count,
                            .threads = a->threads,
                            .self = &run->call,
                            .go_on = evn_call_go_on};
     tell_runs(run);
     run->call.progress = evn_progress_begin(run->call.console, "the days");
-    evn_status status = evn_payback_find(run->lineup, run->prices, &run->ask, &how, &run->payback, run->call.report);
+    evn_status status =
+        evn_payback_find(run->of.lineup, run->of.prices, &run->of.ask, &how, &run->payback, run->call.report);
     evn_progress_end(&run->call.progress);
     return run->payback ? find_standing(run, status) : status;
 }
@@ -102,9 +105,9 @@ static evn_payback_story story_of(const payback_run *run)
     return (evn_payback_story){.status = run->call.stopped ? "interrupted"
                                          : there           ? "finished"
                                                            : "failed",
-                               .lineup = run->lineup,
-                               .prices = run->prices,
-                               .ask = run->ask,
+                               .lineup = run->of.lineup,
+                               .prices = run->of.prices,
+                               .ask = run->of.ask,
                                .payback = run->payback,
                                .draws = run->args->draws,
                                .standing = run->standing};
@@ -121,45 +124,21 @@ static bool csv_written(payback_run *run, const evn_payback_story *story)
 
 static bool page_written(payback_run *run, const evn_payback_story *story)
 {
-    enum { TRUCKS = 12 };
-    evn_html_truck trucks[TRUCKS];
     char title[64];
-    size_t count = evn_lineup_truck_count(run->lineup);
     if (!run->page.stream)
         return true;
-    snprintf(title, sizeof title, "Which of %zu trucks to buy", count);
-    for (size_t k = 0; k < count; k++)
-        trucks[k] = (evn_html_truck){.name = evn_lineup_truck_name(run->lineup, k),
-                                     .title = evn_lineup_truck_title(run->lineup, k),
-                                     .truck = evn_lineup_truck(run->lineup, k)};
-    json_t *result = evn_payback_document(story);
-    evn_findings findings = {0};
-    evn_findings_add_report(&findings, run->call.report);
-    evn_html_page page = {.kind = "payback",
-                          .title = evn_lineup_name(run->lineup) ? evn_lineup_name(run->lineup) : title,
-                          .result = result,
-                          .trust = EVN_PAYBACK_CAUTION "\n",
-                          .truck = trucks,
-                          .truck_count = count,
-                          .command = run->call.console->words,
-                          .payback = story};
-    bool made = result && evn_document_findings(result, &findings);
-    made = made ? evn_page_write(&run->page, &page, &run->call.mishap) : evn_mishap_no_memory(&run->call.mishap);
-    json_decref(result);
-    return made;
-}
-
-static bool open_files(payback_run *run)
-{
-    return (!run->args->csv || evn_out_open(&run->csv, run->args->csv, &run->call.mishap)) &&
-           evn_page_open(&run->page, run->args->page, &run->call.mishap);
+    snprintf(title, sizeof title, "Which of %zu trucks to buy", evn_lineup_truck_count(run->of.lineup));
+    evn_html_page page = {.kind = "payback", .title = title, .trust = EVN_PAYBACK_CAUTION "\n", .payback = story};
+    return evn_priced_lineup_page(&run->of, &run->call, &run->page, &page, evn_payback_document(story));
 }
 
 /* All or none: none after an interrupt. */
-static void write_files(payback_run *run)
+static void write_files(void *self, evn_status found)
 {
+    payback_run *run = self;
     evn_payback_story story = story_of(run);
-    if (csv_written(run, &story) && page_written(run, &story))
+    (void)found;
+    if (run->payback && !run->call.stopped && csv_written(run, &story) && page_written(run, &story))
         evn_call_commit(&run->call, (evn_out_file *const[]){&run->csv, &run->page}, 2);
 }
 
@@ -179,44 +158,40 @@ static bool draws_fit(payback_run *run)
     return !evn_mishap_happened(&run->call.mishap);
 }
 
-/* Signals are held from before the files are opened until they are ended. */
-static evn_status find_and_write(payback_run *run)
+/* Other charging stops are for the least battery. */
+static bool stops_fit(payback_run *run)
 {
-    evn_status status = EVN_BAD_IO;
-    evn_interrupt_begin(&run->call.interrupt);
-    if (open_files(run)) {
-        status = find(run);
-        if (run->payback && !run->call.stopped)
-            write_files(run);
+    const payback_args *a = run->args;
+    const char *given = a->longer_stops ? "--longer-stops" : a->stop_powers ? "--stop-powers" : NULL;
+    const evn_number_list longer = {"--longer-stops", a->longer_stops, 1, 600, EVN_PAYBACK_TRIES_MOST};
+    const evn_number_list powers = {"--stop-powers", a->stop_powers, 1, 10000, EVN_PAYBACK_TRIES_MOST};
+    if (given && a->own_batteries) {
+        evn_mishap_say(&run->call.mishap, "usage", EVN_BAD_INPUT,
+                       "%s with --own-batteries, which looks for no smallest battery; one of them was expected", given);
+        return false;
     }
-    evn_out_drop(&run->csv);
-    evn_out_drop(&run->page);
-    evn_interrupt_end(&run->call.interrupt);
-    return status;
+    return evn_number_list_read(&longer, run->longer_min, &run->longer_count, &run->call.mishap) &&
+           evn_number_list_read(&powers, run->stop_kw, &run->power_count, &run->call.mishap);
 }
 
 static evn_status work(void *self)
 {
     payback_run *run = self;
-    run->args = run->call.args;
-    run->ask = evn_conditions_default();
-    const evn_output output[] = {{"--csv", run->args->csv}, {"--page", run->args->page}};
-    evn_load_begin(&run->args->load, run->call.report);
-    if (!run->args->prices) {
+    const payback_args *a = run->args = run->call.args;
+    const evn_output output[] = {{.option = "--csv", .path = a->csv, .file = &run->csv},
+                                 {.option = "--page", .path = a->page, .file = &run->page, .page = true}};
+    run->of.ask = evn_conditions_default();
+    evn_load_begin(&a->load, run->call.report);
+    if (!a->prices) {
         evn_mishap_say(&run->call.mishap, "usage", EVN_BAD_INPUT,
                        "no prices; --prices with a file of prices was expected, such as one of 'evener list prices'");
         return EVN_BAD_INPUT;
     }
-    if (!draws_fit(run))
+    if (!draws_fit(run) || !stops_fit(run))
         return EVN_BAD_INPUT;
-    if (!load(run))
+    if (!load(run) || !evn_priced_lineup_asked(&run->of, &run->call, &a->asked))
         return evn_report_status(run->call.report);
-    run->ask = evn_lineup_ask(run->lineup);
-    if (!evn_asked_apply(&run->args->asked, &run->ask, run->call.report))
-        return evn_report_status(run->call.report);
-    if (!evn_outputs_fit(output, sizeof output / sizeof *output, run->call.report, &run->call.mishap))
-        return EVN_BAD_INPUT;
-    return find_and_write(run);
+    return evn_outputs_work(&run->call, output, sizeof output / sizeof *output, find, write_files);
 }
 
 static bool tell(void *self)
@@ -234,9 +209,8 @@ static void forget(void *self)
     payback_run *run = self;
     evn_assessment_free(run->standing);
     evn_payback_free(run->payback);
-    evn_prices_free(run->prices);
     evn_uncertainties_free(run->uncertain);
-    evn_lineup_free(run->lineup);
+    evn_priced_lineup_free(&run->of);
 }
 
 /* ------------------------------------------------------------------------------------------------ tables */
@@ -271,6 +245,20 @@ static const evn_option options[] = {
      .offset = offsetof(payback_args, own_batteries),
      .help = "each truck with the battery of its file only: the smallest that does the day is not looked for, which "
              "takes most of the time"},
+    {.name = "longer-stops",
+     .argument = "A,B,C",
+     .kind = EVN_OPTION_TEXT,
+     .offset = offsetof(payback_args, longer_stops),
+     .help = "minutes by which the duty's charging stops may be longer, up to 4, for the smallest battery: each truck "
+             "takes what costs least per km, its driver's time counted; each takes as long as the smallest battery "
+             "alone. Not given: as the duty states"},
+    {.name = "stop-powers",
+     .argument = "A,B,C",
+     .kind = EVN_OPTION_TEXT,
+     .offset = offsetof(payback_args, stop_powers),
+     .help =
+         "kW that connectors at these stops may have instead, up to 4, tried with each length; energy has the price "
+         "of stops whatever the power. Not given: as the duty states"},
     {.name = "draws",
      .argument = "N",
      .kind = EVN_OPTION_COUNT,
@@ -369,6 +357,7 @@ static const char *const examples[] = {"evener payback motorway-day --prices fle
                                        "evener payback motorway --prices fleet --annual-km 120000 --own-batteries",
                                        "evener payback motorway-day --prices fleet --draws 1024 --physics",
                                        "evener payback LINEUP --prices PRICES --csv costs.csv",
+                                       "evener payback motorway-day --prices fleet --longer-stops 15,30",
                                        "evener payback motorway-day --prices fleet --draws 4096 --page payback.html",
                                        "evener payback LINEUP --prices PRICES --json | jq '.bases[0].advice'",
                                        NULL};

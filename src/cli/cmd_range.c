@@ -4,10 +4,9 @@
 #include "cli/call.h"
 #include "cli/load_options.h"
 #include "cli/look_options.h"
+#include "cli/number_list.h"
 #include "cli/outputs.h"
 #include "evener/catalogue.h"
-#include "show/document.h"
-#include "show/out_file.h"
 #include "show/range_story.h"
 #include <math.h>
 #include <stddef.h>
@@ -34,42 +33,21 @@ typedef struct range_run {
     evn_cycle *cycle; /* NULL: a duty */
     evn_duty *duty;
     evn_range *range;
+    evn_out_file csv;
     double payload_kg[EVN_RANGE_PAYLOADS_MOST], age_years[EVN_RANGE_AGES_MOST];
     size_t payloads, ages;
 } range_run;
 
 /* ------------------------------------------------------------------------------------------------ arguments */
 
-/* "A,B,C" of an option. False, with a mishap, where it is none, or a number is out of its bounds. */
-static bool list_of(range_run *run, const char *option, const char *text, double most, size_t room, double *out,
-                    size_t *count)
-{
-    enum { NUMBER_BYTES = 64 };
-    for (const char *at = text; at; at = strchr(at, ',') ? strchr(at, ',') + 1 : NULL) {
-        char one[NUMBER_BYTES] = "";
-        size_t bytes = strcspn(at, ",");
-        double value = (double)NAN;
-        if (bytes < sizeof one)
-            memcpy(one, at, bytes);
-        bool fits = *count < room && evn_number_parse(one, &value) && value >= 0 && value <= most;
-        if (!fits) {
-            evn_mishap_say(&run->call.mishap, "usage", EVN_BAD_INPUT,
-                           "%s is '%s'; one to %zu numbers from 0 to %g with commas between were expected", option,
-                           text, room, most);
-            return false;
-        }
-        out[(*count)++] = value;
-    }
-    return true;
-}
-
 static bool lists_fit(range_run *run)
 {
     static const double PAYLOAD_MOST_KG = 500000, AGE_MOST_YEARS = 40;
     const range_args *a = run->args;
-    return list_of(run, "--payloads-kg", a->payloads_kg, PAYLOAD_MOST_KG, EVN_RANGE_PAYLOADS_MOST, run->payload_kg,
-                   &run->payloads) &&
-           list_of(run, "--ages-years", a->ages_years, AGE_MOST_YEARS, EVN_RANGE_AGES_MOST, run->age_years, &run->ages);
+    const evn_number_list payloads = {"--payloads-kg", a->payloads_kg, 0, PAYLOAD_MOST_KG, EVN_RANGE_PAYLOADS_MOST};
+    const evn_number_list ages = {"--ages-years", a->ages_years, 0, AGE_MOST_YEARS, EVN_RANGE_AGES_MOST};
+    return evn_number_list_read(&payloads, run->payload_kg, &run->payloads, &run->call.mishap) &&
+           evn_number_list_read(&ages, run->age_years, &run->ages, &run->call.mishap);
 }
 
 /* False, with a mishap. */
@@ -106,8 +84,9 @@ static bool load(range_run *run)
     return evn_duty_load_with(run->call.operands[1], &how, &run->duty, run->call.report) == EVN_DONE && truck;
 }
 
-static evn_status find(range_run *run)
+static evn_status find(void *self)
 {
+    range_run *run = self;
     const range_args *a = run->args;
     evn_range_how how = {.payload_kg = run->payload_kg,
                          .payloads = run->payloads,
@@ -141,37 +120,25 @@ static evn_range_story story_of(const range_run *run)
                              .range = run->range};
 }
 
-static void write_csv(range_run *run, evn_out_file *file)
+static void write_csv(void *self, evn_status found)
 {
+    range_run *run = self;
     evn_range_story story = story_of(run);
     int error_number = 0;
-    if (evn_range_csv(&story, file->stream, &error_number))
-        evn_call_commit(&run->call, &(evn_out_file *){file}, 1);
+    (void)found;
+    if (!run->csv.stream || !run->range)
+        return;
+    if (evn_range_csv(&story, run->csv.stream, &error_number))
+        evn_call_commit(&run->call, &(evn_out_file *){&run->csv}, 1);
     else
-        evn_out_failed(file, &run->call.mishap, error_number);
-}
-
-/* Signals are held from before the file is opened until it is ended. */
-static evn_status find_and_write(range_run *run)
-{
-    evn_out_file file = {0};
-    evn_status status = EVN_BAD_IO;
-    evn_interrupt_begin(&run->call.interrupt);
-    if (!run->args->csv || evn_out_open(&file, run->args->csv, &run->call.mishap)) {
-        status = find(run);
-        if (file.stream && run->range)
-            write_csv(run, &file);
-    }
-    evn_out_drop(&file);
-    evn_interrupt_end(&run->call.interrupt);
-    return status;
+        evn_out_failed(&run->csv, &run->call.mishap, error_number);
 }
 
 static evn_status work(void *self)
 {
     range_run *run = self;
-    const evn_output output[] = {{"--csv", ((const range_args *)run->call.args)->csv}};
     run->args = run->call.args;
+    const evn_output output = {.option = "--csv", .path = run->args->csv, .file = &run->csv};
     run->ask = evn_conditions_default();
     evn_load_begin(&run->args->load, run->call.report);
     if (!arguments_fit(run))
@@ -179,9 +146,7 @@ static evn_status work(void *self)
     evn_asked_apply(&run->args->asked, &run->ask, run->call.report);
     if (!load(run))
         return evn_report_status(run->call.report);
-    if (!evn_outputs_fit(output, 1, run->call.report, &run->call.mishap))
-        return EVN_BAD_INPUT;
-    return find_and_write(run);
+    return evn_outputs_work(&run->call, &output, 1, find, write_csv);
 }
 
 static bool tell(void *self)

@@ -87,8 +87,9 @@ static evn_site_ask ask_of(const evn_site_run *run, size_t index)
     return ask;
 }
 
-static evn_status find(evn_site_run *run)
+static evn_status find(void *self)
 {
+    evn_site_run *run = self;
     bool all_met = true;
     evn_status worst = EVN_DONE;
     for (size_t i = 0; i < run->count; i++) {
@@ -106,28 +107,6 @@ static evn_status find(evn_site_run *run)
 
 /* ------------------------------------------------------------------------------------------------ the whole */
 
-/* Signals are held from before the files are opened until they are ended. */
-static evn_status find_and_write(evn_site_run *run)
-{
-    evn_status status = EVN_BAD_IO;
-    evn_interrupt_begin(&run->call.interrupt);
-    if (evn_site_open_files(run)) {
-        status = find(run);
-        if (evn_site_all_found(run))
-            evn_site_write_files(run);
-    }
-    evn_out_drop(&run->csv);
-    evn_out_drop(&run->page);
-    evn_interrupt_end(&run->call.interrupt);
-    return status;
-}
-
-static bool outputs_fit(evn_site_run *run)
-{
-    const evn_output output[] = {{"--csv", run->args->csv}, {"--page", run->args->page}};
-    return evn_outputs_fit(output, sizeof output / sizeof output[0], run->call.report, &run->call.mishap);
-}
-
 static evn_status work(void *self)
 {
     evn_site_run *run = self;
@@ -140,9 +119,9 @@ static evn_status work(void *self)
     bool loaded = evn_site_load(run);
     if (!evn_site_asks_fit(run) || !loaded)
         return evn_report_status(run->call.report);
-    if (!outputs_fit(run))
-        return EVN_BAD_INPUT;
-    return find_and_write(run);
+    const evn_output output[] = {{.option = "--csv", .path = run->args->csv, .file = &run->csv},
+                                 {.option = "--page", .path = run->args->page, .file = &run->page, .page = true}};
+    return evn_outputs_work(&run->call, output, sizeof output / sizeof *output, find, evn_site_write_files);
 }
 
 static void forget(void *self)

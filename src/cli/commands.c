@@ -1,15 +1,20 @@
 /* The table of commands, and how a command line finds its own. */
 #include "cli/cmd_assess.h"
 #include "cli/cmd_check.h"
+#include "cli/cmd_coastdown.h"
 #include "cli/cmd_compare.h"
 #include "cli/cmd_cycle.h"
 #include "cli/cmd_diff.h"
 #include "cli/cmd_drive.h"
 #include "cli/cmd_explain.h"
+#include "cli/cmd_import.h"
 #include "cli/cmd_keep.h"
 #include "cli/cmd_keys.h"
 #include "cli/cmd_limits.h"
 #include "cli/cmd_list.h"
+#include "cli/cmd_losses.h"
+#include "cli/cmd_match.h"
+#include "cli/cmd_matrix.h"
 #include "cli/cmd_new.h"
 #include "cli/cmd_payback.h"
 #include "cli/cmd_range.h"
@@ -36,6 +41,11 @@ const evn_command *const evn_commands[] = {
     &evn_command_explain,
     &evn_command_payback,
     &evn_command_assess,
+    &evn_command_import,
+    &evn_command_matrix,
+    &evn_command_losses,
+    &evn_command_coastdown,
+    &evn_command_match,
     /* two words before the first of them alone */
     &evn_command_vary_tune,
     &evn_command_vary_show,

@@ -71,10 +71,10 @@ static bool outputs_fit(evn_compare_run *run)
     evn_output *output = calloc(2 + traces, sizeof *output);
     bool fit = false;
     if (output) {
-        output[0] = (evn_output){"--csv", run->args->csv};
-        output[1] = (evn_output){"--page", run->args->page};
+        output[0] = (evn_output){.option = "--csv", .path = run->args->csv};
+        output[1] = (evn_output){.option = "--page", .path = run->args->page};
         for (size_t i = 0; i < traces; i++)
-            output[2 + i] = (evn_output){"--trace-dir", run->trace[i].path};
+            output[2 + i] = (evn_output){.option = "--trace-dir", .path = run->trace[i].path};
         fit = evn_outputs_fit(output, 2 + traces, run->call.report, &run->call.mishap);
     } else {
         evn_mishap_no_memory(&run->call.mishap);

@@ -270,8 +270,9 @@ evn_status evn_drive_day_work(evn_call *call, evn_drive_day *d, const evn_load_a
 {
     evn_load how = evn_load_of(load);
     evn_rig *rig = NULL;
-    const evn_output output[] = {
-        {"--csv", d->csv}, {"--trace", traces_to_out(d) ? NULL : d->trace}, {"--page", d->page}};
+    const evn_output output[] = {{.option = "--csv", .path = d->csv},
+                                 {.option = "--trace", .path = traces_to_out(d) ? NULL : d->trace},
+                                 {.option = "--page", .path = d->page}};
     if (evn_duty_load_with(call->operands[1], &how, &d->duty, call->report) != EVN_DONE || !d->truck ||
         evn_rig_prepare(d->truck, &d->ask.load_case, &rig, call->report) != EVN_DONE)
         return evn_report_status(call->report);

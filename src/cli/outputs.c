@@ -1,6 +1,8 @@
-/* Whether the files that a command is to write spare its inputs and each other. */
+/* Output files of a command: whether they spare its inputs and each other, and the work between opening and ending. */
+#define _POSIX_C_SOURCE 200809L
 #include "cli/outputs.h"
-#include "show/out_file.h"
+#include "cli/call.h"
+#include "cli/page_file.h"
 #include <string.h>
 
 static bool spares_inputs(const evn_output *output, const evn_report *read, evn_mishap *mishap)
@@ -41,4 +43,32 @@ bool evn_outputs_fit(const evn_output *output, size_t count, const evn_report *r
                 return false;
     }
     return true;
+}
+
+static bool open_all(evn_call *call, const evn_output *output, size_t count)
+{
+    for (size_t i = 0; i < count; i++) {
+        const evn_output *o = &output[i];
+        if (o->path &&
+            !(o->page ? evn_page_open(o->file, o->path, &call->mishap) : evn_out_open(o->file, o->path, &call->mishap)))
+            return false;
+    }
+    return true;
+}
+
+evn_status evn_outputs_work(evn_call *call, const evn_output *output, size_t count, evn_status (*find)(void *),
+                            void (*write)(void *, evn_status))
+{
+    evn_status status = EVN_BAD_IO;
+    if (!evn_outputs_fit(output, count, call->report, &call->mishap))
+        return EVN_BAD_INPUT;
+    evn_interrupt_begin(&call->interrupt);
+    if (open_all(call, output, count)) {
+        status = find(call);
+        write(call, status);
+    }
+    for (size_t i = 0; i < count; i++)
+        evn_out_drop(output[i].file);
+    evn_interrupt_end(&call->interrupt);
+    return status;
 }

@@ -59,8 +59,7 @@ bool evn_site_load(evn_site_run *);
 /* ---- site_told.c */
 bool evn_site_all_found(const evn_site_run *);
 bool evn_site_tell(void *run);
-bool evn_site_open_files(evn_site_run *);
-/* All or none. */
-void evn_site_write_files(evn_site_run *);
+/* All or none: none where not all was found. `run` is an evn_site_run, as evn_outputs_work wants it. */
+void evn_site_write_files(void *run, evn_status found);
 
 #endif

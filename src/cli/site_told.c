@@ -98,16 +98,13 @@ static bool page_written(evn_site_run *run, const evn_site_story *story)
     return made;
 }
 
-bool evn_site_open_files(evn_site_run *run)
+void evn_site_write_files(void *self, evn_status found)
 {
-    return (!run->args->csv || evn_out_open(&run->csv, run->args->csv, &run->call.mishap)) &&
-           evn_page_open(&run->page, run->args->page, &run->call.mishap);
-}
-
-void evn_site_write_files(evn_site_run *run)
-{
+    evn_site_run *run = self;
     evn_site_truck truck[EVN_SITE_TRUCKS_MOST];
     evn_site_story story = story_of(run, truck);
-    if ((!run->csv.stream || evn_site_csv(&story, run->csv.stream)) && page_written(run, &story))
+    (void)found;
+    if (evn_site_all_found(run) && (!run->csv.stream || evn_site_csv(&story, run->csv.stream)) &&
+        page_written(run, &story))
         evn_call_commit(&run->call, (evn_out_file *const[]){&run->csv, &run->page}, 2);
 }

@@ -49,6 +49,7 @@
       "what a part states of how far a value may be off, which bounds leave no room for since it was written over")    \
     X(LEFT_OVER, "left_over", EVN_DONE, EVN_WARNING,                                                                   \
       "values stated to fall where others rise, of which nothing rises any longer: they do not err")                   \
+    X(RUN_REFUSED, "run_refused", EVN_DONE, EVN_WARNING, "a coast-down that is left out, and why")                     \
     X(UNKNOWN_RESULT, "unknown_result", EVN_DONE, EVN_WARNING, "a kept result by a name that no result bears")         \
     X(CANNOT_START, "cannot_start", EVN_ANSWER_NO, EVN_ERROR, "the truck cannot move off at this place")               \
     X(BATTERY_EMPTY, "battery_empty", EVN_ANSWER_NO, EVN_ERROR,                                                        \
@@ -63,6 +64,8 @@
       "a truck among several could not be prepared, or did not finish")                                                \
     X(DEMAND_NOT_MET, "demand_not_met", EVN_ANSWER_NO, EVN_ERROR,                                                      \
       "a truck of a comparison that cannot do what is demanded of it")                                                 \
+    X(NO_COASTING, "no_coasting", EVN_BAD_INPUT, EVN_ERROR,                                                            \
+      "logs without coast-downs in both directions that can be used")                                                  \
     X(OTHER_STUDY, "other_study", EVN_BAD_INPUT, EVN_ERROR, "variants of another study than the one they are put to")  \
     X(NO_VARIANT, "no_variant", EVN_ANSWER_NO, EVN_ERROR, "none of the variants of a study came to its end")           \
     X(BRAKING_TOO_HARD, "braking_too_hard", EVN_BAD_INPUT, EVN_ERROR,                                                  \

@@ -20,6 +20,7 @@ typedef struct evn_road_file {
     const evn_sheet *table; /* columns place_m or distance_m, and grade_percent or elevation_m */
     bool repeat;            /* the profile starts again where it ends, as often as the cycle is long */
     bool level_beyond;      /* the course may go on behind it, level */
+    double grade_factor;    /* times all its grades; 0: 1 */
 } evn_road_file;
 
 typedef struct evn_stops_file { /* only for limits over place: the truck comes to rest there */

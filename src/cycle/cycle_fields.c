@@ -83,6 +83,16 @@ static const evn_field road_fields[] = {
      .offset = MEMBER(level_beyond),
      .help = "true: the course may go on behind the last place of the road's table, level and at the last limit; a "
              "course that is longer than its table is refused else"},
+    {.key = "grade_factor",
+     .shape = EVN_NUMBER,
+     .least = 0.5,
+     .most = 2,
+     .usual_low = 0.8,
+     .usual_high = 1.25,
+     .fallback = 1,
+     .offset = MEMBER(grade_factor),
+     .help = "times all grades of the road: for what is not known of a road that was measured and smoothed, as "
+             "cycle.road.grade_factor in what errs"},
 };
 #undef MEMBER
 

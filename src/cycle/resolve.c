@@ -94,6 +94,7 @@ evn_road_view evn_road_view_of(const evn_road_file *file)
     }
     view.value = only_one(grade, elevation);
     view.repeat = file->repeat;
+    view.grade_factor = file->grade_factor > 0 ? file->grade_factor : 1; /* roads made in memory state none */
     if (is_pair(&view.axis, &view.value, 2))
         view.form = elevation.count > 0 ? EVN_ROAD_ELEVATION : EVN_ROAD_GRADE;
     return view;
@@ -125,12 +126,16 @@ static double elevation_tangent(const evn_road_view *view, size_t i)
 
 double evn_road_tangent_begin(const evn_road_view *view, size_t i)
 {
-    return view->form == EVN_ROAD_ELEVATION ? elevation_tangent(view, i) : view->value.at[i] * view->value.factor;
+    double tangent =
+        view->form == EVN_ROAD_ELEVATION ? elevation_tangent(view, i) : view->value.at[i] * view->value.factor;
+    return view->grade_factor * tangent;
 }
 
 double evn_road_tangent_end(const evn_road_view *view, size_t i)
 {
-    return view->form == EVN_ROAD_ELEVATION ? elevation_tangent(view, i) : view->value.at[i + 1] * view->value.factor;
+    double tangent =
+        view->form == EVN_ROAD_ELEVATION ? elevation_tangent(view, i) : view->value.at[i + 1] * view->value.factor;
+    return view->grade_factor * tangent;
 }
 
 static double trace_length_m(const evn_speed_view *view)

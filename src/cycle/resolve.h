@@ -41,6 +41,7 @@ typedef struct evn_road_view {
     evn_road_form form; /* unclear also when there is none: level */
     evn_column axis, value;
     bool repeat;
+    double grade_factor; /* times the tangents */
 } evn_road_view;
 
 evn_speed_view evn_speed_view_of(const evn_speed_file *); /* NULL: unclear */

@@ -15,6 +15,13 @@ const char *const evn_cost_labels[EVN_COST_COUNT] = {[EVN_COST_BASE] = "base and
                                                      [EVN_COST_DRIVER] = "driver",
                                                      [EVN_COST_PAYLOAD] = "payload not carried"};
 
+const char *const evn_cost_keys[EVN_COST_COUNT] = {
+    [EVN_COST_BASE] = "base",     [EVN_COST_DRIVE] = "drive",         [EVN_COST_BATTERY] = "battery",
+    [EVN_COST_ENERGY] = "energy", [EVN_COST_DEMAND] = "demand",       [EVN_COST_MAINTENANCE] = "maintenance",
+    [EVN_COST_TYRES] = "tyres",   [EVN_COST_INSURANCE] = "insurance", [EVN_COST_TAX_AND_TOLL] = "tax_and_toll",
+    [EVN_COST_DRIVER] = "driver", [EVN_COST_PAYLOAD] = "payload",
+};
+
 /* ------------------------------------------------------------------------------------------------ energy */
 
 double evn_place_hours(const evn_charging_place_file *p)
@@ -172,12 +179,21 @@ static void replace_within_years(const evn_account_ask *q, evn_account *a)
     a->last_replaced = a->replacements * life;
 }
 
+/* One that is replaced at the end of a year drives that year to its end; one that does not last a year goes when it
+ * ends. */
+static void put_lowest(const evn_account_ask *q, const evn_ageing *age, evn_account *a)
+{
+    double life = a->years_to_replacement;
+    a->lowest_after = fmin(life < 1 ? life : ceil(life), q->years);
+    a->lowest_capacity = evn_ageing_capacity(age, a->lowest_after);
+}
+
 static void put_replacements(const evn_account_ask *q, evn_account *a)
 {
     const evn_cell_ageing_file *g = q->prices->battery_ageing;
     const evn_use *u = q->use;
     a->full_cycles = u->discharged_kwh / u->pack_kwh * a->days;
-    a->capacity_end = 1;
+    a->capacity_end = a->lowest_capacity = 1;
     a->years_to_replacement = (double)INFINITY;
     a->replacement = a->battery_price;
     if (!g)
@@ -194,6 +210,7 @@ static void put_replacements(const evn_account_ask *q, evn_account *a)
     for (unsigned k = 1; k <= q->years; k++)
         a->flow[k] -= a->replaced[k] * a->replacement;
     a->capacity_end = evn_ageing_capacity(&age, q->years - a->last_replaced);
+    put_lowest(q, &age, a);
 }
 
 static void put_residual(const evn_account_ask *q, evn_account *a)
@@ -251,6 +268,22 @@ void evn_account_of(const evn_account_ask *q, evn_account *a)
     a->present_cost = -evn_net_present_value(a->flow, q->years + 1, a->rate);
     a->per_km = a->present_cost * evn_factor_ap(a->rate, q->years) / q->annual_km;
     a->per_t_km = a->per_km * q->use->km / q->use->t_km;
+}
+
+bool evn_account_subsidy_at_most(const evn_account *a, const evn_prices_file *p)
+{
+    return a->subsidy < p->subsidy->amount + p->subsidy->percent / 100 * a->price;
+}
+
+double evn_account_per_price(const evn_account *a, const evn_prices_file *p, unsigned years)
+{
+    double per =
+        1 + p->purchase_tax_percent / 100 + p->running->insurance_percent / 100 * evn_factor_pa(a->rate, years);
+    if (!evn_account_subsidy_at_most(a, p))
+        per -= p->subsidy->percent / 100;
+    if (p->residual)
+        per -= pow(1 - p->residual->truck_loss_percent / 100, years) * evn_factor_pf(a->rate, years);
+    return per;
 }
 
 /* ------------------------------------------------------------------------------------------------ against the first */
@@ -317,18 +350,36 @@ double evn_account_turning_rise(const evn_account_ask *first, const evn_account_
     return turning_rise(&(both){*first, *other}, 0);
 }
 
+double evn_account_price_to_most(const evn_account *a, const evn_prices_file *p)
+{
+    const evn_subsidy_file *s = p->subsidy;
+    return isnan(s->most) || s->percent == 0 ? (double)NAN : (s->most - s->amount) / (s->percent / 100) - a->price;
+}
+
+/* Straight in the price on either side of where the subsidy meets its most. */
+double evn_account_rise_for(const evn_account *a, const evn_prices_file *p, double saved, unsigned years,
+                            double *to_most)
+{
+    double at_most = 1 + p->purchase_tax_percent / 100 + years * p->running->insurance_percent / 100;
+    double below = at_most - p->subsidy->percent / 100, kink = evn_account_price_to_most(a, p);
+    bool capped = evn_account_subsidy_at_most(a, p);
+    double here = capped ? at_most : below, there = capped ? below : at_most;
+    double rise = saved / here;
+    bool meets = capped ? rise < kink : rise > kink; /* NAN: never */
+    *to_most = meets ? kink : (double)NAN;
+    return meets ? kink + (saved - kink * here) / there : rise;
+}
+
 double evn_account_price_for(const evn_account_ask *first, const evn_account_ask *other, unsigned years)
 {
-    const evn_prices_file *p = other->prices;
     evn_account a, b;
     evn_account_of(first, &a);
     evn_account_of(other, &b);
-    bool capped = b.subsidy < p->subsidy->amount + p->subsidy->percent / 100 * b.price;
-    double sum = 0, per = 1 + p->purchase_tax_percent / 100 + years * p->running->insurance_percent / 100 -
-                          (capped ? 0 : p->subsidy->percent / 100);
+    double sum = 0, to_most;
     for (unsigned k = 0; k <= years && k < other->years; k++)
         sum += b.flow[k] - a.flow[k];
-    return years < other->years ? b.price - a.price + sum / per : (double)NAN;
+    return years < other->years ? b.price - a.price + evn_account_rise_for(&b, other->prices, sum, years, &to_most)
+                                : (double)NAN;
 }
 
 bool evn_costs_alike(double per_km, double other_per_km)

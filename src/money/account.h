@@ -25,6 +25,7 @@ typedef enum evn_cost {
     EVN_COST_COUNT
 } evn_cost;
 extern const char *const evn_cost_labels[EVN_COST_COUNT];
+extern const char *const evn_cost_keys[EVN_COST_COUNT]; /* behind "per_km." */
 
 typedef struct evn_account_ask {
     const evn_prices_file *prices;
@@ -55,7 +56,8 @@ typedef struct evn_account {
     double full_cycles, capacity_end, years_to_replacement; /* INFINITY: never; of a battery when new */
     unsigned replacements, replaced[EVN_FLOW_MOST];         /* all; paid for at the end of each year */
     double last_replaced;                                   /* after so many years; 0: never */
-    double replacement;                                     /* price of one */
+    double lowest_capacity, lowest_after; /* the least that any battery comes to, and after how many years of it */
+    double replacement;                   /* price of one */
     double residual_truck, residual_battery;
 
     double flow[EVN_FLOW_MOST];            /* what is paid: below zero */
@@ -64,6 +66,11 @@ typedef struct evn_account {
 } evn_account;
 
 void evn_account_of(const evn_account_ask *, evn_account *out);
+
+/* Whether its subsidy is at its most, so that no dearer truck has more. */
+bool evn_account_subsidy_at_most(const evn_account *, const evn_prices_file *);
+/* What the present value of all its costs gains with each unit of price: tax, subsidy, insurance and what is left. */
+double evn_account_per_price(const evn_account *, const evn_prices_file *, unsigned years);
 
 /* Mean price of energy over the hours of charging. */
 double evn_place_price(const evn_prices_file *, const evn_charging_place_file *);
@@ -94,8 +101,16 @@ double evn_account_turning_factor(const evn_account_ask *first, const evn_accoun
 /* By how much the price of the second would have to rise for that to be 0; NAN: no price does. */
 double evn_account_turning_rise(const evn_account_ask *first, const evn_account_ask *);
 
-/* The extra price with which the second pays back simply in so many years, fewer than it is kept; NAN: not fewer. A
- * subsidy that is at its most stays there. */
+/* By how much a truck's price may rise where so much is `saved` within some years, so that nothing of it is left:
+ * price, tax, insurance of these years and subsidy. The last meets its most on the way, or comes down from it, at
+ * `to_most` (as evn_account_price_to_most); NAN: it does not. */
+double evn_account_rise_for(const evn_account *, const evn_prices_file *, double saved, unsigned years,
+                            double *to_most);
+/* By how much the price has to rise for the subsidy to meet its most; below zero: it is there. NAN: it has none, or
+ * does not go by the price. */
+double evn_account_price_to_most(const evn_account *, const evn_prices_file *);
+
+/* The extra price with which the second pays back simply in so many years, fewer than it is kept; NAN: not fewer. */
 double evn_account_price_for(const evn_account_ask *first, const evn_account_ask *, unsigned years);
 
 /* Whether two costs per km are alike within what their digits deserve. */

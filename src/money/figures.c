@@ -53,19 +53,29 @@ bool evn_payback_figures(evn_payback *b, size_t truck, evn_payback_basis basis)
     put_all(&f);
     if (p->held_against)
         evn_figures_of_against(&f, &b->paying[basis][0].account);
+    if (truck == b->ranked[basis].best)
+        evn_figures_of_advice(&f, basis);
     return !p->figures.broken;
 }
 
 const evn_money_figure *evn_payback_find_figure(const evn_payback *b, size_t truck, evn_payback_basis basis,
                                                 const char *key, size_t length)
 {
-    static const char first[] = "first.";
-    size_t skipped = sizeof first - 1;
-    if (length > skipped && strncmp(key, first, skipped) == 0) {
+    const struct {
+        const char *begin;
+        size_t truck;
+    } others[] = {{"first.", 0}, {"next.", b->ranked[basis].next}};
+    for (size_t k = 0; k < sizeof others / sizeof *others; k++) {
+        size_t skipped = strlen(others[k].begin);
+        if (length <= skipped || strncmp(key, others[k].begin, skipped) != 0)
+            continue;
         key += skipped;
         length -= skipped;
-        truck = 0;
+        truck = others[k].truck;
+        break;
     }
+    if (truck >= b->count)
+        return NULL;
     const evn_money_figures *f = &b->paying[basis][truck].figures;
     for (size_t k = 0; k < f->count; k++)
         if (strlen(f->at[k].key) == length && strncmp(f->at[k].key, key, length) == 0)

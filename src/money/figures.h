@@ -48,5 +48,6 @@ void evn_figures_of_residual(const evn_figures_filling *);
 void evn_figures_of_flow(const evn_figures_filling *);
 void evn_figures_of_parts(const evn_figures_filling *); /* costs per km by what they are for */
 void evn_figures_of_against(const evn_figures_filling *, const evn_account *first);
+void evn_figures_of_advice(const evn_figures_filling *, evn_payback_basis); /* of the best against the next */
 
 #endif

@@ -53,36 +53,15 @@ static void put_rates(const evn_figures_filling *f)
     }
 }
 
-/* What the value against the first loses with each unit of price: with tax, subsidy, insurance and what is left. */
-static double value_per_price(const evn_figures_filling *f, evn_figure_line *formula)
-{
-    const evn_prices_file *p = f->prices;
-    const evn_account *a = &f->p->account;
-    unsigned years = f->payback->years;
-    bool capped = a->subsidy < p->subsidy->amount + p->subsidy->percent / 100 * a->price;
-    double per =
-        1 + p->purchase_tax_percent / 100 + p->running->insurance_percent / 100 * evn_factor_pa(a->rate, years);
-    evn_figure_add(formula, "1 + {prices.purchase_tax_percent} / 100 + {prices.insurance_percent} / 100 / {factor.ap}");
-    if (!capped) {
-        per -= p->subsidy->percent / 100;
-        evn_figure_add(formula, " - {prices.subsidy.percent} / 100");
-    }
-    if (p->residual) {
-        per -= pow(1 - p->residual->truck_loss_percent / 100, years) * evn_factor_pf(a->rate, years);
-        evn_figure_add(formula, " - (1 - {prices.residual.truck_loss_percent} / 100)^{years} * {factor.pf}");
-    }
-    return per;
-}
-
 static void put_turns(const evn_figures_filling *f, const evn_account *first)
 {
     const evn_against *g = &f->p->against;
     const evn_account *a = &f->p->account;
     char key[EVN_FIGURE_KEY];
-    evn_figure_line formula = {.length = 0};
-    double per = value_per_price(f, &formula), line_turns = a->price - first->price + g->present_value / per;
+    double per = evn_account_per_price(a, f->prices, f->payback->years),
+           line_turns = a->price - first->price + g->present_value / per;
     evn_figure_by(f, "extra.value_per_price", (evn_figure_told){"", "value lost with each unit of price", 4}, per,
-                  formula.at);
+                  "{cost.per_price}");
     if (fabs(line_turns - g->turns_at_price) <= 1e-6 * (1 + fabs(line_turns)))
         evn_figure_by(f, "extra.turns_at_price",
                       (evn_figure_told){f->money, "extra price at which the answer turns", 0}, g->turns_at_price,
@@ -115,25 +94,43 @@ static void put_turns(const evn_figures_filling *f, const evn_account *first)
     }
 }
 
-/* By which extra price the simple payback would be so many years: of those before the last, which leaves something. */
+/* By which extra price the simple payback would be so many years: of those before the last, which leaves something.
+ * What is saved by then is shared out at so much for each unit of price, another beyond where the subsidy has its most.
+ */
 static void put_price_for(const evn_figures_filling *f, double extra_price, unsigned years)
 {
-    const evn_prices_file *p = f->prices;
-    char key[EVN_FIGURE_KEY], label[EVN_FIGURE_KEY], formula[4 * EVN_FIGURE_KEY];
-    double sum = 0, per = 1 + p->purchase_tax_percent / 100 + years * p->running->insurance_percent / 100;
-    bool capped = f->p->account.subsidy < p->subsidy->amount + p->subsidy->percent / 100 * f->p->account.price;
+    const evn_account *a = &f->p->account;
+    char key[EVN_FIGURE_KEY], label[EVN_FIGURE_KEY], per[2][2 * EVN_FIGURE_KEY], formula[9 * EVN_FIGURE_KEY];
+    double sum = 0, to_most;
+    bool capped = evn_account_subsidy_at_most(a, f->prices);
     if (years >= f->payback->years)
         return;
     for (unsigned k = 0; k <= years; k++)
         sum += f->p->against.flow[k];
-    per -= capped ? 0 : p->subsidy->percent / 100;
+    double rise = evn_account_rise_for(a, f->prices, sum, years, &to_most);
     snprintf(key, sizeof key, "extra.price_for_%u", years);
     snprintf(label, sizeof label, "extra price with which it pays back in %u year%s", years, years == 1 ? "" : "s");
-    snprintf(formula, sizeof formula,
-             "{extra.price} + {extra.sum.%u} / (1 + {prices.purchase_tax_percent} / 100 + %u * "
-             "{prices.insurance_percent} / 100%s)",
-             years, years, capped ? "" : " - {prices.subsidy.percent} / 100");
-    evn_figure_by(f, key, (evn_figure_told){f->money, label, 0}, extra_price + sum / per, formula);
+    for (size_t k = 0; k < 2; k++)
+        snprintf(per[k], sizeof per[k],
+                 "(1 + {prices.purchase_tax_percent} / 100 + %u * {prices.insurance_percent} / 100%s)", years,
+                 capped == (k == 0) ? "" : " - {prices.subsidy.percent} / 100");
+    if (isnan(to_most))
+        snprintf(formula, sizeof formula, "{extra.price} + {extra.sum.%u} / %s", years, per[0]);
+    else
+        snprintf(formula, sizeof formula,
+                 "{extra.price} + {extra.price_to_most} + ({extra.sum.%u} - {extra.price_to_most} * %s) / %s", years,
+                 per[0], per[1]);
+    evn_figure_by(f, key, (evn_figure_told){f->money, label, 0}, extra_price + rise, formula);
+}
+
+static void put_price_to_most(const evn_figures_filling *f)
+{
+    double to_most = evn_account_price_to_most(&f->p->account, f->prices);
+    if (!isnan(to_most))
+        evn_figure_by(f, "extra.price_to_most",
+                      (evn_figure_told){f->money, "rise of the price at which the subsidy meets its most", 0}, to_most,
+                      "({prices.subsidy.most} - {prices.subsidy.amount}) / ({prices.subsidy.percent} / 100) - "
+                      "{price.total}");
 }
 
 void evn_figures_of_against(const evn_figures_filling *f, const evn_account *first)
@@ -157,6 +154,7 @@ void evn_figures_of_against(const evn_figures_filling *f, const evn_account *fir
                      g->discounted.years,
                      "when extra.discounted comes to 0 for good, evenly within a year; none: not within the years");
     put_rates(f);
+    put_price_to_most(f);
     put_price_for(f, a->price - first->price, 1);
     put_price_for(f, a->price - first->price, 2);
     put_turns(f, first);

@@ -4,6 +4,20 @@
 #include <stdio.h>
 #include <string.h>
 
+/* Of the ways of stopping that were tried for the least battery, that of least cost per km. */
+static void put_chosen_stops(const evn_figures_filling *f)
+{
+    static const char from[] = "of the ways of stopping that were tried, that of least cost per km";
+    const evn_paying *p = f->p;
+    if (p->try_count == 0)
+        return;
+    evn_figure_given(f, "stops.longer_min", (evn_figure_told){"min", "charging stops longer than stated by", 0},
+                     p->tries[p->chosen].longer_min, from);
+    if (!isnan(p->tries[p->chosen].connector_kw))
+        evn_figure_given(f, "stops.connector_kw", (evn_figure_told){"kW", "connector of charging stops", 0},
+                         p->tries[p->chosen].connector_kw, from);
+}
+
 void evn_figures_of_day(const evn_figures_filling *f)
 {
     static const char driven[] = "the day driven, mean of its seasons by their shares";
@@ -45,19 +59,18 @@ void evn_figures_of_day(const evn_figures_filling *f)
     };
     for (size_t k = 0; k < sizeof rows / sizeof *rows; k++)
         evn_figure_given(f, rows[k].key, rows[k].as, rows[k].value, rows[k].from);
+    put_chosen_stops(f);
     if (isnan(f->p->age_years))
         return;
     evn_figure_given(
         f, "battery.sized_at_years", (evn_figure_told){"a", "age of the battery for its size", 1}, f->p->age_years,
         f->p->ages_by_law
-            ? "years after which the prices' ageing leaves the truck's own battery its least capacity, since the "
-              "battery's file states no ageing"
-            : "years of the battery's own file at which it has the least capacity that the prices' ageing leaves the "
-              "truck's own battery");
-    evn_figure_given(f, "battery.sized_at_capacity",
-                     (evn_figure_told){"", "share of its capacity for which its size is looked for", 3}, f->p->capacity,
-                     "the least that the prices' ageing leaves the truck's own battery within the years, or before it "
-                     "is replaced");
+            ? "years after which the prices' ageing leaves it that capacity, which the battery's file does not state"
+            : "years of the battery's own file at which it has that capacity");
+    evn_figure_given(
+        f, "battery.sized_at_capacity",
+        (evn_figure_told){"", "share of its capacity for which its size is looked for", 3}, f->p->capacity,
+        "found with the size: battery.capacity_lowest is not less, and by 0.002 more at most but where it jumps");
 }
 
 /* What the lineup gave it, and what the duty demands of it. */

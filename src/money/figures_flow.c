@@ -15,6 +15,21 @@ static void put_replaced(char out[EVN_FIGURE_KEY], unsigned replaced)
         snprintf(out, EVN_FIGURE_KEY, "%u * {battery.replacement}", replaced);
 }
 
+/* What the present value of all costs gains with each unit of price: with tax, subsidy, insurance and what is left. */
+static void put_per_price(const evn_figures_filling *f)
+{
+    const evn_prices_file *p = f->prices;
+    evn_figure_line formula = {.length = 0};
+    evn_figure_add(&formula,
+                   "1 + {prices.purchase_tax_percent} / 100 + {prices.insurance_percent} / 100 / {factor.ap}");
+    if (!evn_account_subsidy_at_most(&f->p->account, p))
+        evn_figure_add(&formula, " - {prices.subsidy.percent} / 100");
+    if (p->residual)
+        evn_figure_add(&formula, " - (1 - {prices.residual.truck_loss_percent} / 100)^{years} * {factor.pf}");
+    evn_figure_by(f, "cost.per_price", (evn_figure_told){"", "present value of costs with each unit of price", 4},
+                  evn_account_per_price(&f->p->account, p, f->payback->years), formula.at);
+}
+
 void evn_figures_of_flow(const evn_figures_filling *f)
 {
     const evn_account *a = &f->p->account;
@@ -45,6 +60,7 @@ void evn_figures_of_flow(const evn_figures_filling *f)
     if (!isnan(a->per_t_km))
         evn_figure_by(f, "cost.per_t_km", (evn_figure_told){f->per_t_km, "cost per tonne-kilometre", 5}, a->per_t_km,
                       "{cost.per_km} * {day.km} / {day.t_km}");
+    put_per_price(f);
 }
 
 /* ------------------------------------------------------------------------------------------------ breakdown */

@@ -144,6 +144,20 @@ static void put_ageing(const evn_figures_filling *f)
         "y)^0.5 is {prices.ageing.end_share}");
 }
 
+/* What the size of the least battery is held against. */
+static void put_lowest(const evn_figures_filling *f)
+{
+    const evn_account *a = &f->p->account;
+    evn_figure_given(f, "battery.lowest_after", (evn_figure_told){"a", "age of the battery at its lowest", 2},
+                     a->lowest_after,
+                     a->years_to_replacement < 1
+                         ? "battery.years_to_replacement, since it goes when it ends"
+                         : "the least of years and battery.years_to_replacement rounded up: to the end of that year");
+    evn_figure_by(f, "battery.capacity_lowest", (evn_figure_told){"", "capacity at its lowest", 3}, a->lowest_capacity,
+                  "1 - {ageing.by_time} * (365.25 * {battery.lowest_after})^0.75 - {ageing.by_charge} * (4.3 * "
+                  "{battery.full_cycles} * {battery.lowest_after})^0.5");
+}
+
 void evn_figures_of_battery(const evn_figures_filling *f)
 {
     const evn_account *a = &f->p->account;
@@ -165,6 +179,8 @@ void evn_figures_of_battery(const evn_figures_filling *f)
                    "(4.3 * {battery.full_cycles} * ({years} - {battery.last_replaced}))^0.5");
     evn_figure_by(f, "battery.capacity_end", (evn_figure_told){"", "capacity at the end", 3}, a->capacity_end,
                   g ? capacity.at : "1");
+    if (g)
+        put_lowest(f);
     if (g && !isnan(g->replacement_per_kwh)) {
         evn_figure_given(f, "prices.replacement_per_kwh", (evn_figure_told){f->per_kwh, "price of another battery", 0},
                          g->replacement_per_kwh, "battery_ageing.replacement_per_kwh of the prices");

@@ -31,15 +31,27 @@ typedef struct evn_paying_sure {
     size_t causes;
 } evn_paying_sure;
 
+/* Who costs least at a distance a year, of those that do what the duty demands, and who follows; SIZE_MAX: none. */
+typedef struct evn_money_ranked {
+    size_t best, next;
+    double per_km, next_per_km; /* INFINITY: none */
+} evn_money_ranked;
+
 /* A truck on a basis. */
-typedef struct evn_paying {
+typedef struct evn_paying evn_paying;
+struct evn_paying {
     const char *status;
     bool there; /* it has costs */
     evn_sized_truck sized;
-    double age_years;    /* of the battery for whose size the day was looked at; NAN: none */
-    double capacity;     /* to which its own battery came, by the prices' law, for which that was */
-    bool ages_by_law;    /* its battery's file states no ageing: that age is of the prices' law */
-    evn_equalised given; /* to be equal to the first */
+    double age_years;         /* of the battery for whose size the day was looked at; NAN: none */
+    double capacity;          /* what it has of its capacity then */
+    double found_lowest;      /* to which it comes itself at the prices with which it was found */
+    double size, kg_per_kwh;  /* of it, over the truck's own, and of its mass */
+    evn_payback_try *tries;   /* ways of stopping of which this is the one that costs least */
+    size_t try_count, chosen; /* 0: none but as the duty states */
+    const evn_paying *driven; /* of each of them */
+    bool ages_by_law;         /* its battery's file states no such age: it is of the prices' law */
+    evn_equalised given;      /* to be equal to the first */
     evn_bought bought;
     evn_use use;
     evn_account_ask ask;
@@ -48,7 +60,7 @@ typedef struct evn_paying {
     bool held_against;
     evn_paying_sure sure;
     evn_money_figures figures;
-} evn_paying;
+};
 
 typedef struct evn_physics evn_physics; /* physics.h */
 
@@ -69,7 +81,8 @@ struct evn_payback {
     evn_physics *physics; /* NULL: it does not count */
     double advised_km[EVN_ADVICE_MOST];
     size_t advised;
-    evn_paying *paying[EVN_PAYBACK_BASES]; /* [count] each */
+    evn_paying *paying[EVN_PAYBACK_BASES];      /* [count] each */
+    evn_money_ranked ranked[EVN_PAYBACK_BASES]; /* at its distance */
 };
 
 /* One lineup of trucks over a duty; a cycle is a day of one leg. */
@@ -95,6 +108,13 @@ evn_payback *evn_payback_make(const evn_payback_of *, const evn_payback_how *, e
 evn_payback *evn_payback_remake(const evn_payback *driven, const evn_prices_file *, const evn_price_places *,
                                 const evn_payback_how *, evn_report *);
 
+/* The same trucks, days, batteries and prices at another distance a year. What is there must outlive it. NULL (said)
+ * when memory is out. */
+evn_payback *evn_payback_move(const evn_payback *, double annual_km, evn_report *);
+
+/* Warnings on what of it is unusual (unusual.c). */
+void evn_payback_say_unusual(const evn_payback *, evn_report *);
+
 /* What it would be at another distance; truck and basis are there. */
 void evn_payback_at_km(const evn_payback *, size_t truck, evn_payback_basis, double annual_km, evn_account *out);
 
@@ -109,7 +129,8 @@ bool evn_payback_draw(evn_payback *, evn_payback_basis, const evn_payback_how *,
 
 /* Fills the list of a truck's figures. False when memory is out. */
 bool evn_payback_figures(evn_payback *, size_t truck, evn_payback_basis);
-/* One of them, or with "first." before its key one of the first truck's; NULL: none. */
+/* One of them, or with "first." before its key one of the first truck's, with "next." of the one that costs least after
+ * the best (evn_payback.ranked); NULL: none. */
 const evn_money_figure *evn_payback_find_figure(const evn_payback *, size_t truck, evn_payback_basis, const char *key,
                                                 size_t length);
 

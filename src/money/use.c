@@ -84,6 +84,16 @@ static void add_demands(evn_use *u, const evn_day *day, size_t season, const cha
     }
 }
 
+/* A day that ends before its end: that which gets least far. */
+static void add_stopped(evn_use *u, const evn_day_season *s)
+{
+    double km = value_of(s->results, "distance_km", (double)NAN);
+    if (strcmp(s->status, "finished") == 0 || isnan(km) || km >= u->stopped_km)
+        return;
+    u->stopped_km = km;
+    u->stopped_drawn = s->begin_soc - s->lowest_soc;
+}
+
 static bool add_seasons(evn_use *u, const evn_day *day)
 {
     evn_day_season s;
@@ -94,6 +104,7 @@ static bool add_seasons(evn_use *u, const evn_day *day)
     for (size_t k = 0; evn_day_season_at(day, k, &s); k++) {
         if (strcmp(s.status, "finished") != 0)
             u->status = s.status;
+        add_stopped(u, &s);
         add_demands(u, day, k, s.name);
         if (s.results) {
             add_season(u, &s, (s.name ? s.share : 1) / shares);
@@ -131,7 +142,7 @@ static bool put_masses(evn_use *u, const evn_truck_file *t, const evn_load_case 
 bool evn_use_find(const evn_truck_file *t, const evn_duty_file *d, const evn_conditions *ask, const evn_day_how *how,
                   evn_use *u, evn_report *report)
 {
-    *u = (evn_use){.status = "failed", .meets = true};
+    *u = (evn_use){.status = "failed", .meets = true, .stopped_km = (double)NAN, .stopped_drawn = (double)NAN};
     evn_day *day = evn_day_drive(t, d, ask, how, report);
     if (!day)
         return false;

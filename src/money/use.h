@@ -22,6 +22,8 @@ typedef struct evn_use {
     double worst_depot_kwh;            /* battery_kwh less stored_kwh in the season where that is most */
     double depth;                      /* of a day's discharge, the most of any season, of the whole charge */
     double drawn;                      /* likewise: that, and what stops put back before its lowest charge */
+    double stopped_km, stopped_drawn;  /* where a season's day ends before its end, the earliest: so far, and drawn of
+                                          the charge until then; NAN: none does */
     double pack_kwh, pack_v, pack_ohm; /* new, between 0 and 1; mean open-circuit voltage; at usual temperature */
     double may_carry_t;                /* with which no permitted mass is passed */
     double kerb_kg, payload_t;

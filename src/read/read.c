@@ -107,7 +107,7 @@ const void *evn_read_file(const char *path, const evn_object *object, const char
     return evn_read_file_with(path, object, &more, arena, report);
 }
 
-static void say_trouble(const char *path, const evn_trouble *trouble, evn_report *report)
+void evn_read_trouble(const char *path, const evn_trouble *trouble, evn_report *report)
 {
     evn_spot whole_file = {evn_report_file(report, path), 0, 0};
     evn_reading reading = {.report = report, .scratch = trouble->absent ? evn_arena_new() : NULL};
@@ -125,7 +125,7 @@ const void *evn_read_file_with(const char *path, const evn_object *object, const
     evn_bytes bytes;
     evn_trouble trouble;
     if (!evn_bytes_load(path, &bytes, &trouble)) {
-        say_trouble(path, &trouble, report);
+        evn_read_trouble(path, &trouble, report);
         return NULL;
     }
     whole file = {.bytes = bytes.at,

@@ -45,4 +45,8 @@ const void *evn_read_file_with(const char *path, const evn_object *, const evn_r
 const void *evn_read_bytes_with(const char *bytes, size_t length, const char *name, const evn_object *,
                                 const evn_read_more *, evn_arena *, evn_report *);
 
+/* Says why a file could not be loaded, and which one nearby has nearly its name. */
+struct evn_trouble;
+void evn_read_trouble(const char *path, const struct evn_trouble *, evn_report *);
+
 #endif

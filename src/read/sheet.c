@@ -3,124 +3,42 @@
 #include "read/sheet.h"
 #include "read/bytes.h"
 #include "read/number.h"
+#include "read/rows.h"
 #include <math.h>
 #include <string.h>
 
 enum { COLUMNS_MOST = 256 };
 
-typedef struct cell {
-    const char *at; /* without quotes and the spaces around */
-    size_t length;
-} cell;
-
-typedef struct row {
-    const char *begin, *end; /* without the line end */
-    uint32_t line;
-} row;
-
 typedef struct walk {
     evn_reading *reading;
     const evn_source *source;
-    const char *at, *end; /* what is left */
-    uint32_t line;        /* last line taken */
+    evn_rows rows;
 } walk;
 
 typedef struct plan {
     size_t columns, rows;
     bool numeric[COLUMNS_MOST];
     bool gaps; /* empty cells are allowed in columns of numbers */
-    row header;
-    cell names[COLUMNS_MOST];
+    evn_row header;
+    evn_cell names[COLUMNS_MOST];
 } plan;
 
-/* ---------------------------------------------------------------------------------------------------- lines, cells */
+/* ---------------------------------------------------------------------------------------------------- places */
 
-static bool is_space(char letter) { return letter == ' ' || letter == '\t'; }
-
-/* The next line that is neither empty nor a comment. */
-static bool next_row(walk *w, row *out)
+static evn_spot spot_in(const walk *w, const evn_row *in, const char *at)
 {
-    while (w->at < w->end) {
-        const char *begin = w->at;
-        const char *feed = memchr(begin, '\n', (size_t)(w->end - begin));
-        const char *end = !feed ? w->end : feed;
-        w->at = !feed ? w->end : feed + 1;
-        w->line++;
-        if (end > begin && end[-1] == '\r')
-            end--;
-        const char *first = begin;
-        while (first < end && is_space(*first))
-            first++;
-        if (first < end && *first != '#') {
-            *out = (row){begin, end, w->line};
-            return true;
-        }
-    }
-    return false;
+    return (evn_spot){w->source->file, in->line, evn_row_column(in, at)};
 }
 
-static evn_spot spot_in(const walk *w, const row *in, const char *at)
-{
-    uint32_t column = 1;
-    for (const char *c = in->begin; c < at; c++)
-        column += ((unsigned char)*c & 0xc0) != 0x80;
-    return (evn_spot){w->source->file, in->line, column};
-}
-
-static bool say(walk *w, const row *in, const char *at, evn_fault fault, const char *text)
+static bool say(walk *w, const evn_row *in, const char *at, evn_fault fault, const char *text)
 {
     evn_say(w->reading->report, fault, spot_in(w, in, at), w->source->used_from, "%s", text);
     return false;
 }
 
-static cell trimmed(const char *begin, const char *end)
-{
-    while (begin < end && is_space(*begin))
-        begin++;
-    while (end > begin && is_space(end[-1]))
-        end--;
-    return (cell){begin, (size_t)(end - begin)};
-}
-
-/* The closing quote of a cell that begins at a quote; two quotes in a row stand for one inside. */
-static const char *closing_quote(const char *open, const char *end)
-{
-    for (const char *at = open + 1; at < end; at++)
-        if (*at == '"' && at + 1 < end && at[1] == '"')
-            at++;
-        else if (*at == '"')
-            return at;
-    return NULL;
-}
-
-/* Takes the next cell of a row; *at is left behind the comma, or NULL after the last cell. False: a quote stays open.
- */
-static bool next_cell(const row *in, const char **at, cell *out)
-{
-    const char *begin = *at;
-    while (begin < in->end && is_space(*begin))
-        begin++;
-    const char *search = begin;
-    bool quoted = begin < in->end && *begin == '"';
-    if (quoted) {
-        search = closing_quote(begin, in->end);
-        if (!search) {
-            *out = (cell){begin, 0};
-            return false;
-        }
-    }
-    const char *comma = search < in->end ? memchr(search, ',', (size_t)(in->end - search)) : NULL;
-    const char *end = !comma ? in->end : comma;
-    *at = !comma ? NULL : comma + 1;
-    *out = trimmed(begin, end);
-    if (quoted && out->at + out->length == search + 1)
-        *out = (cell){begin + 1, (size_t)(search - begin) - 1};
-    return true;
-}
-
 /* ---------------------------------------------------------------------------------------------------- the header */
 
-static bool sound_name(walk *w, const plan *p, cell name)
+static bool sound_name(walk *w, const plan *p, evn_cell name)
 {
     double value;
     if (name.length == 0)
@@ -141,7 +59,7 @@ static bool sound_name(walk *w, const plan *p, cell name)
 
 static bool read_header(walk *w, plan *p)
 {
-    if (!next_row(w, &p->header)) {
+    if (!evn_rows_next(&w->rows, &p->header)) {
         evn_spot top = {w->source->file, 1, 1};
         evn_say(w->reading->report, EVN_FAULT_SYNTAX, top, w->source->used_from,
                 "a sheet without lines; expected a header line and rows of numbers");
@@ -149,8 +67,8 @@ static bool read_header(walk *w, plan *p)
     }
     bool sound = true;
     for (const char *at = p->header.begin; at;) {
-        cell name;
-        if (!next_cell(&p->header, &at, &name))
+        evn_cell name;
+        if (!evn_row_cell(&p->header, ',', &at, &name))
             return say(w, &p->header, name.at, EVN_FAULT_SYNTAX, "a quote that is not closed; expected its end");
         if (p->columns == COLUMNS_MOST)
             return say(w, &p->header, name.at, EVN_FAULT_TOO_LARGE, "more than 256 columns; expected fewer");
@@ -162,13 +80,13 @@ static bool read_header(walk *w, plan *p)
 
 /* ---------------------------------------------------------------------------------------------------- first walk */
 
-static bool survey_row(walk *w, plan *p, const row *in)
+static bool survey_row(walk *w, plan *p, const evn_row *in)
 {
     size_t cells = 0;
     for (const char *at = in->begin; at; cells++) {
-        cell found;
+        evn_cell found;
         double value;
-        if (!next_cell(in, &at, &found))
+        if (!evn_row_cell(in, ',', &at, &found))
             return say(w, in, found.at, EVN_FAULT_SYNTAX, "a quote that is not closed; expected its end");
         if (cells < p->columns && !evn_number_read(found.at, found.length, &value))
             p->numeric[cells] = true;
@@ -184,7 +102,7 @@ static bool survey_row(walk *w, plan *p, const row *in)
 static bool survey(walk w, plan *p)
 {
     bool sound = true;
-    for (row in; next_row(&w, &in);) {
+    for (evn_row in; evn_rows_next(&w.rows, &in);) {
         if ((p->rows + 1) * p->columns > EVN_ITEMS_MOST)
             return say(&w, &in, in.begin, EVN_FAULT_TOO_LARGE, "more than 2 million cells in a sheet; expected fewer");
         sound = survey_row(&w, p, &in) && sound;
@@ -225,7 +143,7 @@ static bool draft_columns(walk *w, const plan *p, draft *d)
     return taken || evn_reading_out_of_memory(w->reading);
 }
 
-static bool say_cell(walk *w, const row *in, const plan *p, size_t column, cell found, const char *why)
+static bool say_cell(walk *w, const evn_row *in, const plan *p, size_t column, evn_cell found, const char *why)
 {
     char quoted[EVN_QUOTE_BYTES], name[EVN_QUOTE_BYTES];
     evn_say(w->reading->report, EVN_FAULT_NOT_A_NUMBER, spot_in(w, in, found.at), w->source->used_from,
@@ -235,14 +153,14 @@ static bool say_cell(walk *w, const row *in, const plan *p, size_t column, cell 
     return false;
 }
 
-static bool read_row(walk *w, const plan *p, draft *d, const row *in, size_t index)
+static bool read_row(walk *w, const plan *p, draft *d, const evn_row *in, size_t index)
 {
     bool sound = true;
     size_t to = 0;
     const char *at = in->begin;
     for (size_t i = 0; i < p->columns && at; i++) {
-        cell found;
-        next_cell(in, &at, &found); /* the first walk has seen that it succeeds */
+        evn_cell found;
+        evn_row_cell(in, ',', &at, &found); /* the first walk has seen that it succeeds */
         if (!p->numeric[i])
             continue;
         if (p->gaps && found.length == 0) {
@@ -271,7 +189,7 @@ static const evn_sheet *read_rows(walk w, const plan *p)
     }
     bool sound = true;
     size_t index = 0;
-    for (row in; next_row(&w, &in); index++)
+    for (evn_row in; evn_rows_next(&w.rows, &in); index++)
         sound = read_row(&w, p, &d, &in, index) && sound;
     *sheet = (evn_sheet){.columns = d.columns,
                          .rows = p->rows,
@@ -294,7 +212,7 @@ const evn_sheet *evn_sheet_read(evn_reading *reading, const evn_source *source, 
         return NULL;
     }
     p->gaps = gaps;
-    walk w = {.reading = reading, .source = source, .at = bytes, .end = bytes + length, .line = 0};
+    walk w = {.reading = reading, .source = source, .rows = {bytes, bytes + length, 0}};
     if (!read_header(&w, p) || !survey(w, p))
         return NULL;
     return read_rows(w, p);

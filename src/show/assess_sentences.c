@@ -21,6 +21,15 @@ void evn_assess_amount(char *out, size_t bytes, const evn_quantity *what, double
     snprintf(out, bytes, "%s%s%s", number, unit[0] ? " " : "", unit);
 }
 
+void evn_assess_sure_words(const evn_assessed *is, char *out, size_t bytes)
+{
+    double least = pow(10, -is->what.digits), told = evn_shown_value(&is->what, is->uncertainty);
+    if (told >= least / 2)
+        evn_assess_amount(out, bytes, &is->what, is->uncertainty);
+    else
+        snprintf(out, bytes, "%.1g %s", told, evn_shown_unit(&is->what));
+}
+
 bool evn_assess_demanded_words(const evn_assessed *is, char *out, size_t bytes)
 {
     char demanded[NUMBER];
@@ -75,7 +84,7 @@ static void put_verdict(words *w, const evn_assessed *is)
         put(w, ": %s, %s %s (%s%s", value, is->at_most ? "at most" : "at least", demanded, is->margin > 0 ? "+" : "",
             margin);
         if (is->uncertainty > 0) {
-            evn_assess_amount(margin, sizeof margin, &is->what, is->uncertainty);
+            evn_assess_sure_words(is, margin, sizeof margin);
             put(w, ", sure to %s", margin);
         }
         if (!isnan(is->probability))
@@ -85,6 +94,8 @@ static void put_verdict(words *w, const evn_assessed *is)
             evn_assess_amount(margin, sizeof margin, &is->what, is->spare);
             put(w, ", without the spare of %s", margin);
         }
+        if (is->left_out)
+            put(w, "; %.200s", is->left_out);
         put(w, ")");
     }
     if (is->why)
@@ -117,13 +128,13 @@ void evn_assess_verdict_words(const evn_assessed *is, char out[EVN_ASSESS_SENTEN
 static void put_whole(words *w, const evn_assess_story *s, size_t truck)
 {
     evn_verdict of = evn_assessment_of(s->assessment, truck);
-    static const char *const does[] = {
-        [EVN_VERDICT_NOT_ASKED] = "is asked nothing",
-        [EVN_VERDICT_PASS] = "passes all that is demanded",
-        [EVN_VERDICT_MARGINAL] = "is marginal: nothing fails, not all is sure or with the spare that is asked",
-        [EVN_VERDICT_NOT_KNOWN] = "is not known whole: nothing fails of what is known",
-        [EVN_VERDICT_FAIL] = "fails what is demanded"};
-    put(w, "%.100s %s.", evn_lineup_truck_title(s->lineup, truck), does[of]);
+    static const char *const does[] = {[EVN_VERDICT_NOT_ASKED] = "not asked",
+                                       [EVN_VERDICT_PASS] = "pass, of all that is demanded",
+                                       [EVN_VERDICT_MARGINAL] =
+                                           "marginal; nothing fails, not all is sure or with the spare that is asked",
+                                       [EVN_VERDICT_NOT_KNOWN] = "not known; nothing fails of what is known",
+                                       [EVN_VERDICT_FAIL] = "fail, not all that is demanded is kept"};
+    put(w, "%.100s: %s.", evn_lineup_truck_title(s->lineup, truck), does[of]);
 }
 
 void evn_assess_whole_words(const evn_assess_story *s, size_t truck, char out[EVN_ASSESS_SENTENCE_BYTES])
@@ -136,9 +147,9 @@ void evn_assess_truck_words(const evn_assess_story *s, size_t truck, char out[EV
 {
     words w = begin(out);
     put_whole(&w, s, truck);
-    put_all(&w, s, truck, EVN_VERDICT_FAIL, " It fails ");
-    put_all(&w, s, truck, EVN_VERDICT_NOT_KNOWN, " Not known is ");
-    put_all(&w, s, truck, EVN_VERDICT_MARGINAL, " Marginal is ");
+    put_all(&w, s, truck, EVN_VERDICT_FAIL, " Failed: ");
+    put_all(&w, s, truck, EVN_VERDICT_NOT_KNOWN, " Not known: ");
+    put_all(&w, s, truck, EVN_VERDICT_MARGINAL, " Marginal: ");
 }
 
 /* ------------------------------------------------------------------------------------------------ which layout */
@@ -229,12 +240,47 @@ static void number_words(char out[NUMBER], double value, double away_from, const
     int digits = fabs(value) >= 1000 ? 0 : fabs(value) >= 100 ? 1 : fabs(value) >= 10 ? 2 : 3;
     double scale = pow(10, digits);
     char number[NUMBER / 2];
+    if (value == round(value))
+        digits = 0;
     if (value < away_from)
         value = floor(value * scale) / scale;
     else if (value > away_from)
         value = ceil(value * scale) / scale;
     evn_format_decimals(number, sizeof number, digits, value);
     snprintf(out, NUMBER, "%s%s%.20s", number, unit[0] ? " " : "", unit);
+}
+
+/* "annual distance 61000 km instead of 21650 km", or that none does within reach. */
+static void put_turn(words *w, const evn_assess_turn *t)
+{
+    char from[NUMBER], to[NUMBER];
+    number_words(from, t->from, (double)NAN, t->unit);
+    if (isnan(t->to)) {
+        number_words(to, t->reach, 0.0, t->unit);
+        put(w, "no %s does up to %s, all that one truck drives in a year; it is %s", t->datum, to, from);
+        return;
+    }
+    number_words(to, t->to, t->from, t->unit);
+    put(w, "%s %s instead of %s", t->datum, to, from);
+}
+
+/* "Which is advised: start, soil, demanded 18.2 % instead of 15 %, which central drive passes no longer" */
+static void put_choice_by_demand(words *w, const evn_assess_story *s, const evn_assess_turn *t)
+{
+    char from[NUMBER], to[NUMBER];
+    evn_assessed is;
+    evn_assess_choice c = {.advised = SIZE_MAX};
+    evn_assessment_choice(s->assessment, &c);
+    evn_assessed_at(s->assessment, t->about, t->demand, &is);
+    double times = is.what.kind == EVN_SHARE ? 100 : 1;
+    const char *unit = evn_shown_unit(&is.what);
+    number_words(from, times * t->from, (double)NAN, unit);
+    number_words(to, times * t->to, times * t->from, unit);
+    put(w, "Which is advised: %.120s, demanded %s instead of %s: then %s %.100s", is.what.label, to, from,
+        t->about != c.advised ? "there is also"
+        : c.marginal          ? "it is a fail of"
+                              : "it is no longer",
+        evn_lineup_truck_title(s->lineup, t->about));
 }
 
 bool evn_assess_turn_words(const evn_assess_story *s, size_t index, char out[EVN_ASSESS_SENTENCE_BYTES])
@@ -245,13 +291,21 @@ bool evn_assess_turn_words(const evn_assess_story *s, size_t index, char out[EVN
     evn_assessed is;
     if (!evn_assess_turn_at(s->assessment, index, &t))
         return false;
+    if (t.truck == SIZE_MAX && t.demand != SIZE_MAX) {
+        put_choice_by_demand(&w, s, &t);
+        return true;
+    }
     if (t.truck == SIZE_MAX) {
-        number_words(from, t.from, (double)NAN, t.unit);
-        number_words(to, t.to, t.from, t.unit);
-        put(&w, "Which is advised: %s %s instead of %s", t.datum, to, from);
+        put(&w, "Which is advised: ");
+        put_turn(&w, &t);
         return true;
     }
     evn_assessed_at(s->assessment, t.truck, t.demand, &is);
+    if (isnan(t.to)) {
+        put(&w, "%.100s, %.120s: ", evn_lineup_truck_title(s->lineup, t.truck), is.what.label);
+        put_turn(&w, &t);
+        return true;
+    }
     bool demanded = strcmp(t.datum, "demanded") == 0;
     double times = demanded && is.what.kind == EVN_SHARE ? 100 : 1;
     const char *unit = demanded ? evn_shown_unit(&is.what) : t.unit;
@@ -262,35 +316,51 @@ bool evn_assess_turn_words(const evn_assess_story *s, size_t index, char out[EVN
         number_words(to, times * t.to_pass, times * t.from, unit);
         put(&w, ", surely %s", to);
     }
-    put(&w, " instead of %s", from);
+    if (t.from != 0)
+        put(&w, " instead of %s", from);
     return true;
 }
 
 /* ------------------------------------------------------------------------------------------------ beside others */
 
-static void put_fails(words *w, const evn_assessment *a, size_t truck, const char *before)
+static size_t put_labels(words *w, const evn_assessment *a, size_t truck, evn_verdict v, const char *before)
 {
     evn_assessed is;
     size_t told = 0;
     for (size_t k = 0; evn_assessed_at(a, truck, k, &is); k++)
-        if (is.verdict == EVN_VERDICT_FAIL)
+        if (is.verdict == v)
             put(w, "%s%.120s", told++ == 0 ? before : ", ", is.what.label);
+    return told;
+}
+
+/* "failed by sleek (rules on loads), by heavy (payload)" */
+static void put_all_of(words *w, const evn_lineup *lineup, const evn_assessment *a, evn_verdict v, const char *begin)
+{
+    size_t told = 0;
+    for (size_t k = 0; k < evn_assessment_truck_count(a); k++) {
+        char before[200];
+        const char *between = told > 0 ? ", " : w->length > 0 ? "; " : "";
+        snprintf(before, sizeof before, "%s%s%.100s (", between, told > 0 ? "" : begin,
+                 evn_lineup_truck_title(lineup, k));
+        if (put_labels(w, a, k, v, before) > 0) {
+            put(w, ")");
+            told++;
+        }
+    }
 }
 
 void evn_assess_fails_words(const evn_assessment *a, size_t truck, char out[EVN_ASSESS_SENTENCE_BYTES])
 {
     words w = begin(out);
-    put_fails(&w, a, truck, "");
+    put_labels(&w, a, truck, EVN_VERDICT_FAIL, "");
 }
 
 void evn_assess_unfit_words(const evn_lineup *lineup, const evn_assessment *a, char out[EVN_ASSESS_SENTENCE_BYTES])
 {
     words w = begin(out);
-    char before[200];
-    for (size_t k = 0; k < evn_assessment_truck_count(a); k++) {
-        snprintf(before, sizeof before, "%s%.100s fails ", w.length > 0 ? "; " : "", evn_lineup_truck_title(lineup, k));
-        put_fails(&w, a, k, before);
-    }
+    put_all_of(&w, lineup, a, EVN_VERDICT_FAIL, "failed by ");
+    put_all_of(&w, lineup, a, EVN_VERDICT_MARGINAL, "marginal, within how sure it is or its spare: ");
+    put_all_of(&w, lineup, a, EVN_VERDICT_NOT_KNOWN, "not known: ");
     if (w.length > 0)
         put(&w, ".");
 }

@@ -35,7 +35,7 @@ enum { EVN_ASSESS_SENTENCE_BYTES = 2000 };
 void evn_assess_advice_words(const evn_assess_story *, char out[EVN_ASSESS_SENTENCE_BYTES]);
 /* What decided of a truck: what it fails, what is marginal, what is not known. */
 void evn_assess_truck_words(const evn_assess_story *, size_t truck, char out[EVN_ASSESS_SENTENCE_BYTES]);
-/* The first sentence of that alone: "central drive fails what is demanded." */
+/* The first sentence of that alone: "central drive: fail, not all that is demanded is kept." */
 void evn_assess_whole_words(const evn_assess_story *, size_t truck, char out[EVN_ASSESS_SENTENCE_BYTES]);
 /* One demand of it: "start, soil: 12.10 %, at least 15.00 % (-2.90 %, sure to 1.20 %), adhesion, winter" */
 void evn_assess_verdict_words(const evn_assessed *, char out[EVN_ASSESS_SENTENCE_BYTES]);
@@ -45,12 +45,15 @@ bool evn_assess_demanded_words(const evn_assessed *, char *out, size_t bytes);
 bool evn_assess_turn_words(const evn_assess_story *, size_t index, char out[EVN_ASSESS_SENTENCE_BYTES]);
 /* "13.20 %" */
 void evn_assess_amount(char *out, size_t bytes, const evn_quantity *, double value);
+/* "1.20 %"; below the last digit that is told "0.001 m/s2", never 0 */
+void evn_assess_sure_words(const evn_assessed *, char *out, size_t bytes);
 const char *evn_verdict_words(evn_verdict); /* "not known" */
 
 /* What a truck fails, "rules on loads, payload"; empty: nothing, or no assessment. Told beside who leads in comparisons
  * and costs. */
 void evn_assess_fails_words(const evn_assessment *, size_t truck, char out[EVN_ASSESS_SENTENCE_BYTES]);
-/* Of all trucks of the lineup: "electric axle fails rules on loads"; empty likewise. */
+/* Of all trucks of the lineup: "failed by electric axle (rules on loads); marginal, within how sure it is or its spare:
+ * central drive (start, soil)."; empty likewise. */
 void evn_assess_unfit_words(const evn_lineup *, const evn_assessment *, char out[EVN_ASSESS_SENTENCE_BYTES]);
 
 #define EVN_ASSESS_MARGINAL                                                                                            \

@@ -40,14 +40,20 @@ bool evn_compare_has_finished(const evn_compare_story *story, size_t truck, evn_
     return finished(evn_comparison_outcome(story->comparison, truck, basis));
 }
 
-/* Where derating is what stopped it: what is found of whether it derates, where that is not decided. NULL: nothing. */
-static const char *undecided(const evn_report *report, const char *reason)
+/* What is found of whether a winding derates, where that is not decided. NULL: nothing. */
+static const char *undecided(const evn_report *report)
 {
     evn_finding found;
-    for (size_t k = 0; strstr(reason, "derating leaves") && evn_report_at(report, k, &found); k++)
+    for (size_t k = 0; evn_report_at(report, k, &found); k++)
         if (strcmp(found.fault, "not_decided") == 0)
             return found.text;
     return NULL;
+}
+
+bool evn_compare_limit_in_doubt(const evn_compare_story *story, size_t truck, evn_basis basis, const evn_limitation *is)
+{
+    return strcmp(is->limit, "winding_temperature") == 0 &&
+           undecided(evn_outcome_report(evn_comparison_outcome(story->comparison, truck, basis)));
 }
 
 evn_compare_reached evn_compare_reached_by(const evn_compare_story *story, size_t truck)
@@ -64,8 +70,8 @@ evn_compare_reached evn_compare_reached_by(const evn_compare_story *story, size_
     reached.common_only = !reached.finished && finished(common) && evn_compare_told_basis(story) == EVN_BASIS_COMMON;
     if (!reached.finished || reached.own_only)
         reached.reason = evn_report_first_error(evn_outcome_report(reached.finished ? common : own));
-    if (reached.reason)
-        reached.doubt = undecided(evn_outcome_report(reached.finished ? common : own), reached.reason);
+    if (reached.reason && strstr(reached.reason, "derating leaves")) /* else it is not what stopped it */
+        reached.doubt = undecided(evn_outcome_report(reached.finished ? common : own));
     return reached;
 }
 

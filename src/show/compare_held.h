@@ -21,6 +21,9 @@ evn_compare_reached evn_compare_reached_by(const evn_compare_story *, size_t tru
 bool evn_compare_has_finished(const evn_compare_story *, size_t truck, evn_basis);
 size_t evn_compare_finished_count(const evn_compare_story *, evn_basis);
 
+/* Whether a limit that bound a truck would not with another of the values that its winding's time constant may have. */
+bool evn_compare_limit_in_doubt(const evn_compare_story *, size_t truck, evn_basis, const evn_limitation *);
+
 /* Whether anything is demanded of the trucks; and whether one of them can do all of it. */
 bool evn_compare_demands(const evn_compare_story *);
 bool evn_compare_meets(const evn_compare_story *, size_t truck);

@@ -344,6 +344,29 @@ bool evn_compare_limitation(const evn_compare_story *story, size_t truck, evn_ba
     return results && evn_results_limitation_at(results, 0, out);
 }
 
+bool evn_compare_row_in_doubt(const evn_compare_row *row, const evn_compare_story *story, size_t truck)
+{
+    evn_limitation is;
+    return row->source == EVN_ROW_LIMITED_BY && evn_compare_limitation(story, truck, row->basis, &is) &&
+           evn_compare_limit_in_doubt(story, truck, row->basis, &is);
+}
+
+static bool is_heat(const evn_limitation *is)
+{
+    return strcmp(is->limit, "winding_temperature") == 0 || strcmp(is->limit, "inverter_temperature") == 0;
+}
+
+bool evn_compare_heat_beside(const evn_compare_story *story, size_t truck, evn_basis basis, evn_limitation *out)
+{
+    const evn_results *results = evn_outcome_results(evn_comparison_outcome(story->comparison, truck, basis));
+    if (!results || !evn_results_limitation_at(results, 0, out) || is_heat(out))
+        return false;
+    for (size_t k = 1; evn_results_limitation_at(results, k, out); k++)
+        if (is_heat(out))
+            return true;
+    return false;
+}
+
 double evn_compare_row_value(const evn_compare_row *row, const evn_compare_story *story, size_t truck)
 {
     const evn_outcome *outcome = evn_comparison_outcome(story->comparison, truck, row->basis);

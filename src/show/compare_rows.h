@@ -87,6 +87,12 @@ bool evn_compare_row_is_told(const evn_compare_row *, const evn_compare_story *)
 /* What limited a truck longest. False: nothing did, or it has no results. */
 bool evn_compare_limitation(const evn_compare_story *, size_t truck, evn_basis, evn_limitation *);
 
+/* True for the row of that limit where it is in doubt (compare_held.h). */
+bool evn_compare_row_in_doubt(const evn_compare_row *, const evn_compare_story *, size_t truck);
+
+/* The limit of temperature that bound it longest, where another limit bound it longer still. False: none. */
+bool evn_compare_heat_beside(const evn_compare_story *, size_t truck, evn_basis, evn_limitation *);
+
 /* What a truck can in a row of the two kinds of ability. False: none. */
 bool evn_compare_ability(const evn_compare_row *, const evn_compare_story *, size_t truck, evn_limits_figure *out);
 

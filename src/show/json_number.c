@@ -44,6 +44,14 @@ static json_t *repaired_text(const char *text)
     return json;
 }
 
+json_t *evn_json_if_made(bool made, json_t *json)
+{
+    if (made)
+        return json;
+    json_decref(json);
+    return NULL;
+}
+
 json_t *evn_json_text(const char *text)
 {
     if (!text)

@@ -10,6 +10,9 @@ json_t *evn_json_real(double value);
 json_t *evn_json_value(evn_quantity_kind, double value);
 json_t *evn_json_text(const char *text); /* NULL text: null; stray bytes become U+FFFD */
 
+/* What was made, or, where it was not whole, nothing. Takes it over. */
+json_t *evn_json_if_made(bool made, json_t *);
+
 /* Sets a member at a dotted key, making the objects on the way, in order of arrival. Takes the value over, also when it
  * fails: memory is out, or the value is NULL because memory was out. Where the way is blocked by a number
  * ("gear_changes", then "shifts.first"), the member keeps its dotted key. */

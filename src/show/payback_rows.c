@@ -13,11 +13,13 @@ static const evn_payback_row demands[] = {
     {"demanded.steepest_start_percent", "steepest start demanded", "%", 1, 1, false, NULL},
     {"demand.steepest_start_percent", "steepest start", "%", 1, 1, false, NULL},
     {"battery.sized_at_capacity", "battery's capacity for its size", "%", 0, 100, false, NULL},
-    {"battery.capacity_end", "battery's capacity at the end", "%", 0, 100, false, NULL},
+    {"battery.capacity_lowest", "battery's capacity at its lowest", "%", 0, 100, false, NULL},
     {"battery.replacements", "batteries replaced", "", 0, 1, false, NULL}};
 
 static const evn_payback_row costs[] = {{"price.total", "price", "", 0, 1, true, NULL},
                                         {"battery.kwh", "battery", "kWh", 0, 1, false, NULL},
+                                        {"stops.longer_min", "charging stops longer by", "min", 0, 1, false, NULL},
+                                        {"stops.connector_kw", "connector of them", "kW", 0, 1, false, NULL},
                                         {"masses.may_carry_t", "payload that it may carry", "t", 2, 1, false, NULL},
                                         {"energy.kwh_per_km", "energy from the grid", "kWh/km", 3, 1, false, NULL},
                                         {"year.total", "costs of a year", "", 0, 1, true, NULL},
@@ -38,6 +40,20 @@ static const evn_payback_row parts[] = {{"per_km.base", "base and axles", "/km",
                                         {"per_km.driver", "driver", "/km", 4, 1, true, NULL},
                                         {"per_km.payload", "payload not carried", "/km", 4, 1, true, NULL},
                                         {"cost.per_km", "together", "/km", 4, 1, true, NULL}};
+
+static const evn_payback_row parts_per_t_km[] = {
+    {"per_t_km.base", "base and axles", "/(t km)", 5, 1, true, NULL},
+    {"per_t_km.drive", "drive", "/(t km)", 5, 1, true, NULL},
+    {"per_t_km.battery", "battery", "/(t km)", 5, 1, true, NULL},
+    {"per_t_km.energy", "energy", "/(t km)", 5, 1, true, NULL},
+    {"per_t_km.demand", "demand charge", "/(t km)", 5, 1, true, NULL},
+    {"per_t_km.maintenance", "maintenance", "/(t km)", 5, 1, true, NULL},
+    {"per_t_km.tyres", "tyres", "/(t km)", 5, 1, true, NULL},
+    {"per_t_km.insurance", "insurance", "/(t km)", 5, 1, true, NULL},
+    {"per_t_km.tax_and_toll", "vehicle tax and toll", "/(t km)", 5, 1, true, NULL},
+    {"per_t_km.driver", "driver", "/(t km)", 5, 1, true, NULL},
+    {"per_t_km.payload", "payload not carried", "/(t km)", 5, 1, true, NULL},
+    {"cost.per_t_km", "together", "/(t km)", 5, 1, true, NULL}};
 
 static const evn_payback_row against[] = {
     {"extra.price", "extra price", "", 0, 1, true, NULL},
@@ -61,11 +77,24 @@ static const struct {
                                        "What the duty demands, in the season that is worst for it"},
               [EVN_PAYBACK_COSTS] = {costs, sizeof costs / sizeof *costs, "What each costs"},
               [EVN_PAYBACK_PARTS] = {parts, sizeof parts / sizeof *parts, "Cost per km by what it is for"},
+              [EVN_PAYBACK_PARTS_PER_T_KM] = {parts_per_t_km, sizeof parts_per_t_km / sizeof *parts_per_t_km,
+                                              "Cost per tonne-kilometre by what it is for"},
               [EVN_PAYBACK_AGAINST] = {against, sizeof against / sizeof *against, "Against the first"}};
 
 const evn_payback_row *evn_payback_row_at(evn_payback_group group, size_t index)
 {
     return index < groups[group].count ? &groups[group].at[index] : NULL;
+}
+
+bool evn_payback_group_there(const evn_payback_story *story, evn_payback_basis basis, evn_payback_group group)
+{
+    const evn_payback_row *row;
+    double value;
+    for (size_t k = 0; (row = evn_payback_row_at(group, k)); k++)
+        for (size_t t = 0; t < evn_payback_truck_count(story->payback); t++)
+            if (evn_payback_get(story->payback, t, basis, row->key, &value))
+                return true;
+    return false;
 }
 
 const char *evn_payback_group_title(evn_payback_group group) { return groups[group].title; }

@@ -12,14 +12,17 @@ typedef struct evn_payback_row {
 } evn_payback_row;
 
 typedef enum evn_payback_group {
-    EVN_PAYBACK_DEMANDS, /* what the duty demands, and what each does */
-    EVN_PAYBACK_COSTS,   /* what each is and costs */
-    EVN_PAYBACK_PARTS,   /* cost per km by what it is for, together at the end */
-    EVN_PAYBACK_AGAINST  /* of all but the first */
+    EVN_PAYBACK_DEMANDS,        /* what the duty demands, and what each does */
+    EVN_PAYBACK_COSTS,          /* what each is and costs */
+    EVN_PAYBACK_PARTS,          /* cost per km by what it is for, together at the end */
+    EVN_PAYBACK_PARTS_PER_T_KM, /* the same per tonne-kilometre; of no truck where nothing is carried */
+    EVN_PAYBACK_AGAINST         /* of all but the first */
 } evn_payback_group;
 
 /* The index-th row of a group; NULL: no more. */
 const evn_payback_row *evn_payback_row_at(evn_payback_group, size_t index);
+/* Whether any truck has a figure of the group. */
+bool evn_payback_group_there(const evn_payback_story *, evn_payback_basis, evn_payback_group);
 /* The heading of a group. */
 const char *evn_payback_group_title(evn_payback_group);
 

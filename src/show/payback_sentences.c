@@ -208,8 +208,19 @@ bool evn_payback_sentence(const evn_payback_story *story, evn_payback_basis basi
     return true;
 }
 
+static bool any_tried(const evn_payback_story *story)
+{
+    evn_payback_try t;
+    bool any = false;
+    for (size_t k = 0; k < evn_payback_truck_count(story->payback); k++)
+        any = any || evn_payback_try_at(story->payback, k, 0, &t);
+    return any;
+}
+
 bool evn_payback_stops_sentence(const evn_payback_story *story, char out[EVN_PAYBACK_SENTENCE_BYTES])
 {
+    const char *begin = any_tried(story) ? "The duty states its charging stops: "
+                                         : "Charging stops are as the duty states them, with any battery: ";
     char minutes[NUMBER], kw[NUMBER], soc[NUMBER], times[NUMBER];
     size_t bytes = EVN_PAYBACK_SENTENCE_BYTES, length = 0;
     evn_payback_stop s;
@@ -220,15 +231,75 @@ bool evn_payback_stops_sentence(const evn_payback_story *story, char out[EVN_PAY
         times[0] = '\0';
         if (s.times > 1)
             snprintf(times, sizeof times, " (%zu times)", s.times);
-        length += (size_t)snprintf(out + length, bytes - length, "%s%.60s%s %s%s with %s kW%s%s%s",
-                                   k == 0 ? "Charging stops are as the duty states them, with any battery: " : "; ",
-                                   s.name, times, isnan(s.duration_min) ? "until charged" : minutes,
-                                   isnan(s.duration_min) ? "" : " min", kw, isnan(s.until_soc) ? "" : ", up to ",
-                                   isnan(s.until_soc) ? "" : soc, isnan(s.until_soc) ? "" : " %");
+        length += (size_t)snprintf(
+            out + length, bytes - length, "%s%.60s%s %s%s with %s kW%s%s%s", k == 0 ? begin : "; ", s.name, times,
+            isnan(s.duration_min) ? "until charged" : minutes, isnan(s.duration_min) ? "" : " min", kw,
+            isnan(s.until_soc) ? "" : ", up to ", isnan(s.until_soc) ? "" : soc, isnan(s.until_soc) ? "" : " %");
     }
     if (length > 0 && length < bytes)
-        snprintf(out + length, bytes - length, ". None is made longer for a smaller one.");
+        snprintf(out + length, bytes - length, "%s",
+                 any_tried(story)
+                     ? ". Others are tried for the smallest battery."
+                     : ". None is made longer for a smaller one: --longer-stops and --stop-powers try that.");
     return length > 0;
+}
+
+/* "30 min longer with 600 kW", "as the duty states". */
+static void try_words(const evn_payback_try *t, char *out, size_t bytes)
+{
+    char minutes[NUMBER], kw[NUMBER];
+    bool longer = t->longer_min > 0, stronger = !isnan(t->connector_kw);
+    whole(minutes, t->longer_min);
+    whole(kw, t->connector_kw);
+    if (!longer && !stronger)
+        snprintf(out, bytes, "as the duty states");
+    else
+        snprintf(out, bytes, "%s%s%s%s%s", longer ? minutes : "", longer ? " min longer" : "as long as stated",
+                 stronger ? " with " : "", stronger ? kw : "", stronger ? " kW" : "");
+}
+
+/* The one that costs least of those that were not taken. False: none has costs. */
+static bool next_try(const evn_payback_story *story, size_t truck, evn_payback_try *out)
+{
+    evn_payback_try t;
+    bool any = false;
+    for (size_t k = 0; evn_payback_try_at(story->payback, truck, k, &t); k++) {
+        if (t.chosen || isnan(t.per_km) || (any && t.per_km >= out->per_km))
+            continue;
+        *out = t;
+        any = true;
+    }
+    return any;
+}
+
+bool evn_payback_tried_sentence(const evn_payback_story *story, size_t truck, char out[EVN_PAYBACK_SENTENCE_BYTES])
+{
+    char stops[NUMBER * 3], cost[NUMBER], kwh[NUMBER];
+    const char *currency = evn_prices_currency(story->prices);
+    evn_payback_try is = {.chosen = false}, other;
+    size_t count = 0, bytes = EVN_PAYBACK_SENTENCE_BYTES;
+    for (evn_payback_try t; evn_payback_try_at(story->payback, truck, count, &t); count++)
+        if (t.chosen)
+            is = t;
+    if (!is.chosen)
+        return false;
+    try_words(&is, stops, sizeof stops);
+    evn_format_decimals(cost, sizeof cost, 4, is.per_km);
+    whole(kwh, is.battery_kwh);
+    size_t length = (size_t)snprintf(
+        out, bytes, "%.80s: stops %s cost least of the %zu that were tried, %s %.12s/km with a battery of %s kWh.",
+        evn_lineup_truck_title(story->lineup, truck), stops, count, cost, currency, kwh);
+    /* Against what the duty states, or, where that is taken, the best of the others. */
+    bool told = is.longer_min > 0 || !isnan(is.connector_kw)
+                    ? evn_payback_try_at(story->payback, truck, 0, &other) && !isnan(other.per_km)
+                    : next_try(story, truck, &other);
+    if (told && length < bytes) {
+        try_words(&other, stops, sizeof stops);
+        evn_format_decimals(cost, sizeof cost, 4, other.per_km);
+        whole(kwh, other.battery_kwh);
+        snprintf(out + length, bytes - length, " Stops %s: %s %.12s/km with %s kWh.", stops, cost, currency, kwh);
+    }
+    return true;
 }
 
 const char *evn_payback_not_counted(size_t index)
@@ -236,7 +307,7 @@ const char *evn_payback_not_counted(size_t index)
     static const char *const all[] = {
         "wear of tyres by torque: they wear by distance, where they are, as the prices have it",
         "room that a layout frees for a larger battery ('evener site' tells it)",
-        "charging stops longer or shorter than the duty states",
+        "charging stops of other lengths and powers than those that are tried",
         "inflation, and prices that change over the years",
         "a battery's growing resistance in the energy of later years",
         "a truck's time in the workshop, and trailers",

@@ -44,7 +44,7 @@ bool evn_payback_drawn(const evn_payback_story *, evn_payback_basis, char out[EV
 bool evn_payback_saying_sentence(const evn_payback_story *, size_t truck, evn_payback_basis,
                                  char out[EVN_PAYBACK_SENTENCE_BYTES]);
 #define EVN_PAYBACK_SAYING                                                                                             \
-    "Common practice, no source: a fleet of 150 000 km a year or more recovers an electric axle's extra price in one " \
+    "Common practice, no source: a fleet of 150000 km a year or more recovers an electric axle's extra price in one "  \
     "to two years. At that distance, not discounted, that holds up to an extra price"
 
 /* Why nothing is held against the first, and whether how sure it is was asked in vain. False: it is. */
@@ -63,8 +63,13 @@ bool evn_payback_axles(const evn_payback_story *, char out[EVN_PAYBACK_SENTENCE_
 #define EVN_PAYBACK_AXLES "Driven axles are not alike either:"
 #define EVN_PAYBACK_TRACTION "What traction is worth stands in no price; 'evener limits' tells what each starts on."
 
-/* How long the day's stops charge on both bases: "rest 45 min with 400 kW, up to 90 %". False: it charges at none. */
+/* How long the day's stops charge as the duty states: "rest 45 min with 400 kW, up to 90 %". False: it charges at none.
+ */
 bool evn_payback_stops_sentence(const evn_payback_story *, char out[EVN_PAYBACK_SENTENCE_BYTES]);
+
+/* Which way of stopping was taken for a truck's least battery, and what another would cost. False: none was tried, or
+ * none has costs. */
+bool evn_payback_tried_sentence(const evn_payback_story *, size_t truck, char out[EVN_PAYBACK_SENTENCE_BYTES]);
 
 /* What stands in no cost, one after another; NULL: no more. */
 const char *evn_payback_not_counted(size_t index);

@@ -51,7 +51,7 @@ static bool weigh(const evn_site_work *w, double battery_kg, double battery_behi
     truck.battery = &battery;
     load_case.payload_kg = payload_kg;
     load_case.lifting_axle = EVN_LIFTING_AXLE_DOWN;
-    bool made = aside && evn_rig_make(&truck, &load_case, &rig, aside);
+    bool made = aside && evn_rig_make_untold(&truck, &load_case, &rig, aside);
     for (size_t k = 0; made && k < rig->axle_count; k++)
         axle_kg[k] = evn_axle_load_n(&rig->axle[k].load, 1, 1, 0, 0, 0);
     if (made)

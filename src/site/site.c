@@ -58,8 +58,8 @@ static evn_status find(evn_site_work *w)
     evn_load_case without = *w->load_case;
     evn_rig *laden = NULL, *empty = NULL;
     without.payload_kg = 0;
-    bool made =
-        evn_rig_make(w->truck, w->load_case, &laden, w->report) && evn_rig_make(w->truck, &without, &empty, w->report);
+    bool made = evn_rig_make_untold(w->truck, w->load_case, &laden, w->report) &&
+                evn_rig_make_untold(w->truck, &without, &empty, w->report);
     if (made && !evn_truck_unit_masses(w->truck, w->masses))
         evn_site_short_of_memory(w);
     w->laden = laden;

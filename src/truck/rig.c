@@ -638,7 +638,7 @@ static bool prepare_units(evn_rig *r, const evn_truck_file *t, evn_unit_masses *
     return true;
 }
 
-bool evn_rig_make(const evn_truck_file *t, const evn_load_case *c, evn_rig **out, evn_report *report)
+static bool make(const evn_truck_file *t, const evn_load_case *c, bool told, evn_rig **out, evn_report *report)
 {
     evn_unit_masses masses[EVN_UNITS_MAX];
     *out = NULL;
@@ -671,7 +671,7 @@ bool evn_rig_make(const evn_truck_file *t, const evn_load_case *c, evn_rig **out
                                                    : fmax(r->pack.usable_to - 0.05, r->pack.usable_from);
     check_loads(r, t, report);
     check_start_aid(r, t, report);
-    if (!evn_rig_figures_make(r, t, masses) || !evn_rig_facts_make(r, t))
+    if (told && !(evn_rig_figures_make(r, t, masses) && evn_rig_facts_make(r, t)))
         return out_of_memory(r, report);
     if (evn_report_errors(report) > before) {
         evn_rig_free(r);
@@ -679,6 +679,16 @@ bool evn_rig_make(const evn_truck_file *t, const evn_load_case *c, evn_rig **out
     }
     *out = r;
     return true;
+}
+
+bool evn_rig_make(const evn_truck_file *t, const evn_load_case *c, evn_rig **out, evn_report *report)
+{
+    return make(t, c, true, out, report);
+}
+
+bool evn_rig_make_untold(const evn_truck_file *t, const evn_load_case *c, evn_rig **out, evn_report *report)
+{
+    return make(t, c, false, out, report);
 }
 
 void evn_rig_free(evn_rig *r)

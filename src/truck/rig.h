@@ -108,6 +108,9 @@ typedef struct evn_rig {
 
 /* False when the report holds an error. The rig keeps nothing of the truck it was made from. */
 bool evn_rig_make(const evn_truck_file *, const evn_load_case *, evn_rig **out, evn_report *);
+/* The same without figures and facts, which nothing that drives or judges asks for and which take longer than all the
+ * rest (continuous power is looked for at 200 speeds): for who asks a truck again and again. */
+bool evn_rig_make_untold(const evn_truck_file *, const evn_load_case *, evn_rig **out, evn_report *);
 
 /* ISO 2533 (US Standard Atmosphere 1976 below 32 km): geometric altitude; temperature NAN: the standard's own. */
 double evn_air_density_kg_m3(double altitude_m, double temperature_degc);

@@ -340,9 +340,9 @@ static void add_continuous(listing *l, size_t unit)
     double motors = (double)u->motor_count, base_rad_s = fmin(m->peak_w / m->peak_nm, evn_unit_top_rad_s(u));
     bool modelled = evn_unit_has_winding(u) || evn_unit_has_inverter_heat(u);
     bool rated = !isnan(m->rated_nm) || !isnan(m->rated_w);
-    if (modelled && (rated || evn_unit_heat_acts(u))) {
-        add(l, &continuous_torque, evn_unit_continuous_nm(u, base_rad_s), "continuous.%s", u->name);
-        add(l, &continuous_power, evn_unit_continuous_w(u) / 1e3, "continuous.%s", u->name);
+    if (modelled && (rated || evn_unit_heat_acts(u))) { /* counting needs neither, which take long */
+        add(l, &continuous_torque, l->at ? evn_unit_continuous_nm(u, base_rad_s) : 0, "continuous.%s", u->name);
+        add(l, &continuous_power, l->at ? evn_unit_continuous_w(u) / 1e3 : 0, "continuous.%s", u->name);
     }
     if (!isnan(m->rated_nm))
         add(l, &rated_torque, motors * m->rated_nm, "continuous.%s", u->name);

@@ -339,7 +339,8 @@ PYTHON
     page=$(flat "$output")
     [[ $page == *"differences against central drive (a) "* ]]
     [[ $page == *" central drive (a) central drive (b_2) electric axle four speeds at the common speed, kWh/km "* ]]
-    [[ $page == *" motor power kept central drive (a) ("*"), central drive (b_2) ("*" below the target speed longest."* ]]
+    [[ $page == *" motor power kept central drive (a) ("*"), central drive (b_2) ("*" below the target speed longest; "* ]]
+    [[ $page == *" longest; winding temperature kept four speeds ("*") below it too."* ]]
     [[ $page != *b_2\ * && $page != *four_speeds* ]]
     [ "$(cut -d, -f1-2 r.csv | uniq | paste -sd'|')" = \
         'truck,short_name|a,central drive (a)|b_2,central drive (b_2)|axle,electric axle|four_speeds,four speeds' ]

@@ -59,5 +59,5 @@ stands_alone() {
 
 @test "the public headers include each other and the C library only" {
     run grep -hE '^ *# *include' "${headers[@]}"
-    [ "$(printf '%s\n' "${lines[@]}" | sort -u)" = "$(printf '#include "evener/causes.h"\n#include "evener/duty.h"\n#include "evener/evener.h"\n#include "evener/likeness.h"\n#include "evener/limits.h"\n#include "evener/payback.h"\n#include "evener/rules.h"\n#include "evener/uncertainty.h"\n#include "evener/values.h"\n#include <stdbool.h>\n#include <stddef.h>\n#include <stdint.h>')" ]
+    [ "$(printf '%s\n' "${lines[@]}" | sort -u)" = "$(printf '#include "evener/causes.h"\n#include "evener/duty.h"\n#include "evener/evener.h"\n#include "evener/likeness.h"\n#include "evener/limits.h"\n#include "evener/logs.h"\n#include "evener/payback.h"\n#include "evener/rules.h"\n#include "evener/uncertainty.h"\n#include "evener/values.h"\n#include <stdbool.h>\n#include <stddef.h>\n#include <stdint.h>')" ]
 }

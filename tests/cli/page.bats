@@ -38,6 +38,7 @@ make_pages() {
     cd "$root" || return 1
     local central=tests/vehicles/trucks/tractor-4x2-central.yaml two=tests/vehicles/trucks/tractor-4x2-two-eaxles.yaml
     local hill=cycles/scenarios/hill.yaml
+    printf '%s\n' 'name: Flat' 'invented: true' 'length_m: 3000' 'speed: {place_m: [0], limit_km_h: [40]}' >"$pages/flat.yaml"
     "$EVENER" compare "$central" "$two" --cycle "$hill" --page "$pages/compare.html" --json >"$pages/compare.json"
     "$EVENER" drive "$two" "$hill" --page "$pages/drive.html" --trace "$pages/drive.csv" --json >"$pages/drive.json"
     "$EVENER" drive "$two" "$hill" --page "$pages/loads.html" --collective "$pages/loads.csv" --json >"$pages/loads.json"
@@ -67,6 +68,7 @@ make_pages() {
     "$EVENER" drive tipper-8x4-two-eaxles cycles/scenarios/quarry-descent.yaml --page "$pages/down.html" --json >"$pages/down.json"
     "$EVENER" compare tests/vehicles/lineups/demo.yaml --why --uncertainty off --set trucks.electric_axle.auxiliaries.power_kw=7 \
         --set trucks.electric_axle.body.drag_area_m2=5.6 --page "$pages/why.html" --json >"$pages/why.json"
+    "$EVENER" drive "$central" "$pages/flat.yaml" --page "$pages/flat.html" --json >"$pages/flat.json"
     "$EVENER" drive "$central" cycles/duties/hill-rounds.yaml --page "$pages/day.html" --json >"$pages/day.json"
     "$EVENER" compare tests/vehicles/lineups/hill-rounds.yaml --page "$pages/days.html" >/dev/null
     # Names of sixty letters, with blanks and without; identifiers of trucks that have no short name.
@@ -74,6 +76,7 @@ make_pages() {
         "  battery_electric_tractor_with_a_central_drive_and_two_motors: {use: $root/tests/trucks/four-speed.yaml}" \
         "  Langernameabcdefghijabcdefghijabcdefghijabcdefghijabcdefghij: {use: $root/tests/trucks/single-speed.yaml}" >"$pages/names.yaml"
     "$EVENER" compare "$pages/names.yaml" --uncertainty off --page "$pages/names.html" --json >"$pages/names.json"
+    make_named
     make_payback
     make_assess
     "$EVENER" keys --results --json >"$pages/results.json"
@@ -83,9 +86,17 @@ make_pages() {
         --set 'cycle.name="</title><img src=x onerror=touched=2>"' --page "$pages/hostile.html" >/dev/null
 }
 
+# Three trucks with names as wide as files allow: forty capitals, with blanks and without.
+make_named() {
+    printf '%s\n' 'name: Wide names' 'invented: true' "cycle: {use: $root/tests/vehicles/routes/hump.yaml}" 'load_case: {payload_kg: 9000}' trucks: \
+        "  a: {use: $root/tests/trucks/four-speed.yaml, short_name: 'KARNHOLT CENTRAL DRIVE, FOUR SPEEDS, 8X4'}" \
+        "  b: {use: $root/tests/trucks/single-speed.yaml, short_name: 'KARNHOLT SINGLE ELECTRIC AXLE ABCDE, 8X2'}" \
+        "  c: {use: $root/tests/trucks/retarder.yaml, short_name: 'KARNHOLTMITEINEMLANGENNAMENOHNELUECKEN42'}" >"$pages/wide.yaml"
+    "$EVENER" compare "$pages/wide.yaml" --page "$pages/wide.html" --json >"$pages/wide.json"
+}
+
 # Two trucks over a day of six kilometres, with prices of which two err.
 make_payback() {
-    printf '%s\n' 'name: Flat' 'invented: true' 'length_m: 3000' 'speed: {place_m: [0], limit_km_h: [40]}' >"$pages/flat.yaml"
     printf '%s\n' 'name: A short day' 'invented: true' 'day:' '  - leg: {name: out, cycle: {use: flat.yaml}, payload_kg: 8000}' \
         '  - leg: {name: home, cycle: {use: flat.yaml}, direction: back}' 'working_days_per_year: 200' 'demands: {reserve_soc: 0.1}' >"$pages/short.yaml"
     local truck="use: $root/tests/trucks/ideal.yaml, battery: {resistance_ohm: 0.1, mass_kg: 2000}"
@@ -194,6 +205,10 @@ look() {
     look without_scripts_the_answer_is_that_of_the_document
 }
 
+@test "without scripts the answer says that the lowest is overloaded, and which heat limited a truck beside what did longer" {
+    look without_scripts_loads_and_heat_stand_in_the_answer
+}
+
 @test "without scripts a page of a site has each truck's frame as a drawing, and all figures of the document" {
     look without_scripts_a_site_has_frames_and_all_figures
 }
@@ -242,6 +257,10 @@ look() {
     look long_names_have_room
 }
 
+@test "bars stand on the side of zero that their values say and have room, beside names of forty capitals, four widths and on paper" {
+    look bars_stand_on_their_side
+}
+
 @test "on paper what is folded is told, also without scripts" {
     look on_paper_what_is_folded_is_told_without_scripts
     look tables_beside_charts_are_folded_and_printed
@@ -277,6 +296,10 @@ look() {
 
 @test "labels of the energy flows of comparisons stand apart" {
     look flows_of_comparisons_have_labels_apart
+}
+
+@test "marks of the elevation stand where their numbers say, on a level road too" {
+    look marks_stand_where_they_say
 }
 
 @test "axes end at a value of few decimals" {
@@ -347,8 +370,13 @@ look() {
     look on_paper_it_is_light_and_no_chart_is_cut
 }
 
-@test "on paper no sheet is blank" {
-    look on_paper_no_sheet_is_blank
+@test "printed before scripts came, a page has its charts all the same" {
+    look on_paper_charts_are_there_at_once
+    look what_is_packed_is_unpacked_at_once
+}
+
+@test "on paper no sheet is blank, no chart is parted, and no heading from its chart" {
+    look on_paper_no_sheet_is_blank_and_no_chart_parted
 }
 
 @test "on paper the route is whole on its sheet" {

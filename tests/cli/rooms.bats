@@ -33,7 +33,7 @@ found_in_planted() {
 
 @test "the check reads every room of the library and of the program" {
     cd "$source_root/src"
-    for room in core truck cycle pull trip runs chart lineup uncertainty money judge read api show cli; do
+    for room in core truck cycle pull trip runs chart lineup uncertainty money judge read log api show cli; do
         [ -n "$(find "$room" -name '*.c')" ]
     done
     for medium in report json csv ci page plot yaml; do

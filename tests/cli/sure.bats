@@ -279,6 +279,24 @@ follows_from_itself='
     [[ $(<said.txt) == *" changes of one datum by its standard uncertainty, at own speeds, central does not finish: "* ]]
 }
 
+@test "which draws and changes failed is told in the page beside how sure it is, as the document has it; nothing where none did" {
+    has_pages || skip "built without pages"
+    printf 'name: Small\ninvented: true\nuncertain:\n  charge: {of: [trucks.central.battery.capacity_ah], relative: 0.5, source: invented}\n' >small.yaml
+    "$EVENER" compare "$hump" --uncertain small.yaml --draws 16 --start-soc 0.08 --page failed.html --json >out.json 2>/dev/null || true
+    sed -n '/<section id="sure"/,/<\/section>/p' failed.html >sure.html
+    jq -r '.findings[] | select(.fault == "draws_failed") | .text | sub("^[-a-z0-9_]+: "; "")' out.json >texts.txt
+    count=$(wc -l <texts.txt)
+    [ "$count" -ge 3 ]
+    [ "$(grep -o "To be noted, $count findings" sure.html | wc -l)" -eq 1 ]
+    [ "$(sed -n '/To be noted/,/<\/details>/p' sure.html | grep -c '</li>')" -eq "$count" ]
+    while read -r text; do
+        grep -qF "$text</li>" sure.html
+    done <texts.txt
+    sed -n '/<section id="sure"/,/<\/section>/p' "$BATS_FILE_TMPDIR/page.html" >sound.html
+    [ -s sound.html ]
+    run ! grep -q 'To be noted' sound.html
+}
+
 @test "a truck that often does not finish is called neither lower nor higher, in any medium and on no basis" {
     printf 'name: Small\ninvented: true\nuncertain:\n  charge: {of: [trucks.central.battery.capacity_ah], relative: 0.5, source: invented}\n' >small.yaml
     "$EVENER" compare "$hump" --uncertain small.yaml --draws 32 --start-soc 0.08 --set trucks.central.auxiliaries.power_kw=9 --csv r.csv --json >out.json 2>said.txt || true

@@ -212,6 +212,40 @@ async function longNamesHaveRoom(browser, { folder, json }) {
   await close();
 }
 
+/** Least that the longest bar takes of a picture. */
+const LONGEST_SHARE = 0.15;
+
+/** Rows of bars beside long names: each bar on the side of zero that its value says, and the longest of a picture long enough to be seen. */
+async function barsStandOnTheirSide(browser, { folder, json }) {
+  assert.ok(json('wide').trucks.every(({ short_name: name }) => name.length === 40));
+  const views = [620, 700, 768, 1000, 1440].map((width) => ({ width }));
+  for (const [name, list] of [['wide', [...views, { width: 680, paper: true }]], ['tipper', [views[0], views[2]]]]) {
+    const { page, close } = await openAt(browser, folder, name, { ...list[0], unfolded: true });
+    for (const view of list) {
+      if (view !== list[0]) await turnTo(page, view);
+      const where = `${name} ${JSON.stringify(view)}`;
+      const charts = await page.locator('.chart:has([data-value])').evaluateAll((frames) =>
+        frames.map((frame) => ({
+          what: frame.getAttribute('aria-label'),
+          wide: frame.clientWidth,
+          zero: Number(frame.querySelector('.zero').getAttribute('x1')),
+          bars: [...frame.querySelectorAll('[data-value]')].map((bar) => ({ value: Number(bar.dataset.value), left: Number(bar.getAttribute('x')), long: Number(bar.getAttribute('width')) })),
+        })),
+      );
+      const both = charts.filter(({ bars }) => bars.some(({ value }) => value < 0));
+      assert.ok(charts.length >= 3 && both.length >= 1, `${where}: ${charts.length} pictures`);
+      for (const { what, wide, zero, bars } of charts) {
+        const strays = bars.filter(({ value, left, long }) => long > 1 && (value < 0 ? Math.abs(left + long - zero) : Math.abs(left - zero)) > 0.01);
+        assert.deepEqual(strays, [], `${where}: ${what}`);
+        const longest = Math.max(...bars.map(({ long }) => long));
+        assert.ok(longest > LONGEST_SHARE * wide, `${where}: ${what}: the longest is ${longest} of ${wide}`);
+      }
+      assert.deepEqual(await faultsOf(page, { root: '#energy' }), [], where);
+    }
+    await close();
+  }
+}
+
 /** On a phone: a list from the largest down, its bars as long as they say. */
 async function flowsAreListsOnAPhone(browser, { folder, json }) {
   const { page, close } = await openAt(browser, folder, 'compare', { width: 360, coarse: true, unfolded: true });
@@ -465,11 +499,13 @@ async function paybackIsThatOfTheDocument(browser, { folder, json, plain }) {
   const fields = await page.locator('#field figure .chart').evaluateAll((list) =>
     list.map((one) => ({
       cells: [...one.querySelectorAll('rect[data-key]')].map((cell) => ({ id: cell.dataset.key, x: Number(cell.getAttribute('x')), y: Number(cell.getAttribute('y')), wide: Number(cell.getAttribute('width')), high: Number(cell.getAttribute('height')) })),
+      hatched: one.querySelectorAll('[data-hatched]').length,
       lines: [...one.querySelectorAll('polyline[data-line]')].map((line) => ({ id: line.dataset.line, points: line.getAttribute('points').split(' ').map((point) => point.split(',').map(Number)) })),
     })),
   );
   bases.forEach(({ field }, at) => {
-    const { cells, lines } = fields[at];
+    const { cells, lines, hatched } = fields[at];
+    assert.equal(hatched, field.trucks_needed.flat().filter((count) => count > 1).length, 'cells that one truck cannot do');
     assert.deepEqual(cells.map(({ id }) => id), field.costs_least.flat());
     const [first] = cells;
     const points = lines.flatMap((one) => one.points);
@@ -503,6 +539,7 @@ export const chartLooks = (tools) =>
     Object.entries({
       checks_of_boxes_find_what_is_planted: checksFindWhatIsPlanted,
       long_names_have_room: longNamesHaveRoom,
+      bars_stand_on_their_side: barsStandOnTheirSide,
       charts_of_comparisons_are_sound_at_every_width: chartsAreSound(['compare']),
       charts_of_three_trucks_are_sound: chartsAreSound(['parts', 'tractor'], EXTREMES),
       charts_of_payback_are_sound_at_every_width: chartsAreSound(['payback']),

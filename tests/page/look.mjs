@@ -7,8 +7,9 @@ import { mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import { join, resolve } from 'node:path';
 import { strict as assert } from 'node:assert';
-import { inflateSync } from 'node:zlib';
+import { constants, deflateRawSync, inflateSync } from 'node:zlib';
 import { duration } from '../../src/show/page/assets/data.js';
+import { inflate } from '../../src/show/page/assets/inflate.js';
 import { faultsOf, scriptless } from './boxes.mjs';
 import { staticLooks } from './static.mjs';
 import { chartLooks } from './charts.mjs';
@@ -417,6 +418,25 @@ const looks = {
 
   flows_of_runs_have_labels_apart: (browser) => labelsStandApart(browser, ['drive', 'central', 'city', 'back'], ['back']),
   flows_of_comparisons_have_labels_apart: (browser) => labelsStandApart(browser, ['compare', ...families], ['compare']),
+
+  /** Marks of the elevation, of a level road and of a hill, stand where their numbers say. */
+  async marks_stand_where_they_say(browser) {
+    for (const [name, most] of [['flat', 3], ['compare', 6]]) {
+      const { page, close } = await borrow(browser, name);
+      const texts = await page.locator('#route figure .chart').first().locator('svg text').evaluateAll((list) =>
+        list.map((one) => ({ text: one.textContent, top: one.getBoundingClientRect().top })),
+      );
+      const topOf = (start) => texts.find(({ text }) => text.startsWith(start)).top;
+      const marks = texts
+        .filter(({ text, top }) => top > topOf('elevation') && top < topOf('speed') && /^[\u2212\d.]+$/.test(text))
+        .map(({ text, top }) => ({ value: Number(plain(text)), top }))
+        .sort((a, b) => a.value - b.value);
+      assert.ok(marks.length >= 3 && marks.length <= most, `${name}: ${marks.length} marks`);
+      const perUnit = marks.slice(1).map(({ value, top }, at) => (marks[at].top - top) / (value - marks[at].value));
+      for (const one of perUnit) assert.ok(Math.abs(one / perUnit[0] - 1) < 0.05, `${name}: ${JSON.stringify(marks)}`);
+      await close();
+    }
+  },
 
   async axes_end_at_few_decimals(browser) {
     for (const [name, km] of [['city', json('city').distance_km], ['compare', json('compare').trucks[0].own.distance_km]]) {
@@ -913,18 +933,67 @@ const looks = {
   },
 
   // Each sheet has words on it beside its number, and the last sheet bears the number of all of them.
-  async on_paper_no_sheet_is_blank(browser) {
-    for (const name of ['compare', 'stalled', 'twelve']) {
+  // Printed before any script came, as where a printer does not wait: the browser's own unpacking never ends here.
+  async on_paper_charts_are_there_at_once(browser) {
+    const context = await browser.newContext({ viewport: { width: 1000, height: 800 } });
+    const page = await context.newPage();
+    const complaints = [];
+    page.on('console', (message) => message.type() === 'error' && complaints.push(message.text()));
+    page.on('pageerror', (error) => complaints.push(error.message));
+    await page.addInitScript(() => {
+      globalThis.DecompressionStream = class {
+        readable = new ReadableStream();
+        writable = new WritableStream();
+      };
+    });
+    await page.goto(`file://${join(folder, 'compare.html')}`);
+    assert.equal(await page.locator('.chart').count(), 0);
+    await page.emulateMedia({ media: 'print' });
+    assert.equal(await page.locator('.undrawn').isVisible(), true);
+    const charts = await page.evaluate(() => {
+      dispatchEvent(new Event('beforeprint'));
+      return [...document.querySelectorAll('.chart')].filter((one) => one.checkVisibility()).map((one) => one.querySelectorAll('svg path, svg rect').length);
+    });
+    assert.ok(charts.length >= 8, `only ${charts.length} charts`);
+    assert.deepEqual(charts.filter((shapes) => shapes < 3), []);
+    assert.equal(await page.locator('.undrawn').isVisible(), false);
+    assert.equal(await page.evaluate(() => document.scripts.length), 6, 'each script ran once');
+    assert.deepEqual(complaints, []);
+    await context.close();
+  },
+
+  // The reference is zlib, as Node.js has it.
+  async what_is_packed_is_unpacked_at_once() {
+    const texts = [readFileSync(join(folder, 'compare.html')), Buffer.alloc(0), Buffer.alloc(100000), Buffer.from('abcabcabc'), Buffer.from(Array.from({ length: 70000 }, (_, at) => (at * at * 2654435761) >>> 11))];
+    for (const text of texts)
+      for (const how of [{ level: 9 }, { level: 1 }, { level: 0 }, { strategy: constants.Z_FIXED }, { strategy: constants.Z_HUFFMAN_ONLY }])
+        assert.equal(Buffer.compare(Buffer.from(inflate(deflateRawSync(text, how))), text), 0, `${text.length} bytes, ${JSON.stringify(how)}`);
+  },
+
+  // A chart with its heading fits a sheet, and what must not be parted from what stands behind it has something there: else all
+  // of its part would be tied to the next, and parted where it should not be.
+  async on_paper_no_sheet_is_blank_and_no_chart_parted(browser) {
+    for (const name of ['compare', 'stalled', 'twelve', 'days', 'payback', 'assess']) {
       const { page, close } = await open(browser, name);
       const pdf = await page.pdf({ path: join(folder, 'shots', `${name}.pdf`), format: 'A4', printBackground: true });
-      await close();
       const sheets = wordsOfSheets(pdf);
       assert.ok(sheets.length >= 3, `${name}: only ${sheets.length} sheets`);
       sheets.forEach((words, index) => assert.ok(words > 20, `${name}: sheet ${index + 1} of ${sheets.length} has ${words} pieces of text`));
+      await page.emulateMedia({ media: 'print' });
+      await page.setViewportSize({ width: 680, height: 960 });
+      await page.evaluate(() => dispatchEvent(new Event('beforeprint')));
+      const found = await page.evaluate(() => ({
+        heights: [...document.querySelectorAll('figure:has(.chart)')].filter((one) => one.checkVisibility()).map((one) => one.getBoundingClientRect().height),
+        long: document.querySelectorAll('.pieces.long').length,
+        tied: [...document.querySelectorAll('main *')].filter((one) => one.checkVisibility() && getComputedStyle(one).breakAfter === 'avoid' && !one.nextElementSibling).map((one) => one.outerHTML.slice(0, 80)),
+      }));
+      assert.equal(found.long, 0, name);
+      for (const height of found.heights) assert.ok(height < 960, `${name}: a figure of ${height} on a side of 960`);
+      assert.deepEqual(found.tied, [], name);
+      await close();
     }
   },
 
-  // The route begins a sheet, and what stands before its figure and the figure fit one; no sheet ends within a picture.
   async on_paper_the_route_is_whole_on_its_sheet(browser) {
     for (const name of ['compare', 'twelve']) {
       const { page, close } = await open(browser, name);

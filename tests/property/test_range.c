@@ -267,6 +267,22 @@ START_TEST(a_battery_that_suffices_shrinks_to_what_is_needed)
 }
 END_TEST
 
+/* Rolling, and the consumers' power over the whole day, of which the stop is by far the most; what speed took comes
+ * back before it. */
+START_TEST(the_battery_that_is_found_has_what_stops_behind_the_last_leg_take)
+{
+    wanted w = ideal(DAY("  - stop: {name: wait, duration_min: 600}\n"));
+    w.set[2] = "auxiliaries.power_kw=3";
+    w.how.pack_kg_per_kwh = 7;
+    found f = find(&w);
+    evn_range_pack p = pack(&f);
+    ck_assert(p.found && p.lost_kg == 0);
+    double kwh = mass_kg(p.kg) * G * ROLLING * 1000 * LEG_KM / J_PER_KWH + 3 * p.day_duration_s / 3600;
+    ck_assert_double_eq_tol(0.5 * p.kwh, kwh, 4e-4 * kwh);
+    end(&f);
+}
+END_TEST
+
 START_TEST(what_a_battery_is_heavier_than_the_permitted_mass_leaves_is_lost_as_payload)
 {
     wanted w = ideal(DAY(""));
@@ -478,6 +494,7 @@ int main(void)
     tcase_add_test(tests, a_battery_of_another_size_is_the_same_cells_in_parallel);
     tcase_add_test(tests, a_battery_that_is_too_small_grows_until_it_carries_itself_so_far);
     tcase_add_test(tests, a_battery_that_suffices_shrinks_to_what_is_needed);
+    tcase_add_test(tests, the_battery_that_is_found_has_what_stops_behind_the_last_leg_take);
     tcase_add_test(tests, what_a_battery_is_heavier_than_the_permitted_mass_leaves_is_lost_as_payload);
     tcase_add_test(tests, what_an_axle_may_not_carry_is_lost_as_payload);
     tcase_add_test(tests, no_battery_is_found_where_its_own_mass_eats_it);

@@ -207,6 +207,7 @@ START_TEST(a_truck_without_a_take_off_gives_none)
     ck_assert_double_eq(is.value, 0);
     ck_assert_double_eq(is.margin, -20);
     ck_assert_int_eq(is.verdict, EVN_VERDICT_FAIL);
+    ck_assert_ptr_nonnull(strstr(is.left_out, "states how far off it may be")); /* not sure to 0 */
 }
 END_TEST
 
@@ -394,6 +395,24 @@ START_TEST(a_prepared_day_is_not_driven_again_and_gives_the_same_verdicts)
 }
 END_TEST
 
+/* 0.7 kWh are not enough for the 3 km with which the day begins; as much to each km: closed form. */
+START_TEST(a_day_that_stops_tells_how_far_it_came_and_what_its_energy_would_have_to_be)
+{
+    evn_assess_how how = {.threads = 1};
+    assess_as("{reserve_soc: 0.1, distance_km: 3}", "battery: {capacity_ah: 1}", "name: b", &how);
+    ck_assert_msg(assessment, "%s", first_error());
+    evn_assessed is = verdict_of(0, "distance_km");
+    ck_assert(is.value > 0.1 && is.value < 2.9);
+    ck_assert_double_eq_tol(is.margin, is.value - 3, 1e-12);
+    ck_assert_int_eq(is.verdict, EVN_VERDICT_FAIL);
+    ck_assert_msg(strstr(is.why, "battery empty after ") && strstr(is.why, " of 3.0 km of the day"), "%s", is.why);
+    static const char lower[] = "energy of the day, as much to each km, lower by";
+    ck_assert_double_eq_tol(turned_to(0, "distance_km", lower), 100 * (1 - is.value / 3), 1e-9);
+    ck_assert_double_gt(turned_to(0, "reserve_soc", lower), turned_to(0, "distance_km", lower));
+    ck_assert_int_eq(verdict_of(0, "reserve_soc").verdict, EVN_VERDICT_FAIL);
+}
+END_TEST
+
 /* ------------------------------------------------------------------------------------------------ which truck */
 
 #define SLIPPERY "body: {drag_area_m2: 3}"
@@ -422,6 +441,36 @@ START_TEST(a_truck_that_fails_one_demand_is_not_advised_whatever_it_takes)
     ck_assert_uint_eq(c.advised, 0);
     ck_assert(c.next == SIZE_MAX);
     ck_assert_int_eq(evn_assessment_of(assessment, 1), EVN_VERDICT_FAIL);
+}
+END_TEST
+
+/* The other fails; the one that is left passes no longer where so much is demanded that it is not sure to be kept. */
+START_TEST(where_one_truck_alone_passes_its_nearest_demand_turns_the_choice)
+{
+    evn_assess_turn t;
+    bool told = false;
+    assess_as("{abilities: {start_grade_percent: 1.5}}", WEAK,
+              "drive_units: {rear: {motors: {a: {"
+              "peak_torque_nm: 100}}}}",
+              &(evn_assess_how){.threads = 1});
+    evn_assessed is = verdict_of(0, "start");
+    ck_assert_int_eq(evn_assessment_of(assessment, 1), EVN_VERDICT_FAIL);
+    for (size_t k = 0; evn_assess_turn_at(assessment, k, &t); k++)
+        if (t.truck == SIZE_MAX && t.demand != SIZE_MAX) {
+            ck_assert_uint_eq(t.about, 0);
+            ck_assert_double_eq_tol(t.to, is.value - is.uncertainty, 1e-12);
+            told = true;
+        }
+    ck_assert(told);
+}
+END_TEST
+
+/* Air is denser in the cold, and a climb slower. */
+START_TEST(a_demand_is_told_of_the_season_that_keeps_it_least)
+{
+    assess_standing("{abilities: {climb_grade_percent: 0.2, climb_speed_km_h: 30}}", SLIPPERY ", " WEAK);
+    evn_assessed is = verdict_of(0, "climb");
+    ck_assert_msg(strstr(is.where, "season cold"), "%s", is.where);
 }
 END_TEST
 
@@ -530,6 +579,9 @@ int main(void)
     tcase_add_test(tests, a_prepared_day_is_not_driven_again_and_gives_the_same_verdicts);
     tcase_add_test(tests, advised_is_of_those_that_pass_the_one_of_least_energy);
     tcase_add_test(tests, a_truck_that_fails_one_demand_is_not_advised_whatever_it_takes);
+    tcase_add_test(tests, a_day_that_stops_tells_how_far_it_came_and_what_its_energy_would_have_to_be);
+    tcase_add_test(tests, where_one_truck_alone_passes_its_nearest_demand_turns_the_choice);
+    tcase_add_test(tests, a_demand_is_told_of_the_season_that_keeps_it_least);
     tcase_add_test(tests, trucks_alike_cannot_be_told_apart);
     tcase_add_test(tests, where_none_passes_none_is_advised_and_the_answer_is_no);
     tcase_add_test(tests, without_prices_a_payback_is_not_known_and_leaves_the_choice_open);

@@ -384,6 +384,27 @@ START_TEST(a_point_of_the_road_at_the_very_end_leaves_no_sliver)
 }
 END_TEST
 
+START_TEST(a_factor_turns_all_grades_and_none_is_one)
+{
+    evn_road_file road = {.place_m = LIST(0, 1000, 2000), .grade_percent = LIST(0, 4, 0), .grade_factor = 1.25};
+    evn_road_file heights = {.place_m = LIST(0, 1000, 2000), .elevation_m = LIST(0, 60, 0), .grade_factor = 0.5};
+    evn_cycle_file cycle = cruise(&fifty, &road, 2000.0);
+    evn_course *course = prepare(&cycle, &no_top);
+    check_promises(course);
+    ck_assert_double_eq_tol(tangent_of(&course->road[0], 1000.0), 0.05, 1e-15);
+    evn_course_free(course);
+    cycle.road = &heights;
+    course = prepare(&cycle, &no_top);
+    ck_assert_double_eq_tol(tangent_of(&course->road[0], 500.0), 0.5 * 60 / sqrt(1e6 - 3600), 1e-15);
+    evn_course_free(course);
+    road.grade_factor = 0;
+    cycle.road = &road;
+    course = prepare(&cycle, &no_top);
+    ck_assert_double_eq_tol(tangent_of(&course->road[0], 1000.0), 0.04, 1e-15);
+    evn_course_free(course);
+}
+END_TEST
+
 START_TEST(elevations_are_met_exactly_at_their_places)
 {
     evn_road_file road = {.place_m = LIST(0, 400, 900, 1000, 2000), .elevation_m = LIST(312, 344, 300, 300, 310)};
@@ -472,6 +493,7 @@ static Suite *course_suite(void)
     tcase_add_test(road, the_road_is_level_outside_its_places);
     tcase_add_test(road, a_road_longer_than_the_speed_is_cut_and_an_absent_one_is_level);
     tcase_add_test(road, a_point_of_the_road_at_the_very_end_leaves_no_sliver);
+    tcase_add_test(road, a_factor_turns_all_grades_and_none_is_one);
     tcase_add_test(road, elevations_are_met_exactly_at_their_places);
     tcase_add_test(road, a_profile_repeats_as_often_as_the_course_is_long);
     tcase_add_test(road, surfaces_cut_the_road_and_hold_from_their_place_on);

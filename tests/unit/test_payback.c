@@ -246,6 +246,8 @@ START_TEST(a_battery_is_replaced_at_the_end_of_the_year_in_which_it_ends_but_not
         }
     ck_assert_uint_eq(a.replacements, expected);
     ck_assert_double_eq(a.last_replaced, last);
+    ck_assert_double_eq(a.lowest_after, each); /* it drives the year in which it ends to its end */
+    ck_assert(a.lowest_capacity < 0.8 && a.lowest_capacity <= a.capacity_end);
     ck_assert_double_eq_tol(a.residual_battery, 75000 * pow(0.5, 4 - last), TOL);
     ck_assert_double_eq_tol(a.residual_truck, 58000 * pow(0.8, 4), 1e-8);
     ck_assert_double_eq_tol(a.flow[4], -a.yearly + a.residual_battery + a.residual_truck, TOL);
@@ -270,6 +272,8 @@ START_TEST(batteries_that_do_not_last_a_year_are_all_paid_for)
                             1e-6);
     ck_assert_double_eq_tol(a.last_replaced, all * life, 1e-9);
     ck_assert(a.capacity_end >= 0.8 && a.capacity_end < 1);
+    ck_assert_double_eq(a.lowest_after, life);
+    ck_assert_double_eq_tol(a.lowest_capacity, 0.8, 1e-9);
     ck_assert_double_eq_tol(sum_of_parts(&a), a.per_km, 1e-12);
 }
 END_TEST
@@ -396,6 +400,40 @@ START_TEST(a_subsidy_that_meets_its_most_between_turns_the_answer_where_it_shoul
 }
 END_TEST
 
+START_TEST(the_price_that_pays_back_in_years_follows_a_subsidy_to_its_most_and_back)
+{
+    evn_use saves = use;
+    evn_account a, b;
+    saves.battery_kwh = 300; /* 300 kWh a day at 0.8 of a charger, 250 days, 0.2 per kWh: 18750 a year */
+    double saved = 300 / 0.8 * 250 * 0.2;
+    /* Price 158000, 10 % of subsidy, 5 % of tax, 1 % of insurance a year. With a most of 17000 it is met at 170000:
+     * 12000 more cost 12000 (1 + 0.05 - 0.1 + 0.02), what is left of two years' savings buys at 1 + 0.05 + 0.02. */
+    static const struct {
+        double most, more;
+    } rows[] = {{17000, 12000 + (2 * 18750 - 12000 * 0.97) / 1.07}, {1e6, 2 * 18750 / 0.97}, {15000, 2 * 18750 / 1.07}};
+    ck_assert_double_eq_tol(saved, 18750, 1e-9);
+    for (size_t k = 0; k < sizeof rows / sizeof *rows; k++) {
+        char text[300];
+        snprintf(text, sizeof text,
+                 "subsidy: {percent: 10, most: %g}\npurchase_tax_percent: 5\nrunning: {insurance_percent: 1}\n",
+                 rows[k].most);
+        evn_account_ask first = ask_of(prices_of(text)), other = first;
+        other.use = &saves;
+        ck_assert_double_eq_tol(evn_account_price_for(&first, &other, 2), rows[k].more, 1e-6);
+        other.price_more = rows[k].more; /* there it does, also told from there */
+        evn_account_of(&first, &a);
+        evn_account_of(&other, &b);
+        double sum = 0;
+        for (unsigned y = 0; y <= 2; y++)
+            sum += b.flow[y] - a.flow[y];
+        ck_assert_double_eq_tol(sum, 0, 1e-6);
+        ck_assert_double_eq_tol(evn_account_price_for(&first, &other, 2), rows[k].more, 1e-6);
+        other.price_more = 80000; /* from far above the most down again */
+        ck_assert_double_eq_tol(evn_account_price_for(&first, &other, 2), rows[k].more, 1e-6);
+    }
+}
+END_TEST
+
 /* ------------------------------------------------------------------------------------------------ faults */
 
 /* Among warnings of unusual values. */
@@ -464,6 +502,7 @@ int main(void)
     tcase_add_test(costs, hours_of_a_year_are_those_of_its_days_and_of_charging_where_its_power_is_stated);
     tcase_add_test(turns, the_value_at_any_price_of_energy_is_straight_and_zero_at_the_factor_that_turns_it);
     tcase_add_test(turns, a_subsidy_that_meets_its_most_between_turns_the_answer_where_it_should);
+    tcase_add_test(turns, the_price_that_pays_back_in_years_follows_a_subsidy_to_its_most_and_back);
     tcase_add_loop_test(faults, prices_that_do_not_do_are_refused_with_the_fault, 0,
                         (int)(sizeof wrong / sizeof *wrong));
     tcase_add_test(faults, a_part_without_a_price_is_named_with_the_key);

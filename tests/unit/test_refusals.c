@@ -6,6 +6,7 @@
 #include "evener/catalogue.h"
 #include "evener/causes.h"
 #include "evener/charts.h"
+#include "evener/coastdown.h"
 #include "evener/collectives.h"
 #include "evener/duty.h"
 #include "evener/explain.h"
@@ -13,6 +14,9 @@
 #include "evener/keys.h"
 #include "evener/likeness.h"
 #include "evener/limits.h"
+#include "evener/logs.h"
+#include "evener/match.h"
+#include "evener/matrices.h"
 #include "evener/payback.h"
 #include "evener/range.h"
 #include "evener/rules.h"
@@ -1192,6 +1196,24 @@ static void paybacks(void)
     NOTHING(evn_payback_stop_at(NULL, 0, &stop));
     NOTHING(evn_payback_stop_at(b, FAR, &stop));
     NOTHING(evn_payback_stop_at(b, 0, NULL));
+    evn_payback_try try;
+    NOTHING(evn_payback_try_at(NULL, 0, 0, &try));
+    NOTHING(evn_payback_try_at(b, FAR, 0, &try));
+    NOTHING(evn_payback_try_at(b, 0, 0, &try)); /* none was asked for */
+    NOTHING(evn_payback_try_at(b, 0, 0, NULL));
+    evn_payback *there = NULL;
+    REFUSES_HANDLE(evn_payback, evn_payback_at_distance(NULL, 60000, &out, report));
+    REFUSES(evn_payback_at_distance(b, 60000, NULL, report));
+    REFUSES_NO_REPORT(evn_payback, evn_payback_at_distance(b, 60000, &out, NULL));
+    REFUSES_HANDLE_AS("out_of_range", evn_payback, evn_payback_at_distance(b, 99, &out, report));
+    REFUSES_HANDLE_AS("out_of_range", evn_payback, evn_payback_at_distance(b, (double)NAN, &out, report));
+    ck_assert_int_eq(evn_payback_at_distance(b, 60000, &there, said), EVN_DONE);
+    ck_assert(evn_payback_annual_km(there) == 60000);
+    evn_payback_free(there);
+    const evn_payback_how without = {.longer_count = 1},
+                          none_long = {.longer_min = (const double[]){0}, .longer_count = 1};
+    REFUSES_HANDLE_AS("out_of_range", evn_payback, evn_payback_find(s.lineup, p, &s.ask, &without, &out, report));
+    REFUSES_HANDLE_AS("out_of_range", evn_payback, evn_payback_find(s.lineup, p, &s.ask, &none_long, &out, report));
     evn_payback *again = NULL;
     const evn_payback_how with_physics = {.draws = 16, .physics = true};
     REFUSES_HANDLE(evn_payback, evn_payback_again(NULL, p, NULL, &out, report));
@@ -1529,6 +1551,107 @@ static void stated_data(void)
     ck_assert_int_eq(evn_uncertainty_check(s.lineup, NULL, NULL), EVN_BAD_INPUT);
 }
 
+static void logs(void)
+{
+    evn_import_column column;
+    REFUSES_HANDLE(evn_import, evn_import_log(NULL, NULL, &out, report));
+    REFUSES(evn_import_log(HILL, NULL, NULL, report));
+    REFUSES_NO_REPORT(evn_import, evn_import_log(HILL, NULL, &out, NULL));
+    evn_import_how how = evn_import_default();
+    how.gap_s = (double)NAN;
+    evn_import *im = NULL;
+    evn_report *report = evn_report_new();
+    ck_assert_int_eq(evn_import_log(HILL, &how, &im, report), EVN_BAD_INPUT);
+    ck_assert(!im && evn_report_count(report) == 1);
+    evn_report_free(report);
+    evn_import_free(NULL);
+    ck_assert(!evn_import_tells(NULL) && !evn_import_cycle_of(NULL));
+    NOTHING(evn_import_column_at(NULL, 0, &column));
+    NOTHING(evn_import_column_at(NULL, 0, NULL));
+}
+
+static void coastdowns(void)
+{
+    const char *const logs[] = {HILL, NULL};
+    evn_coastdown_how how = evn_coastdown_how_default();
+    evn_coastdown_run run;
+    evn_coastdown_figure figure;
+    evn_coastdown_told told;
+    evn_coastdown_band band;
+    evn_coastdown *none = NULL;
+    evn_report *said = evn_report_new();
+    ck_assert_int_eq(evn_coastdown_find(logs, 1, &how, &none, said), EVN_BAD_INPUT); /* no mass */
+    ck_assert(!none && evn_report_count(said) == 1);
+    evn_report_free(said);
+    how.mass_kg = 30000;
+    REFUSES_HANDLE(evn_coastdown, evn_coastdown_find(NULL, 1, &how, &out, report));
+    REFUSES_HANDLE(evn_coastdown, evn_coastdown_find(logs, 2, &how, &out, report));
+    REFUSES_HANDLE(evn_coastdown, evn_coastdown_find(logs, 1, NULL, &out, report));
+    REFUSES(evn_coastdown_find(logs, 1, &how, NULL, report));
+    REFUSES_NO_REPORT(evn_coastdown, evn_coastdown_find(logs, 1, &how, &out, NULL));
+    evn_coastdown_free(NULL);
+    NOTHING(evn_coastdown_run_at(NULL, 0, &run));
+    NOTHING(evn_coastdown_figure_at(NULL, EVN_COASTDOWN_FIT, 0, &figure));
+    NOTHING(evn_coastdown_told_of(NULL, &told));
+    NOTHING(evn_coastdown_band_at(NULL, 0, &band));
+}
+
+static void matches(void)
+{
+    evn_match_how how = evn_match_how_default(), short_blocks = how, unknown = how;
+    evn_match_error error;
+    evn_match_energy energy;
+    evn_match_found found;
+    evn_match_explained explained;
+    evn_match_row row;
+    short_blocks.block_s = 1;
+    unknown.explain = 1u << EVN_MATCH_PARAMETERS;
+    REFUSES_HANDLE(evn_match, evn_match_find(NULL, HILL, &s.ask, &how, &out, report));
+    REFUSES_HANDLE(evn_match, evn_match_find(s.truck, NULL, &s.ask, &how, &out, report));
+    REFUSES_HANDLE(evn_match, evn_match_find(s.truck, HILL, NULL, &how, &out, report));
+    REFUSES_HANDLE(evn_match, evn_match_find(s.truck, HILL, &s.ask, NULL, &out, report));
+    REFUSES(evn_match_find(s.truck, HILL, &s.ask, &how, NULL, report));
+    REFUSES_NO_REPORT(evn_match, evn_match_find(s.truck, HILL, &s.ask, &how, &out, NULL));
+    evn_match *m = NULL;
+    evn_report *report = evn_report_new();
+    ck_assert_int_eq(evn_match_find(s.truck, HILL, &s.ask, &short_blocks, &m, report), EVN_BAD_INPUT);
+    ck_assert_int_eq(evn_match_find(s.truck, HILL, &s.ask, &unknown, &m, report), EVN_BAD_INPUT);
+    ck_assert(!m && evn_report_count(report) == 2);
+    evn_report_free(report);
+    evn_match_free(NULL);
+    ck_assert(!evn_match_import(NULL) && !evn_match_results(NULL) && isnan(evn_match_correlation(NULL, 0, 1)));
+    ck_assert(!evn_match_word(EVN_MATCH_PARAMETERS) && evn_match_word(EVN_MATCH_DRAG));
+    ck_assert_int_eq(evn_match_conditions(NULL).driving.driver, evn_conditions_default().driving.driver);
+    NOTHING(evn_match_error_at(NULL, 0, &error));
+    NOTHING(evn_match_energy_of(NULL, &energy));
+    NOTHING(evn_match_found_at(NULL, 0, &found));
+    NOTHING(evn_match_explained_of(NULL, &explained));
+    NOTHING(evn_match_row_at(NULL, 0, &row));
+}
+
+static void matrices(void)
+{
+    const evn_matrix_sheet sheet = {HILL, (double)NAN};
+    const evn_matrix_ask ask = {.values = "efficiency [%]"};
+    evn_matrix_cell cell;
+    REFUSES_HANDLE(evn_matrix, evn_matrix_read(NULL, 1, &ask, &out, report));
+    REFUSES_HANDLE(evn_matrix, evn_matrix_read(&sheet, 1, NULL, &out, report));
+    REFUSES_HANDLE(evn_matrix, evn_matrix_read(&sheet, 0, &ask, &out, report));
+    REFUSES(evn_matrix_read(&sheet, 1, &ask, NULL, report));
+    REFUSES_NO_REPORT(evn_matrix, evn_matrix_read(&sheet, 1, &ask, &out, NULL));
+    evn_matrix_free(NULL);
+    ck_assert(!evn_matrix_tells(NULL));
+    NOTHING(evn_matrix_cell_at(NULL, 0, &cell));
+    NOTHING(evn_matrix_cell_at(NULL, 0, NULL));
+    const evn_loss_ask of = {.ratio = 4};
+    REFUSES_HANDLE(evn_loss_fit, evn_loss_fit_table(NULL, &of, &out, report));
+    REFUSES_HANDLE(evn_loss_fit, evn_loss_fit_table(HILL, NULL, &out, report));
+    REFUSES(evn_loss_fit_table(HILL, &of, NULL, report));
+    REFUSES_NO_REPORT(evn_loss_fit, evn_loss_fit_table(HILL, &of, &out, NULL));
+    evn_loss_fit_free(NULL);
+    ck_assert(!evn_loss_fit_tells(NULL));
+}
+
 static void uncertainties(void)
 {
     const evn_uncertainty_how off = {.method = EVN_UNCERTAINTY_OFF}, other = {.method = (evn_uncertainty_method)FAR},
@@ -1667,7 +1790,8 @@ static const struct {
      "evn_payback_status evn_payback_figure_at evn_payback_get evn_payback_input_at evn_payback_advice_at "
      "evn_payback_cell_at evn_payback_cell_value evn_payback_line_at evn_payback_border_at evn_payback_saying_of "
      "evn_payback_turn_at evn_payback_sure_of evn_payback_within evn_payback_band_at evn_payback_cause_at "
-     "evn_payback_stop_at evn_payback_again evn_payback_physics_runs evn_payback_physics_of evn_payback_energy_of"},
+     "evn_payback_stop_at evn_payback_try_at evn_payback_at_distance evn_payback_again evn_payback_physics_runs "
+     "evn_payback_physics_of evn_payback_energy_of"},
     {assessments, "evn_assess evn_assessment_free evn_assessment_truck_count evn_assessment_demand_count "
                   "evn_assessment_of evn_assessed_at evn_assess_input_at evn_assess_turn_at evn_assessment_choice "
                   "evn_verdict_name evn_lineup_demands_more"},
@@ -1691,6 +1815,14 @@ static const struct {
                   "evn_collective_cell_at"},
     {stated_data, "evn_truck_data_find evn_truck_data_free evn_truck_datum_at evn_uncertainties_load "
                   "evn_uncertainties_free evn_uncertainty_work evn_uncertainty_check"},
+    {logs, "evn_import_log evn_import_free evn_import_tells evn_import_cycle_of evn_import_column_at"},
+    {coastdowns, "evn_coastdown_find evn_coastdown_free evn_coastdown_run_at evn_coastdown_figure_at "
+                 "evn_coastdown_told_of evn_coastdown_band_at"},
+    {matches, "evn_match_find evn_match_free evn_match_word evn_match_import evn_match_results evn_match_conditions "
+              "evn_match_error_at evn_match_energy_of evn_match_found_at evn_match_correlation evn_match_explained_of "
+              "evn_match_row_at"},
+    {matrices, "evn_matrix_read evn_matrix_free evn_matrix_tells evn_matrix_cell_at evn_loss_fit_table "
+               "evn_loss_fit_free evn_loss_fit_tells"},
     {uncertainties, "evn_uncertainty_find evn_uncertainty_free evn_uncertainty_key evn_uncertainty_ranked "
                     "evn_uncertainty_how_found"},
     {differences_that_are_sure, "evn_uncertainty_between evn_uncertainty_of evn_uncertainty_datum_at "
@@ -1700,7 +1832,10 @@ static const struct {
     {kept_runs, "evn_kept_count evn_kept_at evn_kept_result_at evn_kept_tolerance_at evn_kept_about "
                 "evn_kept_program evn_result_is_kept evn_hold_against"},
     {checks, "evn_kept_check evn_check_free evn_check_count evn_check_at evn_check_moved_at"},
-    {NULL, "evn_version evn_report_new evn_conditions_default evn_kind_count evn_fault_count"}, /* take nothing */
+    {NULL, "evn_version evn_report_new evn_conditions_default evn_import_default evn_coastdown_how_default "
+           "evn_match_how_default evn_kind_count evn_fault_count"}, /* take
+                       nothing
+                     */
 };
 enum { WALKS = sizeof walks / sizeof walks[0] - 1 };
 
@@ -1750,10 +1885,10 @@ static size_t count_calls(const char *path)
 
 START_TEST(every_public_call_is_among_the_walks)
 {
-    static const char *const headers[] = {"evener",  "causes",      "keys",    "catalogue", "values", "traces",
-                                          "charts",  "collectives", "kept",    "limits",    "duty",   "likeness",
-                                          "beside",  "uncertainty", "explain", "range",     "site",   "rules",
-                                          "payback", "assess",      "vary"};
+    static const char *const headers[] = {
+        "evener",  "causes", "keys",     "catalogue", "values",      "traces",  "charts", "collectives", "kept",
+        "limits",  "duty",   "likeness", "beside",    "uncertainty", "explain", "range",  "site",        "rules",
+        "payback", "assess", "logs",     "matrices",  "coastdown",   "match",   "vary"};
     size_t declared = 0, walked = 0;
     for (size_t i = 0; i < sizeof headers / sizeof headers[0]; i++) {
         char path[100];

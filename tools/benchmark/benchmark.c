@@ -1,4 +1,5 @@
 /* The measuring program behind tools/bench. Everything it prints was measured in this one run. */
+#include "assess.h"
 #include "counting.h"
 #include "draws.h"
 #include "figure.h"
@@ -407,6 +408,8 @@ int main(int argc, char **argv)
 {
     if (argc > 4 && strcmp(argv[1], "record") == 0 && atoi(argv[2]) > 0)
         return evn_record(atoi(argv[2]), argv[3], argv + 4) ? 0 : 1;
+    if (argc == 5 && strcmp(argv[1], "assess") == 0 && atoi(argv[2]) > 0)
+        return evn_measure_assess(argv[3], argv[4], atoi(argv[2])) ? 0 : 1;
     if (argc == 5 && strcmp(argv[1], "payback") == 0 && atoi(argv[2]) > 0)
         return evn_measure_payback(argv[3], argv[4], atoi(argv[2])) ? 0 : 1;
     if (argc == 5 && strcmp(argv[1], "vary") == 0 && atoi(argv[2]) > 0)
@@ -419,6 +422,7 @@ int main(int argc, char **argv)
               "TRUCK "
               "CYCLE...\n"
               "       evener-benchmark payback REPEATS LINEUP PRICES\n"
+              "       evener-benchmark assess REPEATS LINEUP PRICES\n"
               "       evener-benchmark vary REPEATS STUDY MANY\n"
               "       evener-benchmark record REPEATS CYCLE TRUCK... [-- TRUCK...]\n"
               "       evener-benchmark once INTEGRATOR CYCLE TRUCK\n",

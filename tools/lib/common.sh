@@ -44,7 +44,10 @@ missing_packages() {
         have pkg-config || echo pkg-config
         [ -n "$(sundials_version)" ] || echo libsundials-dev
         have_module yaml-0.1 || echo libyaml-dev
+        have_module cminpack || echo libcminpack-dev
         have_module jansson || echo libjansson-dev
+        have_module expat || echo libexpat1-dev
+        have_module proj || echo libproj-dev # distances on the ellipsoid
         have_module smartcols || echo libsmartcols-dev
         have_module sqlite3 || echo libsqlite3-dev
         have_module nlopt || echo libnlopt-dev

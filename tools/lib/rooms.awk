@@ -1,9 +1,9 @@
 # Watches the layers: which room of src/ may include which headers. Files are named relative to src/.
-# Rooms:   core < truck, cycle; truck < pull < trip < runs < limits < duty < lineup < uncertainty < causes; uncertainty < money, vary; duty < site; money, site < assess; runs < judge; pull, cycle < chart; read knows core only; api joins them
+# Rooms:   core < truck, cycle; truck < pull < trip < runs < limits < duty < lineup < uncertainty < causes; uncertainty < money, vary; duty < site; money, site < assess; runs < judge; pull, cycle < chart; read knows core only; log knows read, cycle and core; log, truck < coastdown; coastdown, log, runs < match; api joins them
 #          behind the public headers, which are the room "evener";
 #          show and cli know the public headers and their own, cli also show.
 # Media:   the folders of show. What they share stands beside them in show itself and knows none of them; no medium knows another.
-# Outside: YAML only in read, the integrator only in trip, SQLite and NLopt only in vary, terminal tables and JSON only in show and cli.
+# Outside: YAML only in read, XML and the ellipsoid only in log, the integrator only in trip, SQLite and NLopt only in vary, terminal tables and JSON only in show and cli.
 
 BEGIN {
     knows["core"] = " core evener "
@@ -24,13 +24,18 @@ BEGIN {
     knows["chart"] = " chart pull truck cycle core evener "
     knows["judge"] = " judge runs trip pull truck cycle core evener "
     knows["read"] = " read core evener "
-    knows["api"] = " api vary read judge assess money causes uncertainty lineup site duty limits runs chart trip pull truck cycle core evener "
+    knows["log"] = " log read cycle core evener "
+    knows["coastdown"] = " coastdown log truck core evener "
+    knows["match"] = " match coastdown log runs trip pull truck cycle core evener "
+    knows["api"] = " api vary match coastdown log read judge assess money causes uncertainty lineup site duty limits runs chart trip pull truck cycle core evener "
     knows["show"] = " show evener "
     knows["cli"] = " cli show evener "
 
     media = " report json csv ci page plot yaml "
 
     only["yaml.h"] = " read "
+    only["cminpack.h"] = " coastdown "
+    only["expat.h"] = only["geodesic.h"] = " log "
     only["cvode"] = only["arkode"] = only["nvector"] = only["sundials"] = only["sunlinsol"] = only["sunmatrix"] = " trip "
     only["sunnonlinsol"] = only["mpi.h"] = " trip "
     only["sqlite3.h"] = only["nlopt.h"] = " vary "

@@ -18,7 +18,7 @@ static void put_why(const evn_assessed *is, FILE *to)
         fputs("; margin ", to);
         evn_put_xml(margin, to);
         if (is->uncertainty > 0) {
-            evn_assess_amount(sure, sizeof sure, &is->what, is->uncertainty);
+            evn_assess_sure_words(is, sure, sizeof sure);
             fputs(", sure to ", to);
             evn_put_xml(sure, to);
         }

@@ -16,9 +16,9 @@ bool evn_assess_csv(const evn_assess_story *story, FILE *to, int *error_number)
 {
     evn_trace_csv csv = {.stream = to};
     evn_assessed is;
-    fputs(
-        "truck,demand,label,verdict,unit,demanded,value,margin,uncertainty,probability,spare,why,where,missing,source",
-        to);
+    fputs("truck,demand,label,verdict,unit,demanded,value,margin,uncertainty,probability,spare,why,where,missing,"
+          "source,left_out",
+          to);
     evn_trace_csv_end_line(&csv);
     for (size_t k = 0; k < evn_assessment_truck_count(story->assessment); k++)
         for (size_t i = 0; evn_assessed_at(story->assessment, k, i, &is); i++) {
@@ -37,6 +37,7 @@ bool evn_assess_csv(const evn_assess_story *story, FILE *to, int *error_number)
             put_text(is.where, &csv);
             put_text(is.missing, &csv);
             put_text(is.source, &csv);
+            put_text(is.left_out, &csv);
             evn_trace_csv_end_line(&csv);
         }
     *error_number = csv.error_number;

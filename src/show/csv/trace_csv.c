@@ -23,6 +23,9 @@ static void put_text(evn_trace_csv *csv, const char *text, char dot)
     }
 }
 
+/* What spreadsheets take for a formula: an apostrophe before it makes it a text to them. */
+static bool is_formula(const char *text) { return text[0] != '\0' && strchr("=+-@\t\r", text[0]); }
+
 /* What the key belongs to (NULL: nothing) before it, and a dot between; quoted where CSV asks for it. */
 static void put_field(evn_trace_csv *csv, const char *of, const char *text, bool first, char dot)
 {
@@ -31,6 +34,8 @@ static void put_field(evn_trace_csv *csv, const char *of, const char *text, bool
         fputc(',', csv->stream);
     if (quoted)
         fputc('"', csv->stream);
+    if (is_formula(of ? of : text))
+        fputc('\'', csv->stream);
     if (of) {
         put_text(csv, of, dot);
         fputc(dot, csv->stream);

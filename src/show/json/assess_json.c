@@ -48,10 +48,12 @@ static json_t *verdict_json(const evn_assessment *a, size_t truck, size_t demand
         evn_json_put(json, "margin", evn_json_real(is.margin)) &&
         evn_json_put(json, "uncertainty", evn_json_real(is.uncertainty)) &&
         evn_json_put(json, "probability", evn_json_real(is.probability)) &&
-        evn_json_put(json, "spare", evn_json_real(is.spare)) && evn_json_put(json, "why", evn_json_text(is.why)) &&
-        evn_json_put(json, "where", evn_json_text(is.where)) &&
+        evn_json_put(json, "spare", evn_json_real(is.spare)) &&
+        evn_json_put(json, "left_out", evn_json_text(is.left_out)) &&
+        evn_json_put(json, "why", evn_json_text(is.why)) && evn_json_put(json, "where", evn_json_text(is.where)) &&
         evn_json_put(json, "missing", evn_json_text(is.missing)) &&
         evn_json_put(json, "formula", evn_json_text(is.formula)) &&
+        evn_json_put(json, "value_formula", evn_json_text(is.value_formula)) &&
         evn_json_put(json, "source", evn_json_text(is.source)) &&
         evn_json_put(json, "found", evn_json_text(is.found)) &&
         evn_json_put(json, "inputs", inputs_json(a, truck, demand));
@@ -84,14 +86,16 @@ static json_t *turn_json(const evn_assess_story *story, const evn_assess_turn *t
 {
     evn_assessed is = {.what = {.key = NULL}};
     json_t *json = json_object();
-    if (t->truck != SIZE_MAX)
-        evn_assessed_at(story->assessment, t->truck, t->demand, &is);
+    if (t->demand != SIZE_MAX)
+        evn_assessed_at(story->assessment, t->truck == SIZE_MAX ? t->about : t->truck, t->demand, &is);
     return if_made(
         json && evn_json_put(json, "truck", name_json(story, t->truck)) &&
             evn_json_put(json, "demand", evn_json_text(is.what.key)) &&
+            evn_json_put(json, "about", name_json(story, t->about)) &&
             evn_json_put(json, "datum", evn_json_text(t->datum)) &&
             evn_json_put(json, "unit", evn_json_text(t->unit)) && evn_json_put(json, "from", evn_json_real(t->from)) &&
-            evn_json_put(json, "to", evn_json_real(t->to)) && evn_json_put(json, "to_pass", evn_json_real(t->to_pass)),
+            evn_json_put(json, "to", evn_json_real(t->to)) && evn_json_put(json, "reach", evn_json_real(t->reach)) &&
+            evn_json_put(json, "to_pass", evn_json_real(t->to_pass)),
         json);
 }
 

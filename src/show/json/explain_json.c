@@ -3,24 +3,16 @@
 #include "show/explain_story.h"
 #include "show/json_number.h"
 
-static json_t *if_made(bool made, json_t *json)
-{
-    if (made)
-        return json;
-    json_decref(json);
-    return NULL;
-}
-
 static json_t *check_json(const evn_explained_check *c)
 {
     json_t *json = json_object();
-    return if_made(json && evn_json_put(json, "formula", evn_json_text(c->formula)) &&
-                       evn_json_put(json, "expression", evn_json_text(c->expression)) &&
-                       evn_json_put(json, "gives", evn_json_real(c->gives)) &&
-                       evn_json_put(json, "difference", evn_json_real(c->difference)) &&
-                       evn_json_put(json, "tolerance", evn_json_real(c->tolerance)) &&
-                       evn_json_put(json, "agrees", json_boolean(c->agrees)),
-                   json);
+    return evn_json_if_made(json && evn_json_put(json, "formula", evn_json_text(c->formula)) &&
+                                evn_json_put(json, "expression", evn_json_text(c->expression)) &&
+                                evn_json_put(json, "gives", evn_json_real(c->gives)) &&
+                                evn_json_put(json, "difference", evn_json_real(c->difference)) &&
+                                evn_json_put(json, "tolerance", evn_json_real(c->tolerance)) &&
+                                evn_json_put(json, "agrees", json_boolean(c->agrees)),
+                            json);
 }
 
 static json_t *checks_json(const evn_explained *row)
@@ -29,7 +21,7 @@ static json_t *checks_json(const evn_explained *row)
     bool made = list;
     for (size_t i = 0; made && i < row->checks; i++)
         made = json_array_append_new(list, check_json(&row->check[i])) == 0;
-    return if_made(made, list);
+    return evn_json_if_made(made, list);
 }
 
 static json_t *numbers_json(const evn_value *v)
@@ -38,7 +30,7 @@ static json_t *numbers_json(const evn_value *v)
     bool made = list;
     for (size_t i = 0; made && i < v->count; i++)
         made = json_array_append_new(list, evn_json_real(v->numbers[i])) == 0;
-    return if_made(made, list);
+    return evn_json_if_made(made, list);
 }
 
 static json_t *value_json(const evn_explained *row)
@@ -87,7 +79,7 @@ static json_t *row_json(const evn_explain_story *story, const evn_explained *row
         made = put_written(json, row->written);
     made = made && evn_json_put(json, "source", evn_json_text(row->source)) &&
            evn_json_put(json, "again", json_boolean(row->again));
-    return if_made(made, json);
+    return evn_json_if_made(made, json);
 }
 
 /* The row at `*at` with all below it; `*at` is then past them. */
@@ -104,7 +96,7 @@ static json_t *branch_json(const evn_explain_story *story, const evn_explanation
         made = json_object_set_new(json, "inputs", inputs) == 0 && made;
     else
         json_decref(inputs);
-    return if_made(made, json);
+    return evn_json_if_made(made, json);
 }
 
 static json_t *explained_json(const evn_explain_story *story)
@@ -115,7 +107,7 @@ static json_t *explained_json(const evn_explain_story *story)
         size_t at = 0;
         made = json_array_append_new(list, branch_json(story, story->explanation[i], &at)) == 0;
     }
-    return if_made(made, list);
+    return evn_json_if_made(made, list);
 }
 
 bool evn_explain_json(const evn_explain_story *story, const evn_findings *findings, FILE *to)

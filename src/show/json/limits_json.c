@@ -21,14 +21,6 @@ static json_t *of_trucks(const evn_limits_story *story, making *make)
     return NULL;
 }
 
-static json_t *if_made(bool made, json_t *json)
-{
-    if (made)
-        return json;
-    json_decref(json);
-    return NULL;
-}
-
 /* ------------------------------------------------------------------------------------------------ figures */
 
 static json_t *figure_json(const evn_limits_figure *f)
@@ -41,7 +33,7 @@ static json_t *figure_json(const evn_limits_figure *f)
                 evn_json_put(json, "next.limited_by", evn_json_text(f->next)) &&
                 evn_json_put(json, "next.value", evn_json_real(f->next_value)) &&
                 evn_json_put(json, "low", evn_json_real(f->low)) && evn_json_put(json, "high", evn_json_real(f->high));
-    return if_made(made, json);
+    return evn_json_if_made(made, json);
 }
 
 static json_t *figures_json(const evn_limits_story *story, size_t index)
@@ -52,7 +44,7 @@ static json_t *figures_json(const evn_limits_story *story, size_t index)
     for (size_t k = 0; made && evn_limits_at(story->truck[index].limits, k, &figure); k++)
         if (evn_limits_tells(story, figure.group))
             made = evn_json_put(json, figure.what.key, figure_json(&figure));
-    return if_made(made, json);
+    return evn_json_if_made(made, json);
 }
 
 static json_t *truck_json(const evn_limits_story *story, size_t index)
@@ -69,7 +61,7 @@ static json_t *truck_json(const evn_limits_story *story, size_t index)
         evn_json_put(json, "truck_invented", of->truck ? json_boolean(evn_truck_invented(of->truck)) : json_null()) &&
         evn_json_put(json, "hash", evn_json_text(of->truck ? hash : NULL)) &&
         evn_json_put(json, "figures", of->limits ? figures_json(story, index) : json_null());
-    return if_made(made, json);
+    return evn_json_if_made(made, json);
 }
 
 /* ------------------------------------------------------------------------------------------------ the answer */
@@ -81,7 +73,7 @@ static json_t *bound_json(double value, const char *limit, const char *next, dou
                 evn_json_put(json, "limited_by", evn_json_text(limit)) &&
                 evn_json_put(json, "next.limited_by", evn_json_text(next)) &&
                 evn_json_put(json, "next.value", evn_json_real(next_value));
-    return if_made(made, json);
+    return evn_json_if_made(made, json);
 }
 
 static json_t *verdict_json(const evn_limits_verdict *v)
@@ -94,7 +86,7 @@ static json_t *verdict_json(const evn_limits_verdict *v)
                 evn_json_put(json, "beyond", json_boolean(v->beyond)) &&
                 evn_json_put(json, "limited_by_label", evn_json_text(v->limit_label)) &&
                 evn_json_put(json, "met", json_boolean(v->met));
-    return if_made(made, json);
+    return evn_json_if_made(made, json);
 }
 
 /* Null where nothing is demanded, or it was not found. */
@@ -111,7 +103,7 @@ json_t *evn_limits_verdicts_json(const evn_limits *limits)
     bool made = list;
     for (size_t i = 0; made && evn_limits_demand_at(limits, i, &v); i++)
         made = json_array_append_new(list, verdict_json(&v)) == 0;
-    return if_made(made, list);
+    return evn_json_if_made(made, list);
 }
 
 static json_t *answer_json(const evn_limits_story *story, size_t index)
@@ -127,7 +119,7 @@ static json_t *answer_json(const evn_limits_story *story, size_t index)
             made = json_object_set_new(deciding, f.row, bound_json(f.value, f.limit, f.next, f.next_value)) == 0;
     made = made && json_object_set(json, EVN_LIMITS_DECIDING, deciding) == 0;
     json_decref(deciding);
-    return if_made(made, json);
+    return evn_json_if_made(made, json);
 }
 
 /* ------------------------------------------------------------------------------------------------ what it speaks of */
@@ -140,7 +132,7 @@ static json_t *row_json(const evn_limits_figure *f)
                 evn_json_put(row, "row_label", evn_json_text(f->row_label)) &&
                 evn_json_put(row, "column", evn_json_text(f->column)) &&
                 evn_json_put(row, "column_label", evn_json_text(f->column_label));
-    return if_made(made, row);
+    return evn_json_if_made(made, row);
 }
 
 static json_t *rows_json(const evn_limits_story *story)
@@ -151,7 +143,7 @@ static json_t *rows_json(const evn_limits_story *story)
     for (size_t i = 0; made && i < rows.count; i++)
         made = json_array_append_new(list, row_json(&rows.at[i])) == 0;
     evn_limits_rows_free(&rows);
-    return if_made(made, list);
+    return evn_json_if_made(made, list);
 }
 
 static json_t *groups_json(const evn_limits_story *story)
@@ -168,7 +160,7 @@ static json_t *groups_json(const evn_limits_story *story)
                json_array_append(list, json) == 0;
         json_decref(json);
     }
-    return if_made(made, list);
+    return evn_json_if_made(made, list);
 }
 
 static json_t *labels_json(void)
@@ -178,7 +170,7 @@ static json_t *labels_json(void)
     bool made = json;
     for (size_t i = 0; made && evn_limits_bound_at(i, &limit, &label); i++)
         made = evn_json_put(json, limit, evn_json_text(label));
-    return if_made(made, json);
+    return evn_json_if_made(made, json);
 }
 
 json_t *evn_limits_document(const evn_limits_story *story)
@@ -190,7 +182,7 @@ json_t *evn_limits_document(const evn_limits_story *story)
                 evn_json_put(document, "trucks", of_trucks(story, truck_json)) &&
                 evn_json_put(document, "groups", groups_json(story)) &&
                 evn_json_put(document, "rows", rows_json(story)) && evn_json_put(document, "limits", labels_json());
-    return if_made(made, document);
+    return evn_json_if_made(made, document);
 }
 
 bool evn_limits_json(const evn_limits_story *story, const evn_findings *findings, FILE *to)

@@ -3,16 +3,10 @@
 #include "show/document.h"
 #include "show/json_number.h"
 #include "show/payback_story.h"
+#include <math.h>
 #include <stdint.h>
 #include <stdio.h>
-
-static json_t *if_made(bool made, json_t *json)
-{
-    if (made)
-        return json;
-    json_decref(json);
-    return NULL;
-}
+#include <string.h>
 
 static json_t *inputs_json(const evn_payback *b, size_t truck, evn_payback_basis basis, size_t figure)
 {
@@ -22,7 +16,7 @@ static json_t *inputs_json(const evn_payback *b, size_t truck, evn_payback_basis
     bool made = json;
     for (size_t k = 0; made && evn_payback_input_at(b, truck, basis, figure, k, key, &value); k++)
         made = json_object_set_new(json, key, evn_json_real(value)) == 0; /* keys with dots, as formulas have them */
-    return if_made(made, json);
+    return evn_json_if_made(made, json);
 }
 
 static json_t *figure_json(const evn_payback *b, size_t truck, evn_payback_basis basis, size_t index,
@@ -36,7 +30,7 @@ static json_t *figure_json(const evn_payback *b, size_t truck, evn_payback_basis
                 evn_json_put(json, "formula", evn_json_text(f->formula)) &&
                 evn_json_put(json, "from", evn_json_text(f->from)) &&
                 evn_json_put(json, "inputs", f->formula ? inputs_json(b, truck, basis, index) : json_null());
-    return if_made(made, json);
+    return evn_json_if_made(made, json);
 }
 
 static json_t *causes_json(const evn_payback *b, size_t truck, evn_payback_basis basis)
@@ -51,7 +45,7 @@ static json_t *causes_json(const evn_payback *b, size_t truck, evn_payback_basis
                evn_json_put(json, "share", evn_json_real(c.share)) && json_array_append(list, json) == 0;
         json_decref(json);
     }
-    return if_made(made, list);
+    return evn_json_if_made(made, list);
 }
 
 /* Of each year, from the beginning on. */
@@ -68,7 +62,7 @@ static json_t *bands_json(const evn_payback *b, size_t truck, evn_payback_basis 
                evn_json_put(json, "high", evn_json_real(band.high)) && json_array_append(list, json) == 0;
         json_decref(json);
     }
-    return if_made(made, list);
+    return evn_json_if_made(made, list);
 }
 
 /* Null where the physics does not count, as of the first truck. */
@@ -83,7 +77,7 @@ static json_t *energy_json(const evn_payback *b, size_t truck)
                 evn_json_put(json, "standard_uncertainty", evn_json_real(e.standard_percent)) &&
                 evn_json_put(json, "low", evn_json_real(e.low_percent)) &&
                 evn_json_put(json, "high", evn_json_real(e.high_percent));
-    return if_made(made, json);
+    return evn_json_if_made(made, json);
 }
 
 static json_t *physics_json(const evn_payback *b)
@@ -97,7 +91,7 @@ static json_t *physics_json(const evn_payback *b)
                 evn_json_put(json, "runs", json_integer((json_int_t)p.runs)) &&
                 evn_json_put(json, "runs_lost", json_integer((json_int_t)p.lost)) &&
                 evn_json_put(json, "season", evn_json_text(p.season));
-    return if_made(made, json);
+    return evn_json_if_made(made, json);
 }
 
 /* Null without draws. */
@@ -120,7 +114,7 @@ static json_t *sure_json(const evn_payback *b, size_t truck, evn_payback_basis b
         made = json_array_append_new(within, evn_json_real(share)) == 0;
     made = made && json_object_set(json, "probability_paid_back_by_year", within) == 0;
     json_decref(within);
-    return if_made(made, json);
+    return evn_json_if_made(made, json);
 }
 
 /* Null of the first truck. */
@@ -135,7 +129,28 @@ static json_t *saying_json(const evn_payback *b, size_t truck, evn_payback_basis
                 evn_json_put(json, "extra_price", evn_json_real(s.extra_price)) &&
                 evn_json_put(json, "extra_price_for_1_year", evn_json_real(s.in_one_year)) &&
                 evn_json_put(json, "extra_price_for_2_years", evn_json_real(s.in_two_years));
-    return if_made(made, json);
+    return evn_json_if_made(made, json);
+}
+
+/* Ways of stopping for the least battery; null where none was tried. */
+static json_t *tries_json(const evn_payback *b, size_t truck)
+{
+    evn_payback_try t;
+    if (!evn_payback_try_at(b, truck, 0, &t))
+        return json_null();
+    json_t *list = json_array();
+    bool made = list;
+    for (size_t k = 0; made && evn_payback_try_at(b, truck, k, &t); k++) {
+        json_t *json = json_object();
+        made = json && evn_json_put(json, "longer_min", evn_json_real(t.longer_min)) &&
+               evn_json_put(json, "connector_kw", evn_json_real(t.connector_kw)) &&
+               evn_json_put(json, "status", evn_json_text(t.status)) &&
+               evn_json_put(json, "battery_kwh", evn_json_real(t.battery_kwh)) &&
+               evn_json_put(json, "per_km", evn_json_real(t.per_km)) &&
+               evn_json_put(json, "chosen", json_boolean(t.chosen)) && json_array_append(list, json) == 0;
+        json_decref(json);
+    }
+    return evn_json_if_made(made, list);
 }
 
 static json_t *truck_json(const evn_payback_story *story, size_t truck, evn_payback_basis basis)
@@ -156,13 +171,15 @@ static json_t *truck_json(const evn_payback_story *story, size_t truck, evn_payb
                      story->standing ? evn_json_text(evn_verdict_name(evn_assessment_of(story->standing, truck)))
                                      : json_null()) &&
         evn_json_put(json, "sure", sure_json(story->payback, truck, basis)) &&
+        evn_json_put(json, "stops_tried",
+                     basis == EVN_PAYBACK_LEAST_BATTERY ? tries_json(story->payback, truck) : json_null()) &&
         evn_json_put(json, "saying", saying_json(story->payback, truck, basis)) &&
         evn_json_put(json, "why_not", evn_json_text(evn_payback_why_not(story, truck, basis)));
     for (size_t k = 0; made && evn_payback_figure_at(story->payback, truck, basis, k, &f); k++)
         made = json_array_append_new(figures, figure_json(story->payback, truck, basis, k, &f)) == 0;
     made = made && json_object_set(json, "figures", figures) == 0;
     json_decref(figures);
-    return if_made(made, json);
+    return evn_json_if_made(made, json);
 }
 
 static json_t *turn_json(const evn_payback_story *story, size_t truck, const evn_payback_turn *t)
@@ -175,7 +192,7 @@ static json_t *turn_json(const evn_payback_story *story, size_t truck, const evn
                 evn_json_put(json, "payback_years", evn_json_real(t->payback_years)) &&
                 evn_json_put(json, "energy_price", evn_json_real(t->energy_price)) &&
                 evn_json_put(json, "turns_at_energy_price", evn_json_real(t->turns_at_energy_price));
-    return if_made(made, json);
+    return evn_json_if_made(made, json);
 }
 
 static json_t *reasons_json(const evn_payback *b, evn_payback_basis basis, size_t index)
@@ -189,7 +206,51 @@ static json_t *reasons_json(const evn_payback *b, evn_payback_basis basis, size_
                evn_json_put(json, "per_km", evn_json_real(r.per_km)) && json_array_append(list, json) == 0;
         json_decref(json);
     }
-    return if_made(made, list);
+    return evn_json_if_made(made, list);
+}
+
+static bool same_text(const char *a, const char *b) { return a == b || (a && b && strcmp(a, b) == 0); }
+
+static bool is_as_here(const evn_payback *b, size_t truck, evn_payback_basis basis, const evn_payback_figure *f)
+{
+    evn_payback_figure own;
+    for (size_t k = 0; evn_payback_figure_at(b, truck, basis, k, &own); k++)
+        if (strcmp(own.what.key, f->what.key) == 0)
+            return (own.value == f->value || (isnan(own.value) && isnan(f->value))) &&
+                   same_text(own.formula, f->formula) && same_text(own.from, f->from);
+    return false;
+}
+
+/* Figures at another distance that are not as at that of the document: their value, or how they follow. */
+static json_t *figures_there_json(const evn_payback_story *story, const evn_payback *there, size_t truck,
+                                  evn_payback_basis basis)
+{
+    json_t *list = json_array();
+    evn_payback_figure f;
+    bool made = list;
+    for (size_t k = 0; made && evn_payback_figure_at(there, truck, basis, k, &f); k++)
+        if (!is_as_here(story->payback, truck, basis, &f))
+            made = json_array_append_new(list, figure_json(there, truck, basis, k, &f)) == 0;
+    return evn_json_if_made(made, list);
+}
+
+/* Of each truck; with what stands in its own list all of the account at a distance. */
+static json_t *there_json(const evn_payback_story *story, evn_payback_basis basis, double annual_km)
+{
+    evn_report *report = evn_report_new();
+    evn_payback *there = NULL;
+    json_t *list = json_array();
+    bool made = report && list && evn_payback_at_distance(story->payback, annual_km, &there, report) == EVN_DONE;
+    for (size_t k = 0; made && k < evn_payback_truck_count(there); k++) {
+        json_t *json = json_object();
+        made = json && evn_json_put(json, "truck", evn_json_text(evn_lineup_truck_name(story->lineup, k))) &&
+               evn_json_put(json, "figures", figures_there_json(story, there, k, basis)) &&
+               json_array_append(list, json) == 0;
+        json_decref(json);
+    }
+    evn_payback_free(there);
+    evn_report_free(report);
+    return evn_json_if_made(made, list);
 }
 
 static json_t *advice_json(const evn_payback_story *story, evn_payback_basis basis, size_t index)
@@ -213,13 +274,14 @@ static json_t *advice_json(const evn_payback_story *story, evn_payback_basis bas
         evn_json_put(json, "hours_a_day", evn_json_real(a.hours_a_day)) &&
         evn_json_put(json, "trucks_needed", evn_json_real(a.trucks)) &&
         evn_json_put(json, "reasons", reasons_json(story->payback, basis, index)) &&
-        evn_json_put(json, "sentence", evn_json_text(sentence));
+        evn_json_put(json, "sentence", evn_json_text(sentence)) &&
+        evn_json_put(json, "other_figures", there_json(story, basis, a.annual_km));
     for (size_t k = 1; made && k < evn_payback_truck_count(story->payback); k++)
         if (evn_payback_turn_at(story->payback, basis, index, k, &t))
             made = json_array_append_new(turns, turn_json(story, k, &t)) == 0;
     made = made && json_object_set(json, "against_first", turns) == 0;
     json_decref(turns);
-    return if_made(made, json);
+    return evn_json_if_made(made, json);
 }
 
 /* ------------------------------------------------------------------------------------------------ the field */
@@ -234,7 +296,7 @@ static json_t *least_json(const evn_payback_story *story, evn_payback_basis basi
         made = json_array_append_new(list, c.best == SIZE_MAX
                                                ? json_null()
                                                : evn_json_text(evn_lineup_truck_name(story->lineup, c.best))) == 0;
-    return if_made(made, list);
+    return evn_json_if_made(made, list);
 }
 
 /* Of each price of energy: whether another costs as much there. */
@@ -245,7 +307,7 @@ static json_t *alike_json(const evn_payback_story *story, evn_payback_basis basi
     bool made = list;
     for (size_t k = 0; made && evn_payback_cell_at(story->payback, basis, distance, k, &c); k++)
         made = json_array_append_new(list, json_boolean(c.alike)) == 0;
-    return if_made(made, list);
+    return evn_json_if_made(made, list);
 }
 
 /* Where one takes over from another at a distance, by rising price. */
@@ -262,7 +324,18 @@ static json_t *borders_json(const evn_payback_story *story, evn_payback_basis ba
                json_array_append(list, json) == 0;
         json_decref(json);
     }
-    return if_made(made, list);
+    return evn_json_if_made(made, list);
+}
+
+/* Of each price of energy: how many trucks of the best it takes. */
+static json_t *needed_json(const evn_payback_story *story, evn_payback_basis basis, size_t distance)
+{
+    json_t *list = json_array();
+    evn_payback_cell c;
+    bool made = list;
+    for (size_t k = 0; made && evn_payback_cell_at(story->payback, basis, distance, k, &c); k++)
+        made = json_array_append_new(list, evn_json_real(c.trucks)) == 0;
+    return evn_json_if_made(made, list);
 }
 
 static json_t *values_json(const evn_payback_story *story, evn_payback_basis basis, size_t truck, size_t distance)
@@ -272,7 +345,7 @@ static json_t *values_json(const evn_payback_story *story, evn_payback_basis bas
     bool made = list;
     for (size_t k = 0; made && evn_payback_cell_value(story->payback, basis, distance, k, truck, &value); k++)
         made = json_array_append_new(list, evn_json_real(value)) == 0;
-    return if_made(made, list);
+    return evn_json_if_made(made, list);
 }
 
 static json_t *line_json(const evn_payback_story *story, evn_payback_basis basis, size_t truck)
@@ -288,7 +361,7 @@ static json_t *line_json(const evn_payback_story *story, evn_payback_basis basis
            json_object_set(json, "net_present_value", values) == 0;
     json_decref(line);
     json_decref(values);
-    return if_made(made, json);
+    return evn_json_if_made(made, json);
 }
 
 static bool put_axes(json_t *json, const evn_payback_story *story, evn_payback_basis basis)
@@ -318,23 +391,26 @@ static json_t *field_json(const evn_payback_story *story, evn_payback_basis basi
     if (!evn_payback_cell_at(story->payback, basis, 0, 0, &c))
         return json_null();
     json_t *json = json_object(), *least = json_array(), *against = json_array();
-    json_t *alike = json_array(), *borders = json_array();
-    bool made = json && least && against && alike && borders && put_axes(json, story, basis);
+    json_t *alike = json_array(), *borders = json_array(), *needed = json_array();
+    bool made = json && least && against && alike && borders && needed && put_axes(json, story, basis);
     for (size_t k = 0; made && evn_payback_cell_at(story->payback, basis, k, 0, &c); k++)
         made = json_array_append_new(least, least_json(story, basis, k)) == 0 &&
                json_array_append_new(alike, alike_json(story, basis, k)) == 0 &&
-               json_array_append_new(borders, borders_json(story, basis, k)) == 0;
+               json_array_append_new(borders, borders_json(story, basis, k)) == 0 &&
+               json_array_append_new(needed, needed_json(story, basis, k)) == 0;
     double price;
     for (size_t k = 1; made && k < evn_payback_truck_count(story->payback); k++)
         if (evn_payback_line_at(story->payback, basis, 0, k, &price))
             made = json_array_append_new(against, line_json(story, basis, k)) == 0;
     made = made && json_object_set(json, "costs_least", least) == 0 && json_object_set(json, "alike", alike) == 0 &&
-           json_object_set(json, "takes_over", borders) == 0 && json_object_set(json, "against_first", against) == 0;
+           json_object_set(json, "takes_over", borders) == 0 && json_object_set(json, "trucks_needed", needed) == 0 &&
+           json_object_set(json, "against_first", against) == 0;
+    json_decref(needed);
     json_decref(alike);
     json_decref(borders);
     json_decref(least);
     json_decref(against);
-    return if_made(made, json);
+    return evn_json_if_made(made, json);
 }
 
 static json_t *basis_json(const evn_payback_story *story, evn_payback_basis basis)
@@ -352,7 +428,7 @@ static json_t *basis_json(const evn_payback_story *story, evn_payback_basis basi
     made = made && json_object_set(json, "advice", advice) == 0 && json_object_set(json, "trucks", trucks) == 0;
     json_decref(advice);
     json_decref(trucks);
-    return if_made(made, json);
+    return evn_json_if_made(made, json);
 }
 
 static json_t *stops_json(const evn_payback *b)
@@ -369,7 +445,7 @@ static json_t *stops_json(const evn_payback *b)
                evn_json_put(json, "until_soc", evn_json_real(s.until_soc)) && json_array_append(list, json) == 0;
         json_decref(json);
     }
-    return if_made(made, list);
+    return evn_json_if_made(made, list);
 }
 
 static json_t *not_counted_json(void)
@@ -378,7 +454,7 @@ static json_t *not_counted_json(void)
     bool made = list;
     for (size_t k = 0; made && evn_payback_not_counted(k); k++)
         made = json_array_append_new(list, evn_json_text(evn_payback_not_counted(k))) == 0;
-    return if_made(made, list);
+    return evn_json_if_made(made, list);
 }
 
 static bool put_prices(json_t *document, const evn_prices *p)
@@ -414,7 +490,7 @@ json_t *evn_payback_document(const evn_payback_story *story)
                 put_prices(document, story->prices) && evn_ask_put(document, &story->ask) &&
                 (!story->payback || put_found(document, story)) &&
                 evn_json_put(document, "caution", evn_json_text(EVN_PAYBACK_CAUTION));
-    return if_made(made, document);
+    return evn_json_if_made(made, document);
 }
 
 bool evn_payback_json(const evn_payback_story *story, const evn_findings *findings, FILE *to)

@@ -22,14 +22,6 @@ static json_t *of_trucks(const evn_site_story *story, making *make)
     return NULL;
 }
 
-static json_t *if_made(bool made, json_t *json)
-{
-    if (made)
-        return json;
-    json_decref(json);
-    return NULL;
-}
-
 static json_t *figure_json(const evn_site_figure *f)
 {
     json_t *json = json_object();
@@ -41,7 +33,7 @@ static json_t *figure_json(const evn_site_figure *f)
                 evn_json_put(json, "why", evn_json_text(f->why)) &&
                 (!f->leg || evn_json_put(json, "leg", evn_json_text(f->leg))) &&
                 evn_json_put(json, "source", evn_json_text(f->source));
-    return if_made(made, json);
+    return evn_json_if_made(made, json);
 }
 
 static json_t *figures_json(const evn_site_story *story, size_t index)
@@ -52,7 +44,7 @@ static json_t *figures_json(const evn_site_story *story, size_t index)
     for (size_t k = 0; made && evn_site_at(story->truck[index].site, k, &figure); k++)
         if (evn_site_tells(story, figure.group))
             made = evn_json_put(json, figure.what.key, figure_json(&figure));
-    return if_made(made, json);
+    return evn_json_if_made(made, json);
 }
 
 static json_t *truck_json(const evn_site_story *story, size_t index)
@@ -70,7 +62,7 @@ static json_t *truck_json(const evn_site_story *story, size_t index)
         evn_json_put(json, "hash", evn_json_text(of->truck ? hash : NULL)) &&
         evn_json_put(json, "kwh_per_km", evn_json_real(of->kwh_per_km)) &&
         evn_json_put(json, "figures", of->site ? figures_json(story, index) : json_null());
-    return if_made(made, json);
+    return evn_json_if_made(made, json);
 }
 
 /* A figure of its truck's, by its key, with where it is so. */
@@ -84,7 +76,7 @@ static json_t *deciding_json(const evn_site_figure *f, const char *where)
                 evn_json_put(json, "margin", evn_json_real(f->margin)) &&
                 evn_json_put(json, "where", evn_json_text(where[0] != '\0' ? where : NULL)) &&
                 (!f->leg || evn_json_put(json, "leg", evn_json_text(f->leg)));
-    return if_made(made, json);
+    return evn_json_if_made(made, json);
 }
 
 static json_t *decides_json(const evn_site_story *story, const evn_site *site)
@@ -97,7 +89,7 @@ static json_t *decides_json(const evn_site_story *story, const evn_site *site)
     for (size_t k = 0; made && evn_site_deciding_at(k, &row); k++)
         if (evn_site_decides(story, k, site, &f, where))
             made = evn_json_put(json, row.key, deciding_json(&f, where));
-    return if_made(made, json);
+    return evn_json_if_made(made, json);
 }
 
 /* A text that is freed. */
@@ -125,7 +117,7 @@ static json_t *answer_json(const evn_site_story *story, size_t index)
                              of->site ? json_boolean(!of->unfinished && evn_site_meets_all(of->site)) : json_null()) &&
                 evn_json_put(json, "decides", of->site ? decides_json(story, of->site) : json_null()) &&
                 evn_json_put(json, "against", of->site ? freed_text(evn_site_against(story, index)) : json_null());
-    return if_made(made, json);
+    return evn_json_if_made(made, json);
 }
 
 static json_t *row_json(const evn_site_figure *f)
@@ -136,7 +128,7 @@ static json_t *row_json(const evn_site_figure *f)
                 evn_json_put(row, "row_label", evn_json_text(f->row_label)) &&
                 evn_json_put(row, "column", evn_json_text(f->column)) &&
                 evn_json_put(row, "column_label", evn_json_text(f->column_label));
-    return if_made(made, row);
+    return evn_json_if_made(made, row);
 }
 
 static json_t *rows_json(const evn_site_story *story)
@@ -147,7 +139,7 @@ static json_t *rows_json(const evn_site_story *story)
     for (size_t i = 0; made && i < rows.count; i++)
         made = json_array_append_new(list, row_json(&rows.at[i])) == 0;
     evn_site_rows_free(&rows);
-    return if_made(made, list);
+    return evn_json_if_made(made, list);
 }
 
 static json_t *groups_json(const evn_site_story *story)
@@ -164,7 +156,7 @@ static json_t *groups_json(const evn_site_story *story)
                json_array_append(list, json) == 0;
         json_decref(json);
     }
-    return if_made(made, list);
+    return evn_json_if_made(made, list);
 }
 
 static json_t *ask_json(const evn_site_ask *ask)
@@ -183,7 +175,7 @@ static json_t *ask_json(const evn_site_ask *ask)
                 evn_json_put(json, "seed", evn_json_real(ask->seed)) &&
                 evn_json_put(json, "intermodal", json_boolean(ask->intermodal)) &&
                 evn_json_put(json, "rules", evn_json_text(evn_rules_name(ask->rules)));
-    return if_made(made, json);
+    return evn_json_if_made(made, json);
 }
 
 json_t *evn_site_document(const evn_site_story *story)
@@ -197,7 +189,7 @@ json_t *evn_site_document(const evn_site_story *story)
                 evn_json_put(document, "groups", groups_json(story)) &&
                 evn_json_put(document, "rows", rows_json(story)) &&
                 evn_json_put(document, "caution", evn_json_text(EVN_SITE_CAUTION));
-    return if_made(made, document);
+    return evn_json_if_made(made, document);
 }
 
 bool evn_site_json(const evn_site_story *story, const evn_findings *findings, FILE *to)

@@ -1,5 +1,6 @@
 /* What stands beside the answers of several pages: signs of verdicts, who fails what is demanded, that prices are
  * invented. */
+#include "show/compare_loaded.h"
 #include "show/page/html_parts.h"
 
 void evn_html_verdict_sign(FILE *to, evn_verdict v)
@@ -23,6 +24,15 @@ void evn_html_fails(FILE *to, const evn_assessment *standing, size_t truck)
     fputs("&#160;fails ", to);
     evn_html_words(to, fails);
     fputs("</small>", to);
+}
+
+void evn_html_overloaded(FILE *to, const evn_compare_story *story, size_t truck)
+{
+    if (!evn_compare_overloaded(story, truck))
+        return;
+    fputs("<small class=\"words failed\">", to);
+    evn_html_verdict_sign(to, EVN_VERDICT_FAIL);
+    fputs("&#160;overloaded</small>", to);
 }
 
 void evn_html_unfit(FILE *to, const evn_lineup *lineup, const evn_assessment *standing)

@@ -208,6 +208,11 @@ static void put_made_of(const evn_html_page *page, FILE *to, size_t truck, size_
         evn_html_text(to, is->formula);
         fputs("</code></p>\n", to);
     }
+    if (is->value_formula) {
+        fputs("<p><code>value = ", to);
+        evn_html_text(to, is->value_formula);
+        fputs("</code></p>\n", to);
+    }
     fputs("<ul>", to);
     for (size_t k = 0; evn_assess_input_at(assessment_of(page), truck, demand, k, &in); k++) {
         put_input(to, &in);

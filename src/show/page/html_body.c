@@ -16,7 +16,9 @@ enum { ALL_LINES = 1000, PART_LINES = 4, LABEL = 96 };
 static bool compares(const evn_html_page *page) { return page->comparison; }
 static bool drives(const evn_html_page *page) { return page->cycle || page->day; }
 
-bool evn_html_bare(const evn_html_page *page) { return page->site || page->assess || page->vary; }
+static bool is_measured(const evn_html_page *page) { return page->coastdown || page->match; }
+
+bool evn_html_bare(const evn_html_page *page) { return page->site || page->assess || page->vary || is_measured(page); }
 
 /* What a page of costs or of verdicts rests on is driven too; NULL: it is neither. */
 static const evn_lineup *lineup_of(const evn_html_page *page)
@@ -82,6 +84,10 @@ static void put_about(const evn_html_page *page, FILE *to)
         evn_html_payback_about(page, to);
     } else if (page->assess) {
         evn_html_assess_about(page, to);
+    } else if (page->coastdown) {
+        fputs("What holds a truck back, out of logs of coast-downs", to);
+    } else if (page->match) {
+        fputs("Held against a log of its drive", to);
     } else if (page->vary) {
         evn_html_vary_about(page, to);
     } else if (!drives(page)) {
@@ -227,7 +233,7 @@ static void put_verdict(const evn_html_page *page, FILE *to)
     if (compares(page))
         evn_html_ranked(page, to);
     fputs("<div class=\"verdict\">", to);
-    evn_html_paragraphs(to, "", page->answer, drives(page) || page->site ? 0 : 1,
+    evn_html_paragraphs(to, "", page->answer, drives(page) || page->site || is_measured(page) ? 0 : 1,
                         ALL_LINES); /* that of limits begins with the title */
     fputs("</div>\n", to);
     evn_html_paragraphs(to, "note", page->notes, 0, ALL_LINES);
@@ -251,7 +257,7 @@ static void put_answer(const evn_html_page *page, FILE *to)
         if (page->day)
             evn_html_day_answer(page, to);
         put_results(page, to);
-    } else if (!page->site && !page->payback && !page->assess && !page->vary)
+    } else if (!page->site && !page->payback && !page->assess && !page->vary && !is_measured(page))
         evn_html_deciding(page, to);
     if (!compares(page))
         put_noted(json_object_get(page->result, "findings"), to);
@@ -260,6 +266,18 @@ static void put_answer(const evn_html_page *page, FILE *to)
 
 /* ------------------------------------------------------------------------------------------------ what limited it */
 
+/* What is told of one that did not finish ends where it stopped. */
+static void put_short_of_end(const evn_html_page *page, FILE *to, size_t truck)
+{
+    evn_compare_reached is = evn_compare_reached_by(page->comparison, truck);
+    if (is.finished || !isfinite(is.distance_km))
+        return;
+    fputs("<small class=\"words\">did not finish, ", to);
+    evn_html_decimals(to, 2, is.distance_km);
+    fputs("&#160;km", to);
+    fputs("</small>", to);
+}
+
 static void put_limitation(const evn_html_page *page, FILE *to, size_t truck, size_t index, size_t rows,
                            const evn_limitation *is)
 {
@@ -267,10 +285,13 @@ static void put_limitation(const evn_html_page *page, FILE *to, size_t truck, si
     if (compares(page) && index == 0) {
         fprintf(to, "<th scope=\"rowgroup\" rowspan=\"%zu\">", rows);
         evn_html_truck_name(page, to, truck);
+        put_short_of_end(page, to, truck);
         fputs("</th>", to);
     }
     fputs(compares(page) ? "<td class=\"words\">" : "<th scope=\"row\">", to);
     evn_html_text(to, is->label);
+    if (compares(page) && evn_compare_limit_in_doubt(page->comparison, truck, EVN_BASIS_OWN, is))
+        fputs(", in doubt", to);
     fputs(compares(page) ? "</td><td>" : "</th><td>", to);
     evn_html_duration(to, is->duration_s);
     fputs("</td><td>", to);
@@ -287,12 +308,22 @@ static void put_limitation(const evn_html_page *page, FILE *to, size_t truck, si
     fputs("</td></tr>\n", to);
 }
 
+/* Limits come by how long they were the binding one: those at the end that show as no time are not told. */
+static size_t told_limitations(const evn_results *results)
+{
+    size_t count = results ? evn_results_limitation_count(results) : 0;
+    evn_limitation is;
+    while (count > 0 && evn_results_limitation_at(results, count - 1, &is) && evn_looks_like_nothing(1, is.duration_s))
+        count--;
+    return count;
+}
+
 static size_t limitations(const evn_html_page *page, FILE *to)
 {
     size_t all = 0;
     for (size_t i = 0; i < page->truck_count; i++) {
         const evn_results *results = page->truck[i].results;
-        size_t rows = results ? evn_results_limitation_count(results) : 0;
+        size_t rows = told_limitations(results);
         evn_limitation is;
         all += rows;
         for (size_t k = 0; to && k < rows && evn_results_limitation_at(results, k, &is); k++) {
@@ -309,8 +340,7 @@ static void put_free(const evn_html_page *page, FILE *to)
     const char *before = "<p>Target speed met everywhere: ";
     for (size_t i = 0; i < page->truck_count; i++) {
         const evn_results *results = page->truck[i].results;
-        if (!results || evn_results_limitation_count(results) > 0 ||
-            strcmp(evn_results_status(results), "finished") != 0)
+        if (!results || told_limitations(results) > 0 || strcmp(evn_results_status(results), "finished") != 0)
             continue;
         fputs(before, to);
         evn_html_text(to, page->truck[i].title);
@@ -584,7 +614,9 @@ static void put_made(const evn_html_page *page, FILE *to)
 {
     char hash[EVN_HASH_BYTES];
     begin_section(to, "made", "How this page was made");
-    fprintf(to,
+    if (!page->coastdown)
+        fprintf(
+            to,
             "<p>Sixteen digits behind a truck%s are a hash of all values that count, defaults included: equal values, "
             "equal hash.</p>\n",
             drives_cycle(page)  ? " or the cycle"
@@ -689,11 +721,15 @@ void evn_html_body(const evn_html_page *page, FILE *to)
         evn_html_payback_sections(page, to);
     else if (page->assess)
         evn_html_assess_sections(page, to);
+    else if (page->coastdown)
+        evn_html_coastdown(page, to);
+    else if (page->match)
+        evn_html_match(page, to);
     else if (page->vary)
         evn_html_vary_sections(page, to);
     else
         evn_html_abilities(page, to);
-    if (!page->site && !page->payback && !page->assess && !page->vary)
+    if (!evn_html_bare(page) && !page->payback)
         evn_html_place(to, "evidence");
     if (compares(page) && page->comparison->uncertainty)
         evn_html_sure(page, to);

@@ -54,6 +54,24 @@ static bool all_finished(const evn_html_page *page)
 
 /* ------------------------------------------------------------------------------------------------ side by side */
 
+/* The text of a row; below what limited a truck longest the heat that limited it too. */
+static void put_row_text(const evn_html_page *page, FILE *to, const evn_compare_row *row, size_t truck,
+                         const char *text)
+{
+    evn_limitation heat;
+    fputs("<span class=\"words\">", to);
+    evn_html_text(to, text);
+    fputs(evn_compare_row_in_doubt(row, page->comparison, truck) ? ", in doubt</span>" : "</span>", to);
+    if (row->source != EVN_ROW_LIMITED_BY || !evn_compare_heat_beside(page->comparison, truck, row->basis, &heat))
+        return;
+    fputs("<small class=\"words\">too: ", to);
+    evn_html_text(to, heat.label);
+    fputs(", ", to);
+    evn_html_duration(to, heat.duration_s);
+    fputs(evn_compare_limit_in_doubt(page->comparison, truck, row->basis, &heat) ? ", in doubt</small>" : "</small>",
+          to);
+}
+
 static void put_value(const evn_html_page *page, FILE *to, const evn_compare_row *row, size_t truck)
 {
     const char *text = evn_compare_row_text(row, page->comparison, truck);
@@ -63,9 +81,7 @@ static void put_value(const evn_html_page *page, FILE *to, const evn_compare_row
         return;
     }
     if (text) {
-        fputs("<span class=\"words\">", to);
-        evn_html_text(to, text);
-        fputs("</span>", to);
+        put_row_text(page, to, row, truck, text);
         return;
     }
     if (evn_compare_ability(row, page->comparison, truck, &ability) && ability.beyond)

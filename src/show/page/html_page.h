@@ -7,9 +7,11 @@
 #define EVENER_SHOW_HTML_PAGE_H
 #include "evener/evener.h"
 #include "show/assess_story.h"
+#include "show/coastdown_story.h"
 #include "show/compare_story.h"
 #include "show/day_story.h"
 #include "show/day_strip.h"
+#include "show/match_story.h"
 #include "show/page/html_trace.h"
 #include "show/payback_story.h"
 #include "show/site_story.h"
@@ -58,13 +60,15 @@ typedef struct evn_html_page {
     const evn_html_day *day;    /* ... over a day; NULL: of none */
     const evn_html_truck *truck;
     size_t truck_count;
-    const char *const *command;          /* the words that made it; ends with NULL */
-    const evn_compare_story *comparison; /* NULL: it is of none; else with ... */
-    const char *const *part;             /* ... its parts in words, by evn_compare_part */
-    const evn_site_story *site;          /* NULL: it is of none */
-    const evn_payback_story *payback;    /* NULL: it is of none */
-    const evn_assess_story *assess;      /* NULL: it is of none */
-    const evn_vary_story *vary;          /* NULL: it is of none */
+    const char *const *command;           /* the words that made it; ends with NULL */
+    const evn_compare_story *comparison;  /* NULL: it is of none; else with ... */
+    const char *const *part;              /* ... its parts in words, by evn_compare_part */
+    const evn_site_story *site;           /* NULL: it is of none */
+    const evn_payback_story *payback;     /* NULL: it is of none */
+    const evn_assess_story *assess;       /* NULL: it is of none */
+    const evn_coastdown_story *coastdown; /* NULL: it is of none */
+    const evn_match_story *match;         /* NULL: it is of none */
+    const evn_vary_story *vary;           /* NULL: it is of none */
 } evn_html_page;
 
 /* Why this program cannot write pages; NULL: it can. */

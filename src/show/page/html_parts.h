@@ -55,13 +55,23 @@ void evn_html_assess_about(const evn_html_page *, FILE *);
 void evn_html_assess_answer(const evn_html_page *, FILE *);
 void evn_html_assess_sections(const evn_html_page *, FILE *);
 
+/* The parts of a page of coast-downs. */
+void evn_html_coastdown(const evn_html_page *, FILE *);
+
+/* The parts of a page of a truck held against a log. */
+void evn_html_match(const evn_html_page *, FILE *);
+
 /* Of a verdict, beside its word. */
 void evn_html_verdict_sign(FILE *, evn_verdict);
 
-/* What a truck fails of what the duty demands beside the day, below its name; nothing where it fails none. And of all
+/* What a truck fails of what the duty demands beside the day, below its name; nothing where it fails none; and of all
  * of them, as a paragraph. */
 void evn_html_fails(FILE *, const evn_assessment *, size_t truck);
 void evn_html_unfit(FILE *, const evn_lineup *, const evn_assessment *);
+
+/* Below the name of a truck of a comparison: that it is loaded beyond what its file permits; nothing where it is not.
+ */
+void evn_html_overloaded(FILE *, const evn_compare_story *, size_t truck);
 
 /* That prices are invented, where they are; NULL: there are none. */
 void evn_html_invented(FILE *, const evn_prices *);

@@ -304,12 +304,15 @@ static void put_figures(const evn_html_page *page, FILE *to, evn_payback_basis b
     }
 }
 
-/* Beside the smallest battery, as a longer stop would do with a smaller one. */
+/* Beside the smallest battery, as a longer stop would do with a smaller one; and which was taken of those tried. */
 static void put_stops(const evn_html_page *page, FILE *to, evn_payback_basis basis)
 {
     char sentence[EVN_PAYBACK_SENTENCE_BYTES];
     if (basis == EVN_PAYBACK_LEAST_BATTERY && evn_payback_stops_sentence(page->payback, sentence))
         put_paragraph(to, "stops", sentence);
+    for (size_t k = 0; basis == EVN_PAYBACK_LEAST_BATTERY && k < page->truck_count; k++)
+        if (evn_payback_tried_sentence(page->payback, k, sentence))
+            put_paragraph(to, "stops", sentence);
 }
 
 static void put_saying(const evn_html_page *page, FILE *to, evn_payback_basis basis)

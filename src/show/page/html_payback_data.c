@@ -1,4 +1,5 @@
 /* What charts of pages of what the dearer truck earns draw, of the document. */
+#include "show/json_number.h"
 #include "show/page/html_payback.h"
 #include <string.h>
 
@@ -27,10 +28,7 @@ static json_t *figures_json(const json_t *figures)
         made = made && json_array_append(list, json) == 0;
         json_decref(json);
     }
-    if (made)
-        return list;
-    json_decref(list);
-    return NULL;
+    return evn_json_if_made(made, list);
 }
 
 static json_t *trucks_json(const json_t *trucks)
@@ -43,10 +41,7 @@ static json_t *trucks_json(const json_t *trucks)
                json_array_append(list, json) == 0;
         json_decref(json);
     }
-    if (made)
-        return list;
-    json_decref(list);
-    return NULL;
+    return evn_json_if_made(made, list);
 }
 
 static json_t *bases_json(const json_t *bases)
@@ -60,17 +55,12 @@ static json_t *bases_json(const json_t *bases)
                json_array_append(list, json) == 0;
         json_decref(json);
     }
-    if (made)
-        return list;
-    json_decref(list);
-    return NULL;
+    return evn_json_if_made(made, list);
 }
 
 json_t *evn_html_payback_result(json_t *document)
 {
     json_t *json = json_copy(document);
-    if (json && json_object_set_new(json, "bases", bases_json(json_object_get(document, "bases"))) == 0)
-        return json;
-    json_decref(json);
-    return NULL;
+    bool made = json && json_object_set_new(json, "bases", bases_json(json_object_get(document, "bases"))) == 0;
+    return evn_json_if_made(made, json);
 }

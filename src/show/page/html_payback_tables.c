@@ -105,6 +105,9 @@ static void put_parts(const evn_html_page *page, FILE *to)
     evn_html_place(to, "parts");
     for (int basis = -1; evn_html_payback_next_basis(page, &basis);)
         evn_html_payback_group(page, to, (evn_payback_basis)basis, EVN_PAYBACK_PARTS);
+    for (int basis = -1; evn_html_payback_next_basis(page, &basis);)
+        if (evn_payback_group_there(page->payback, (evn_payback_basis)basis, EVN_PAYBACK_PARTS_PER_T_KM))
+            evn_html_payback_group(page, to, (evn_payback_basis)basis, EVN_PAYBACK_PARTS_PER_T_KM);
     fputs("</section>\n", to);
 }
 
@@ -151,6 +154,16 @@ static void put_distance(FILE *to, double km)
     fputs("</th>", to);
 }
 
+/* One truck cannot: so many do. */
+static void put_several(FILE *to, const evn_payback_cell *c)
+{
+    if (!(c->trucks > 1))
+        return;
+    fputs("<small>&#215;", to);
+    evn_html_decimals(to, 0, c->trucks);
+    fputs("<span class=\"unseen\"> trucks, one cannot</span></small>", to);
+}
+
 /* A sign in each cell; its name for who hears the page. */
 static void put_least_cell(const evn_html_page *page, FILE *to, const evn_payback_cell *c)
 {
@@ -159,11 +172,13 @@ static void put_least_cell(const evn_html_page *page, FILE *to, const evn_paybac
         evn_html_figure(to, "-");
     } else if (c->alike) {
         fputs("=<span class=\"unseen\">alike</span>", to);
+        put_several(to, c);
     } else {
         evn_html_mark(to, c->best);
         fputs("<span class=\"unseen\">", to);
         evn_html_text(to, page->truck[c->best].title);
         fputs("</span>", to);
+        put_several(to, c);
     }
     fputs("</td>", to);
 }
@@ -173,7 +188,9 @@ static void put_least(const evn_html_page *page, FILE *to, evn_payback_basis bas
     char what[CAPTION];
     evn_payback_cell c;
     snprintf(what, sizeof what,
-             "which costs least, by its sign (=: several alike), at each price of energy at the depot, %.12s/kWh",
+             "which costs least, by its sign (=: several alike; \u00d72: one truck cannot do so many km, it takes "
+             "two), at each "
+             "price of energy at the depot, %.12s/kWh",
              currency_of(page));
     evn_html_payback_table(to, "field least", basis, what);
     put_field_head(page, to, basis, NULL);

@@ -64,6 +64,9 @@ static void put_upright(FILE *to, const ranking *of, const char *class_name, dou
     fprintf(to, "<line class=\"%s\" x1=\"%.2f%%\" x2=\"%.2f%%\" y1=\"%d\" y2=\"%d\"/>", class_name, x, x, from, up_to);
 }
 
+/* Of its logarithm, for powers of ten that are not quite. */
+#define STEP_SLACK 1e-9
+
 /* A step of one, two or five that makes a handful of marks. */
 static double step_of(const ranking *of)
 {
@@ -102,7 +105,8 @@ static void put_strip(FILE *to, const ranking *of, size_t index)
 static void put_axis(FILE *to, const ranking *of)
 {
     double step = step_of(of);
-    int digits = step < 1 ? 1 : 0, each = 100 * step < LABELS_APART * (of->high - of->low) ? 2 : 1;
+    int digits = (int)fmax(0, -floor(log10(step) + STEP_SLACK)),
+        each = 100 * step < LABELS_APART * (of->high - of->low) ? 2 : 1;
     fputs("<svg class=\"strip axis\" width=\"100%\" height=\"16\" aria-hidden=\"true\">", to);
     for (double at = ceil(of->low / step); at * step <= of->high; at++) {
         double x = place_percent(of, at * step);
@@ -187,6 +191,7 @@ static void put_row(const evn_html_page *page, FILE *to, const ranking *of, size
     put_strip(to, of, index);
     fputs("</div>", to);
     evn_html_fails(to, page->comparison->standing, of->place[index]);
+    evn_html_overloaded(to, page->comparison, of->place[index]);
     fputs("</th>", to);
     put_figures(page, to, of, index);
     fputs("</tr>\n", to);

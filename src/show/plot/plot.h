@@ -71,6 +71,16 @@ typedef struct evn_plot_bridge {
 /* In the order given. False when memory is out. */
 bool evn_plot_bridge_print(const evn_plot_step_of *, size_t count, const evn_plot_bridge *, FILE *, const evn_look *);
 
+/* Dots about a line of zero: what is off what was expected, over one quantity. */
+typedef struct evn_plot_dots {
+    const char *title, *x_unit, *y_unit;
+    const double *x, *y;
+    size_t count;
+    int digits; /* of the scale of y */
+} evn_plot_dots;
+/* False when memory is out. */
+bool evn_plot_scatter(const evn_plot_dots *, FILE *, const evn_look *);
+
 /* ---- its parts */
 /* The first so many columns of a text, filled up with blanks; a wide sign that stands across the end becomes a blank.
  */

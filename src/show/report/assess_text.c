@@ -88,9 +88,11 @@ static bool put_inputs_of(const assess_report *r, size_t truck, size_t demand)
     evn_assess_input in;
     char number[CELL];
     evn_assessed_at(r->story->assessment, truck, demand, &is);
-    bool made = evn_put_sentence(r->to, evn_look_prose(r->look), indent, "%s: %s; margin = %s%s%s.", is.what.label,
-                                 evn_verdict_words(is.verdict), is.formula, is.source ? "; source " : "",
-                                 is.source ? is.source : "");
+    bool made =
+        evn_put_sentence(r->to, evn_look_prose(r->look), indent, "%s: %s; margin = %s%s%s%s%s%s%s.", is.what.label,
+                         evn_verdict_words(is.verdict), is.formula, is.value_formula ? "; value = " : "",
+                         is.value_formula ? is.value_formula : "", is.source ? "; source " : "",
+                         is.source ? is.source : "", is.left_out ? "; " : "", is.left_out ? is.left_out : "");
     for (size_t k = 0; made && evn_assess_input_at(r->story->assessment, truck, demand, k, &in); k++) {
         evn_format_decimals(number, sizeof number, EVN_ALL_DIGITS, in.value);
         made = evn_put_sentence(r->to, evn_look_prose(r->look), "      ", "%s = %s%s%s (%s)", in.key, number,

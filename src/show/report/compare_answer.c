@@ -147,14 +147,14 @@ static size_t count_day_demands(const evn_compare_report *report)
     return most;
 }
 
-/* "Demanded of ground, loads and take-off: electric axle fails rules on loads." */
+/* "Demanded of the truck as it stands: failed by electric axle (rules on loads)." */
 static void put_standing(const evn_compare_report *report, FILE *to, size_t unused)
 {
     char unfit[EVN_ASSESS_SENTENCE_BYTES];
     (void)unused;
     evn_assess_unfit_words(report->story->lineup, report->story->standing, unfit);
     fputs("Demanded of the truck as it stands ('evener assess' tells more): ", to);
-    evn_put_safe(to, unfit[0] != '\0' ? unfit : "none of them fails.");
+    evn_put_safe(to, unfit[0] != '\0' ? unfit : "passed by all.");
 }
 
 /* ------------------------------------------------------------------------------------------------ like for like */
@@ -315,7 +315,7 @@ static evn_style style_of(const evn_compare_report *report, size_t sentence)
     if (sentence == 1)
         return evn_compare_all_alike(report->story) ? EVN_STYLE_PLAIN : EVN_STYLE_WARNING;
     for (size_t i = 0; i < report->count; i++)
-        if (!evn_compare_finished(report, i, EVN_BASIS_OWN) || evn_compare_but(report, i)[0] != '\0')
+        if (!evn_compare_finished(report, i, EVN_BASIS_OWN) || evn_compare_falls_short(report, i))
             return EVN_STYLE_WARNING;
     return EVN_STYLE_PLAIN;
 }

@@ -1,56 +1,25 @@
 /* Which trucks of a comparison are loaded beyond what their files permit: gross mass, and axle by axle. */
 #define _POSIX_C_SOURCE 200809L
+#include "show/compare_loaded.h"
 #include "show/report/compare_report.h"
 #include "show/text.h"
-#include <math.h>
 #include <stdlib.h>
-#include <string.h>
 
-enum { KEY = 128 };
+static const char indent[] = "  ";
 
-static const char indent[] = "  ", axles[] = "axle_loads.", permitted[] = ".permitted_kg";
-
-/* "; axle drive 12023 of 11500 kg", of what is more than permitted. */
-static bool put_beyond(FILE *to, double load_kg, double permitted_kg, const char *before, const char *what,
-                       const char *name)
-{
-    if (!(load_kg > permitted_kg))
-        return false;
-    fprintf(to, "%s%s", before, what);
-    evn_put_safe(to, name);
-    fprintf(to, " %.0f of %.0f kg", load_kg, permitted_kg);
-    return true;
-}
-
-/* The name of the axle that a key is of: "drive" of "axle_loads.drive.permitted_kg". False: the key is another. */
-static bool axle_of(const char *key, char name[KEY])
-{
-    size_t bytes = strlen(key), head = strlen(axles), tail = strlen(permitted);
-    if (strncmp(key, axles, head) != 0 || bytes <= head + tail || bytes - head - tail >= KEY ||
-        strcmp(key + bytes - tail, permitted) != 0)
-        return false;
-    snprintf(name, KEY, "%.*s", (int)(bytes - head - tail), key + head);
-    return true;
-}
-
-/* "electric axle: axle drive 12023 of 11500 kg." False: it is loaded as is permitted. */
+/* "electric axle: gross mass 26400 of 26000 kg; axle drive 12023 of 11500 kg." False: it is loaded as is permitted. */
 static bool put_truck(const evn_compare_report *report, FILE *to, size_t truck)
 {
-    evn_figures rig = evn_figures_of_rig(evn_comparison_rig(report->story->comparison, truck));
-    evn_quantity what;
-    double limit_kg;
-    char name[KEY], key[2 * KEY];
+    evn_overload is;
+    size_t count = 0;
     fprintf(to, "%s", report->name[truck]);
-    bool any = put_beyond(to, evn_figures_value(&rig, "masses.gross_kg"),
-                          evn_figures_value(&rig, "masses.permitted_gross_kg"), ": ", "gross mass", "");
-    for (size_t k = 0; evn_figures_at(&rig, k, &what, &limit_kg); k++) {
-        if (!axle_of(what.key, name))
-            continue;
-        snprintf(key, sizeof key, "%s%s.load_kg", axles, name);
-        any = put_beyond(to, evn_figures_value(&rig, key), limit_kg, any ? "; " : ": ", "axle ", name) || any;
+    for (; evn_compare_overload_at(report->story, truck, count, &is); count++) {
+        fprintf(to, "%s%s", count == 0 ? ": " : "; ", is.axle[0] ? "axle " : "gross mass");
+        evn_put_safe(to, is.axle);
+        fprintf(to, " %.0f of %.0f kg", is.load_kg, is.permitted_kg);
     }
     fputc('.', to);
-    return any;
+    return count > 0;
 }
 
 /* The heading stands before the first only. False when memory is out. */

@@ -60,8 +60,8 @@ bool evn_compare_answer_next(const evn_compare_report *, evn_basis, evn_compare_
 /* What own speeds say beside the common one, behind a semicolon; nothing where they say nothing. */
 void evn_compare_put_own(const evn_compare_report *, FILE *);
 
-/* Behind the name of a truck that is told as the best of something: " (does not meet the demands)", or nothing. */
-const char *evn_compare_but(const evn_compare_report *, size_t truck);
+/* Something is demanded, and the truck cannot do all of it. */
+bool evn_compare_falls_short(const evn_compare_report *, size_t truck);
 
 /* The truck with which the others are alike, or not: the one that all are held against. */
 size_t evn_compare_alike_of(const evn_compare_report *);

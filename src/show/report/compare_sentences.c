@@ -1,6 +1,7 @@
 /* The three sentences that answer a comparison: which truck, by how much and how sure; what is not alike; what limited
  * the trucks, and which did not finish. */
 #define _POSIX_C_SOURCE 200809L
+#include "show/compare_loaded.h"
 #include "show/compare_sureness.h"
 #include "show/document.h"
 #include "show/report/compare_report.h"
@@ -17,9 +18,17 @@ static const char *comma(size_t k, size_t count) { return k == 0 ? "" : k + 1 ==
 
 /* ------------------------------------------------------------------------------------------------ demands */
 
-const char *evn_compare_but(const evn_compare_report *report, size_t truck)
+bool evn_compare_falls_short(const evn_compare_report *report, size_t truck)
 {
-    bool falls_short = evn_compare_demands(report->story) && !evn_compare_meets(report->story, truck);
+    return evn_compare_demands(report->story) && !evn_compare_meets(report->story, truck);
+}
+
+/* Behind the name of a truck that is told as the best of something: what speaks against it, or nothing. */
+static const char *but(const evn_compare_report *report, size_t truck)
+{
+    bool falls_short = evn_compare_falls_short(report, truck);
+    if (evn_compare_overloaded(report->story, truck))
+        return falls_short ? " (overloaded, does not meet the demands)" : " (overloaded)";
     return falls_short ? " (does not meet the demands)" : "";
 }
 
@@ -48,7 +57,7 @@ static void put_member(const evn_compare_report *report, FILE *to, size_t truck,
 {
     fprintf(to, "%s (", report->name[truck]);
     put_use(report, to, truck, basis);
-    fprintf(to, ")%s", evn_compare_but(report, truck));
+    fprintf(to, ")%s", but(report, truck));
 }
 
 /* "central drive (1.82 kWh/km) and electric axle (1.70 kWh/km)"; of many the ends. */
@@ -97,7 +106,7 @@ static void put_lowest(const evn_compare_report *report, FILE *to, const size_t 
 {
     size_t against = evn_compare_held_against(report->story, basis), best = ranked[0], next = ranked[1];
     fprintf(to, "the lowest %s is that of %s%s: ", evn_compare_decides_by(report->story)->words, report->name[best],
-            evn_compare_but(report, best));
+            but(report, best));
     put_use(report, to, best, basis);
     fputs(", ", to);
     if (best != against) {
@@ -105,11 +114,11 @@ static void put_lowest(const evn_compare_report *report, FILE *to, const size_t 
         fputs(next == against ? "" : ", and ", to);
     }
     if (best == against) {
-        fprintf(to, "and with %s, the next%s, it is ", report->name[next], evn_compare_but(report, next));
+        fprintf(to, "and with %s, the next%s, it is ", report->name[next], but(report, next));
         put_gap(report, to, next, best, basis);
     } else if (next != against) {
         put_gap(report, to, best, next, basis);
-        fprintf(to, ", the next%s", evn_compare_but(report, next));
+        fprintf(to, ", the next%s", but(report, next));
     }
 }
 
@@ -171,7 +180,7 @@ static void put_able(const evn_compare_report *report, FILE *to, evn_basis basis
 {
     size_t able[EVN_COMPARE_TRUCKS_MOST];
     size_t count = evn_compare_leading(report->story, basis, true, able);
-    if (evn_compare_but(report, best)[0] == '\0' || count == 0)
+    if (!evn_compare_falls_short(report, best) || count == 0)
         return;
     fprintf(to, "; of those that meet the demands %s", count == 1 ? "the lowest is that of " : "");
     put_group(report, to, able, count, basis);
@@ -212,7 +221,7 @@ static void put_own(const evn_compare_report *report, FILE *to, const size_t *co
     if (common_count == 1 && common[0] == best)
         fputs("too", to);
     else
-        fprintf(to, "%s%s", report->name[best], evn_compare_but(report, best));
+        fprintf(to, "%s%s", report->name[best], but(report, best));
     if (best == against && evn_compare_tell_apart(report->story, other, best, EVN_BASIS_OWN, &apart)) {
         fprintf(to, ", with %s it is ", report->name[other]);
         put_percent(report, to, best, EVN_BASIS_OWN, apart.percent);
@@ -264,7 +273,7 @@ bool evn_compare_answer_next(const evn_compare_report *report, evn_basis basis, 
 static bool none_meets(const evn_compare_report *report)
 {
     for (size_t i = 0; i < report->count; i++)
-        if (evn_compare_but(report, i)[0] == '\0')
+        if (!evn_compare_falls_short(report, i))
             return false;
     return true;
 }
@@ -536,52 +545,80 @@ static bool limitation_of(const evn_compare_report *report, size_t truck, evn_li
            evn_compare_limitation(report->story, truck, EVN_BASIS_OWN, out);
 }
 
+/* The limit of temperature that bound it too, where another bound it longer. */
+static bool heat_of(const evn_compare_report *report, size_t truck, evn_limitation *out)
+{
+    return evn_compare_finished(report, truck, EVN_BASIS_OWN) &&
+           evn_compare_heat_beside(report->story, truck, EVN_BASIS_OWN, out);
+}
+
+static bool in_doubt(const evn_compare_report *report, size_t truck, const evn_limitation *is)
+{
+    return evn_compare_limit_in_doubt(report->story, truck, EVN_BASIS_OWN, is);
+}
+
+typedef bool (*limit_of)(const evn_compare_report *, size_t truck, evn_limitation *out);
+
 /* The trucks that one limit kept below the target speed longest: "motor power kept central drive (12 min 05 s) and
  * electric axle (8 min 12 s)". */
-static void put_limited_by(const evn_compare_report *report, FILE *to, const char *limit)
+static void put_limited_by(const evn_compare_report *report, FILE *to, limit_of of, const char *limit)
 {
-    size_t kept[EVN_COMPARE_TRUCKS_MOST], count = 0;
+    size_t kept[EVN_COMPARE_TRUCKS_MOST], count = 0, doubts = 0;
     evn_limitation is;
     for (size_t i = 0; i < report->count; i++)
-        if (limitation_of(report, i, &is) && strcmp(is.label, limit) == 0)
+        if (of(report, i, &is) && strcmp(is.label, limit) == 0) {
             kept[count++] = i;
+            doubts += in_doubt(report, i, &is);
+        }
     fprintf(to, "%s kept ", limit);
     for (size_t k = 0; k < count && count <= NAMED_MOST; k++) {
         char time[EVN_COMPARE_CELL];
-        limitation_of(report, kept[k], &is);
+        of(report, kept[k], &is);
         evn_format_duration(time, sizeof time, is.duration_s);
-        fprintf(to, "%s%s (%s)", comma(k, count), report->name[kept[k]], time);
+        fprintf(to, "%s%s (%s%s)", comma(k, count), report->name[kept[k]], time,
+                in_doubt(report, kept[k], &is) ? ", in doubt" : "");
     }
     if (count > NAMED_MOST && count == report->count)
         fprintf(to, "all %zu trucks", count);
     else if (count > NAMED_MOST)
         fprintf(to, "%zu of %zu trucks", count, report->count);
+    if (count > NAMED_MOST && doubts > 0)
+        fprintf(to, " (of %zu of them in doubt)", doubts);
 }
 
-static bool is_told_before(const evn_compare_report *report, size_t truck, const char *limit)
+static bool is_told_before(const evn_compare_report *report, size_t truck, limit_of of, const char *limit)
 {
     evn_limitation is;
     for (size_t i = 0; i < truck; i++)
-        if (limitation_of(report, i, &is) && strcmp(is.label, limit) == 0)
+        if (of(report, i, &is) && strcmp(is.label, limit) == 0)
             return true;
     return false;
+}
+
+/* Each limit once, with the trucks that it kept. False: there are none. */
+static bool put_each_limit(const evn_compare_report *report, FILE *to, limit_of of, const char *before)
+{
+    bool any = false;
+    for (size_t i = 0; i < report->count; i++) {
+        evn_limitation is;
+        if (!of(report, i, &is) || is_told_before(report, i, of, is.label))
+            continue;
+        fputs(any ? ", " : before, to);
+        put_limited_by(report, to, of, is.label);
+        any = true;
+    }
+    return any;
 }
 
 /* False: nothing limited any. */
 static bool put_limits(const evn_compare_report *report, FILE *to, const char *before)
 {
-    bool any = false;
-    for (size_t i = 0; i < report->count; i++) {
-        evn_limitation is;
-        if (!limitation_of(report, i, &is) || is_told_before(report, i, is.label))
-            continue;
-        fputs(any ? ", " : before, to);
-        put_limited_by(report, to, is.label);
-        any = true;
-    }
-    if (any)
-        fputs(" below the target speed longest", to);
-    return any;
+    if (!put_each_limit(report, to, limitation_of, before))
+        return false;
+    fputs(" below the target speed longest", to);
+    if (put_each_limit(report, to, heat_of, "; "))
+        fputs(" below it too", to);
+    return true;
 }
 
 /* What stands first in the sentence begins with a capital letter, unless it is a name. */

@@ -64,7 +64,7 @@ static void value_cell(const evn_compare_report *report, size_t truck, const evn
     if (!evn_compare_row_counts(row, report->story, truck))
         snprintf(out, CELL, "-");
     else if (text)
-        snprintf(out, CELL, "%s", text);
+        snprintf(out, CELL, "%s%s", text, evn_compare_row_in_doubt(row, report->story, truck) ? ", in doubt" : "");
     else if (is_time(report, row))
         evn_format_duration(out, CELL, value);
     else if (evn_compare_row_is_text(row))

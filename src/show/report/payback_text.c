@@ -142,7 +142,9 @@ static bool put_demands(const payback_report *r, evn_payback_basis basis)
 static bool put_costs(const payback_report *r, evn_payback_basis basis)
 {
     return put_table(r, basis, evn_payback_group_title(EVN_PAYBACK_COSTS), EVN_PAYBACK_COSTS, 0) &&
-           put_table(r, basis, evn_payback_group_title(EVN_PAYBACK_PARTS), EVN_PAYBACK_PARTS, 0);
+           put_table(r, basis, evn_payback_group_title(EVN_PAYBACK_PARTS), EVN_PAYBACK_PARTS, 0) &&
+           (!evn_payback_group_there(r->story, basis, EVN_PAYBACK_PARTS_PER_T_KM) ||
+            put_table(r, basis, evn_payback_group_title(EVN_PAYBACK_PARTS_PER_T_KM), EVN_PAYBACK_PARTS_PER_T_KM, 0));
 }
 
 static bool put_against(const payback_report *r, evn_payback_basis basis)
@@ -390,8 +392,14 @@ static bool put_unlike(const payback_report *r)
 static bool put_stops(const payback_report *r)
 {
     char sentence[EVN_PAYBACK_SENTENCE_BYTES];
-    return !evn_payback_stops_sentence(r->story, sentence) ||
-           evn_put_sentence(r->to, evn_look_prose(r->look), indent, "%s", sentence);
+    if (evn_payback_stops_sentence(r->story, sentence) &&
+        !evn_put_sentence(r->to, evn_look_prose(r->look), indent, "%s", sentence))
+        return false;
+    for (size_t k = 0; k < r->count; k++)
+        if (evn_payback_tried_sentence(r->story, k, sentence) &&
+            !evn_put_sentence(r->to, evn_look_prose(r->look), indent, "%s", sentence))
+            return false;
+    return true;
 }
 
 static bool put_basis(const payback_report *r, evn_payback_basis basis)

@@ -47,8 +47,6 @@ function script(entry) {
   return outputFiles[0].text;
 }
 
-const loader = () => esbuildOf().transformSync(readFileSync(join(source, 'load.js'), 'utf8'), { minify: true, format: 'iife', target: 'es2020' }).code.trim();
-
 const hash = (code) => `'sha256-${createHash('sha256').update(code, 'utf8').digest('base64')}'`;
 
 const pack = (code) => deflateRawSync(Buffer.from(code, 'utf8'), { level: 9 }).toString('base64');
@@ -57,7 +55,7 @@ const policyOf = (scripts) => `default-src 'none'; ${scripts.length > 0 ? `scrip
 /** Frames cut where the program puts in title, body and data: one with scripts, which stand in it packed, as they are most of a page,
  * and one without. */
 function pieces() {
-  const [code, charts, load] = [script('main.js'), script('charts.js'), loader()];
+  const [code, charts, load] = [script('main.js'), script('charts.js'), script('load.js').trim()];
   const style = readFileSync(join(source, 'style.css'), 'utf8').replace(/\/\*[^]*?\*\//g, '').replace(/\s+/g, ' ').trim();
   const put = { policy: policyOf([load, code, charts]), bare_policy: policyOf([]), style, load, packed: pack(code), charts: pack(charts) };
   const cut = (name) =>

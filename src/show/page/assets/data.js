@@ -158,7 +158,7 @@ export function csv(columns) {
   const rows = columns[0]?.values.length ?? 0;
   const plain = (value) => {
     if (value === null || value === undefined || Number.isNaN(value)) return '';
-    const text = String(value);
+    const text = typeof value === 'string' && /^[=+\-@\t\r]/.test(value) ? `'${value}` : String(value); // no formula of a spreadsheet
     return /[",\n]/.test(text) ? `"${text.replaceAll('"', '""')}"` : text;
   };
   for (let row = 0; row < rows; row += 1) lines.push(columns.map(({ values }) => plain(values[row])).join(','));

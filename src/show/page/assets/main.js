@@ -98,6 +98,8 @@ const work = build(told);
 const isPrintedSmall = told.compares && !told.limits && told.trucks.length > TRUCKS_OPEN;
 
 const AT_REST_MS = 100;
+/** All that draws charts is there. */
+const tellBuilt = () => (document.documentElement.dataset.built = 'true');
 
 function goOn() {
   if (!work.next().done) setTimeout(goOn);
@@ -105,7 +107,7 @@ function goOn() {
     document.querySelectorAll('#plain, .keys.plain').forEach((one) => one.remove());
     document.documentElement.dataset.made = 'true';
     // The library comes when the page has nothing else to do, so that it is there for charts and for paper.
-    setTimeout(() => bringLibrary().then(() => (document.documentElement.dataset.built = 'true')), AT_REST_MS);
+    setTimeout(() => bringLibrary().then(tellBuilt), AT_REST_MS);
   }
 }
 goOn();
@@ -127,6 +129,7 @@ function nameUnprinted() {
 
 addEventListener('beforeprint', () => {
   while (!work.next().done);
+  if (globalThis.evenerCharts) tellBuilt(); // unpacked for paper
   opened = folds();
   opened.forEach((one) => (one.open = true));
   if (isPrintedSmall) putSmall(told);

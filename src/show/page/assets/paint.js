@@ -39,11 +39,15 @@ export const sheet = (width, height, children) =>
 
 // ------------------------------------------------------------------------------------------------ rows of bars
 
-/** What is higher than that may be parted between two sheets. */
-const SHEET_PX = 640;
+/** What is higher than that may be parted between two sheets: with heading and caption no sheet holds it. */
+const SHEET_PX = 800;
 const BAR = { high: 9, pitch: 17, gap: 11, foot: 40, heading: 18, line: 30, bare: 15 };
 /** On paper bars stand closer, so that as many as are drawn fit a sheet with their caption. */
 const pitchOf = () => (isForPaper() ? 13.5 : BAR.pitch);
+const gapOf = () => (isForPaper() ? 6 : BAR.gap);
+
+/** Names stand above their bars too where they would leave bars less than this of a picture's width. */
+const BARS_SHARE = 0.4;
 
 /** Marks of an axis, at round numbers. */
 function marksOf(least, most, room) {
@@ -55,22 +59,25 @@ function marksOf(least, most, room) {
 
 /**
  * Groups of bars over one axis: [{name, rows: [{name, colour, value, text}]}]. Names and numbers stand outside the bars:
- * behind their ends, of bars below zero before them; on a narrow picture on a line above. `axis`: what is measured, with its unit.
+ * behind their ends, of bars below zero before them; on a picture too narrow for them on a line above. `axis`: what is measured, with
+ * its unit.
  */
 export function bars(look, width, groups, axis) {
-  const narrow = width < NARROW_PX;
   const all = groups.flatMap((group) => group.rows);
   const spoken = (row) => `${row.text}${row.name ? `  ${row.name}` : ''}`;
   const behind = Math.max(...all.map((row) => wordsPx(look, spoken(row), 11))) + 10;
   const [low, high] = [Math.min(0, ...all.map((row) => row.value)), Math.max(0, ...all.map((row) => row.value))];
-  const left = narrow ? 2 : Math.max(...groups.map((group) => wordsPx(look, group.name))) + 12;
+  const beforeBars = Math.max(...groups.map((group) => wordsPx(look, group.name))) + 12;
+  const namesPx = beforeBars + (low < 0 ? 2 : 1) * behind;
+  const narrow = width < NARROW_PX || width - namesPx < BARS_SHARE * width;
+  const left = narrow ? 2 : beforeBars;
   const [from, to] = [low < 0 && !narrow ? left + behind : left, narrow ? width - 8 : width - behind];
   const span = high - low > 0 ? high - low : axisEnd(0);
   /** Room that numbers take on the line of a group. */
   const beside = (group) => Math.max(...group.rows.map((row) => (row.name ? 0 : wordsPx(look, row.text, 11))));
   const xOf = (value) => from + ((value - low) / span) * (to - from);
   const marks = marksOf(low, low + span, to - from);
-  const rules = (from, to) => marks.map((at) => draw('line', { x1: xOf(at), x2: xOf(at), y1: from, y2: to, stroke: look.rule, 'stroke-width': at === 0 ? 1.4 : 0.6 }));
+  const rules = (from, to) => marks.map((at) => draw('line', { x1: xOf(at), x2: xOf(at), y1: from, y2: to, stroke: look.rule, 'stroke-width': at === 0 ? 1.4 : 0.6, class: at === 0 ? 'zero' : null }));
   const scale = (foot) => [
     ...marks.map((at) => {
       const half = wordsPx(look, mark(at), 11) / 2 + 1;
@@ -97,7 +104,7 @@ export function bars(look, width, groups, axis) {
       else children.push(words(look, ends.x, top + BAR.high - 0.5, row.value < 0 && row.name ? `${row.name}  ${row.text}` : spoken(row), { size: 11, anchor: ends.anchor }));
       y += !narrow ? pitchOf() : row.name ? BAR.line : BAR.bare;
     }
-    y += BAR.gap;
+    y += gapOf();
     const last = index === groups.length - 1;
     if (!parted && !last) continue;
     pieces.push(sheet(width, y + (last ? BAR.foot : 0), [...rules(pieces.length === 0 ? 2 : 0, y), last ? scale(y) : [], children]));

@@ -91,7 +91,7 @@ export const sumOf = (flow, kind) => keptOf(flow).reduce((sum, line) => sum + (l
 
 // ------------------------------------------------------------------------------------------------ the picture
 
-const GRAPH = { node: 7, most: 250, pitch: 18, gap: 6, top: 8, head: 18, room: 36, least: 1.2, text: 11 };
+const GRAPH = { node: 7, most: 250, pitch: 18, gap: 6, top: 8, head: 18, room: 36, apart: 7, least: 1.2, text: 11 };
 const WHEELS = ROAD - 1;
 
 /** A band between two uprights, as wide at both ends. */
@@ -104,20 +104,21 @@ function band(x1, y1, x2, y2, high, attributes) {
 /** What is kept, from the top: the road's, then that of each place before it, so that no two bands cross. */
 const fromTheTop = (flow) => flow.places.flatMap(({ keeps }, at) => keeps.map((line) => ({ ...line, at }))).sort((a, b) => b.at - a.at);
 
-/** Where places stand: each has room for its words, and what comes back turns between wheels and road. */
+/** Where places stand: each has room for its words, and what comes back turns between wheels and road; how much is to spare. */
 function placesAt(flow, from, to, label, back) {
-  const least = flow.places.map((_, at) => label + 7 + (at === 0 ? GRAPH.node + 6 : 0) + (at === WHEELS ? back + 6 : 0));
+  const least = flow.places.map((_, at) => label + GRAPH.apart + (at === 0 ? GRAPH.node + 6 : 0) + (at === WHEELS ? back + 6 : 0));
   if (flow.straight) least[ROAD] = 44;
   const room = () => to - from - least.reduce((sum, one) => sum + one, 0);
   // Where room is scarce the turn is narrower, not the words.
   if (least.length > WHEELS) least[WHEELS] -= Math.min(Math.max(-room(), 0), back);
   const spare = room() / least.length;
   let x = from;
-  return least.map((one) => {
+  const xs = least.map((one) => {
     const here = x;
     x += one + spare;
     return here;
   });
+  return { xs, spare };
 }
 
 /** Places of all parts in a picture so wide. */
@@ -129,7 +130,7 @@ function layoutOf(look, flow, width) {
   const scale = GRAPH.most / (whole + 2 * flow.returns);
   const back = flow.returns * scale;
   const label = Math.max(...flow.places.slice(0, WHEELS + 1).map(({ name, text }) => Math.max(wordsPx(look, text, GRAPH.text), wordsPx(look, name, GRAPH.text, BOLD) + 2)));
-  const xs = placesAt(flow, 4, last, label, back);
+  const { xs, spare } = placesAt(flow, 4, last, label, back);
   const gives = flow.straight ? flow.sources : [];
   const net = GRAPH.top + (back > 0 ? GRAPH.head + back : 0) + GRAPH.room + back;
   const high = (kwh) => Math.max(kwh * scale, GRAPH.least);
@@ -142,7 +143,7 @@ function layoutOf(look, flow, width) {
     lane += pitch(line);
     return { line, y, high: high(line.kwh) };
   });
-  return { lanes, last, label, scale, back, net, road, high, home: net - 2 * back - GRAPH.room, xOf: (at) => xs[at] ?? last, height: Math.ceil(Math.max(lane, net + whole * scale) + 10) };
+  return { spare, lanes, last, label, scale, back, net, road, high, home: net - 2 * back - GRAPH.room, xOf: (at) => xs[at] ?? last, height: Math.ceil(Math.max(lane, net + whole * scale) + 10) };
 }
 
 /** The stream that comes back: out above the net flow as far as the wheels, round, and back over it into the battery. */
@@ -175,8 +176,7 @@ function placeMarks(look, flow, { xOf, net, road: roadTop, back, home, scale }) 
   });
 }
 
-function picture(look, flow, width) {
-  const layout = layoutOf(look, flow, width);
+function picture(look, flow, width, layout) {
   const { lanes, last, scale, net, xOf } = layout;
   const used = flow.places.map(({ rest, flowsIn }) => net + (flowsIn ?? rest) * scale);
   const children = [];
@@ -249,4 +249,9 @@ function list(look, flow, width) {
   }));
 }
 
-export const paintFlow = (look, flow, width) => (width < NARROW_PX ? list(look, flow, width) : picture(look, flow, width));
+/** A picture where its words have room beside each other, else the list. */
+export function paintFlow(look, flow, width) {
+  if (width < NARROW_PX) return list(look, flow, width);
+  const layout = layoutOf(look, flow, width);
+  return layout.spare > 2 - GRAPH.apart ? picture(look, flow, width, layout) : list(look, flow, width);
+}

@@ -278,6 +278,20 @@ function borderOf(look, pair, pieces, pitch) {
 /** Two strokes: several cost alike. */
 const equals = (look, x, y) => [-2, 2].map((by) => draw('line', { x1: x - 4, x2: x + 4, y1: y + by, y2: y + by, stroke: look.ink, 'stroke-width': 1.2 }));
 
+const HATCH_PX = 7;
+
+/** Slanting lines over a cell: more hours a year than one truck has. */
+function hatch(look, x, y, width, height) {
+  const count = Math.ceil((width + height) / HATCH_PX);
+  const lines = Array.from({ length: count }, (_, at) => {
+    const from = (at + 0.5) * HATCH_PX;
+    const [x1, y1] = from <= width ? [from, 0] : [width, from - width];
+    const [x2, y2] = from <= height ? [0, from] : [from - height, height];
+    return draw('line', { x1: x + x1, y1: y + y1, x2: x + x2, y2: y + y2, stroke: look.ink, 'stroke-opacity': 0.45, 'stroke-width': 0.8 });
+  });
+  return draw('g', { 'data-hatched': 'true' }, lines);
+}
+
 /** Names of every so many distances, as there is room for. */
 function everyOf(look, names, pitch) {
   const widest = Math.max(...names.map((name) => wordsPx(look, name, 11)));
@@ -285,7 +299,7 @@ function everyOf(look, names, pitch) {
 }
 
 function paintField(model, look, width, basis) {
-  const { annual_km: distances, energy_price: prices, costs_least: least, alike } = basis.field;
+  const { annual_km: distances, energy_price: prices, costs_least: least, alike, trucks_needed: needed } = basis.field;
   const texts = prices.map((price) => decimals(price, 3));
   const left = Math.max(...texts.map((text) => wordsPx(look, text, 11))) + 8;
   const pitch = (width - left - FIELD.right) / distances.length;
@@ -300,6 +314,7 @@ function paintField(model, look, width, basis) {
       const [x, y] = [xOf(at), yOf(prices[k])];
       return [
         draw('rect', { x: at * pitch, y: y - FIELD.row / 2, width: pitch, height: FIELD.row, fill: truck ? look.series(truck.index) : look.land, 'fill-opacity': 0.2, stroke: look.paper, 'stroke-width': 1, 'data-key': id ?? '' }),
+        needed[at][k] > 1 ? hatch(look, at * pitch, y - FIELD.row / 2, pitch, FIELD.row) : null,
         truck && alike[at][k] ? equals(look, x, y) : null,
         truck && !alike[at][k] ? signOf(look, truck.index, x, y, Math.min(11, pitch - 3)) : null,
       ];
@@ -320,11 +335,12 @@ function paintField(model, look, width, basis) {
 function fieldFigure(model, basis) {
   const { against_first: against, annual_km: distances, energy_price: prices } = basis.field;
   const borders = basis.field.takes_over.flat();
+  const several = basis.field.trucks_needed.flat().some((count) => count > 1);
   const takers = [...new Set(borders.map(({ below, above }) => `${nameOf(model, below)} and ${nameOf(model, above)}`))];
   return figure({
     title: basis.title,
     before: keysOf(model, basis.trucks.map((_, index) => ({ index }))),
-    caption: `Colour and sign of a cell: the truck of least cost per km there, of those that do what the duty demands; an equals sign: another costs as much. Lines: where one takes over from another as energy gets dearer; between the distances they run straight, and they end where one takes over at any price, or where a battery is replaced once more.`,
+    caption: `Colour and sign of a cell: the truck of least cost per km there, of those that do what the duty demands; an equals sign: another costs as much.${takers.length > 0 ? ' Lines: where one takes over from another as energy gets dearer; between the distances they run straight, and they end where one takes over at any price, or where a battery is replaced once more.' : ''}${several ? ' Hatched: on the road, at stops and charging one truck has not the hours for it; it takes several, and what a kilometre costs is that of a truck that could.' : ''}`,
     alt: `Field of distances and prices of energy with the truck of least cost; a line where the answer turns lies between ${takers.length === 0 ? 'no trucks' : takers.join(', ')}`,
     paint: (look, width) => paintField(model, look, width, basis),
     sheets: [
@@ -335,6 +351,7 @@ function fieldFigure(model, basis) {
           column('annual_km', 'km', 0, distances.flatMap((km) => prices.map(() => km)), 'distance a year'),
           column('energy_price', basis.field.energy_price_unit, 3, distances.flatMap(() => prices), 'price of energy'),
           column('costs_least', '', 0, basis.field.costs_least.flat().map((id) => (id === null ? null : nameOf(model, id))), 'costs least'),
+          column('trucks_needed', '', 0, basis.field.trucks_needed.flat(), 'trucks needed'),
           ...against.map(({ truck, net_present_value: values }) => column(`${truck}_net_present_value`, basis.field.net_present_value_unit, 0, values.flat(), `net present value, ${nameOf(model, truck)}`)),
         ],
       },

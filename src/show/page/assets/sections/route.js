@@ -253,16 +253,18 @@ function powerRange(drawn) {
   return { min: Math.floor(least / step) * step, max: Math.ceil(most / step) * step, interval: step };
 }
 
-function yAxisOf(panel, at, drawn, look) {
+/** The elevation of a level road, from one multiple of the step between marks to another; of others the library finds it. */
+function elevationRange(model) {
+  const metres = model.route.road.of('elevation_m');
+  const [least, most] = [Math.min, Math.max].map((pick) => metres.reduce((one, value) => pick(one, value)));
+  if (most - least >= LEVEL_M) return { scale: true, splitNumber: 3 };
+  return { min: Math.floor(least / LEVEL_M - 1) * LEVEL_M, max: Math.ceil(most / LEVEL_M + 1) * LEVEL_M, interval: LEVEL_M };
+}
+
+function yAxisOf(model, panel, at, drawn, look) {
   if (panel.kind === 'bars') return { type: 'value', gridIndex: at, min: 0, max: 1, show: false };
-  const [least, most] = ['min', 'max'];
   const ranges = {
-    elevation: {
-      scale: true,
-      splitNumber: 3,
-      [least]: ({ min, max }) => (max - min < LEVEL_M ? Math.floor(min - LEVEL_M) : null),
-      [most]: ({ min, max }) => (max - min < LEVEL_M ? Math.ceil(max + LEVEL_M) : null),
-    },
+    elevation: elevationRange(model),
     speed: { min: 0, splitNumber: 4 },
     soc: { scale: true, splitNumber: 2 },
     power: powerRange(drawn),
@@ -314,7 +316,7 @@ function option(model, panels, drawn, look, height) {
         splitLine: { show: false },
       }),
     ),
-    yAxis: panels.map((panel, at) => yAxisOf(panel, at, drawn, look)),
+    yAxis: panels.map((panel, at) => yAxisOf(model, panel, at, drawn, look)),
     axisPointer: { link: [{ xAxisIndex: 'all' }], lineStyle: { color: look.accent }, label: { show: false } },
     tooltip: { ...base(look).tooltip, trigger: 'axis', formatter: placeTip(model, drawn) },
     dataZoom: [
