@@ -23,8 +23,10 @@ const char *evn_payback_basis_title(evn_payback_basis basis)
 const char *evn_payback_basis_words(evn_payback_basis basis)
 {
     return basis == EVN_PAYBACK_LEAST_BATTERY
-               ? "Each truck has the smallest battery of its own cells that does the day in every season at its last "
-                 "year's age. Batteries, their price, mass and ageing are not alike; what the day asks is."
+               ? "Each truck has the smallest battery of its own cells that does the day in every season in the worst "
+                 "state to which it comes itself. Batteries, their price, mass and ageing are not alike; what the day "
+                 "asks is. They are found for the distance a year that is asked; advice and field at others keep them "
+                 "(--annual-km finds them for another)."
                : "Each truck has the battery of its file. Reserves at the end of the day are not alike: a truck that "
                  "takes less ends with a higher state of charge, which nothing is paid for.";
 }
@@ -115,12 +117,25 @@ static void beyond_words(const evn_payback_story *story, const evn_payback_advic
 {
     char km[NUMBER], hours[NUMBER], trucks[NUMBER];
     whole(km, a->annual_km);
-    evn_format_decimals(hours, sizeof hours, 1, a->hours_a_day);
+    evn_format_decimals(hours, sizeof hours, 2, a->hours_a_day);
     whole(trucks, a->trucks);
     snprintf(out, EVN_PAYBACK_SENTENCE_BYTES,
              "%s km a year take %s trucks, or cannot be done by one truck: %s h a day on the road, at stops and "
              "charging, with %.80s. No truck is advised.",
              km, trucks, hours, evn_lineup_truck_title(story->lineup, a->best));
+}
+
+/* "At 250 000 km a year the battery of central, found for 120 000 km, comes to less than it was sized for ..." */
+static void short_words(const evn_payback_story *story, const evn_payback_advice *a, char out[])
+{
+    char km[NUMBER], found[NUMBER];
+    whole(km, a->annual_km);
+    whole(found, evn_payback_annual_km(story->payback));
+    snprintf(out, EVN_PAYBACK_SENTENCE_BYTES,
+             "At %s km a year no battery that was found for %s km suffices: each comes to less of its capacity than it "
+             "was sized for, and does not do the day at its end. No truck is advised; --annual-km %.0f finds larger "
+             "ones.",
+             km, found, a->annual_km);
 }
 
 /* " It fails what the duty demands: rules on loads." */
@@ -178,6 +193,14 @@ static void reason_words(const evn_payback_story *story, evn_payback_basis basis
         snprintf(out + length, bytes - length, ".");
 }
 
+static bool others_meet(const evn_payback_story *story, evn_payback_basis basis, size_t truck)
+{
+    bool any = false;
+    for (size_t k = 0; k < evn_payback_truck_count(story->payback); k++)
+        any = any || (k != truck && evn_payback_meets_demands(story->payback, k, basis));
+    return any;
+}
+
 bool evn_payback_sentence(const evn_payback_story *story, evn_payback_basis basis, size_t index,
                           char out[EVN_PAYBACK_SENTENCE_BYTES])
 {
@@ -185,8 +208,8 @@ bool evn_payback_sentence(const evn_payback_story *story, evn_payback_basis basi
     char km[NUMBER], cost[NUMBER], less[NUMBER], extra[400], why[400], fails[FAILS];
     if (!evn_payback_advice_at(story->payback, basis, index, &a))
         return false;
-    if (a.trucks > 1 || a.alike > 0) {
-        (a.trucks > 1 ? beyond_words : alike_words)(story, &a, out);
+    if (a.trucks > 1 || a.battery_short || a.alike > 0) {
+        (a.trucks > 1 ? beyond_words : a.battery_short ? short_words : alike_words)(story, &a, out);
         return true;
     }
     const char *currency = evn_prices_currency(story->prices), *best = evn_lineup_truck_title(story->lineup, a.best);
@@ -194,9 +217,11 @@ bool evn_payback_sentence(const evn_payback_story *story, evn_payback_basis basi
     fails_words(story, a.best, "It", fails, sizeof fails);
     evn_format_decimals(cost, sizeof cost, 4, a.per_km);
     if (a.next == SIZE_MAX) {
-        snprintf(out, EVN_PAYBACK_SENTENCE_BYTES,
-                 "At %s km a year %.80s costs %s %.12s/km; no other does what the duty demands.%s", km, best, cost,
-                 currency, fails);
+        snprintf(out, EVN_PAYBACK_SENTENCE_BYTES, "At %s km a year %.80s costs %s %.12s/km; no other does %s.%s", km,
+                 best, cost, currency,
+                 others_meet(story, basis, a.best) ? "such a year alone and with the battery that was found"
+                                                   : "what the duty demands",
+                 fails);
         return true;
     }
     evn_format_decimals(less, sizeof less, 4, a.next_per_km - a.per_km);

@@ -161,7 +161,7 @@ static void put_beyond(FILE *to, const evn_payback_advice *a)
     fputs("takes ", to);
     evn_html_decimals(to, 0, a->trucks);
     fputs(" trucks<small class=\"words\">one cannot: ", to);
-    evn_html_decimals(to, 1, a->hours_a_day);
+    evn_html_decimals(to, 2, a->hours_a_day);
     fputs("&#160;h a day</small>", to);
 }
 
@@ -182,6 +182,8 @@ static void put_advice(const evn_html_page *page, FILE *to, evn_payback_basis ba
         fputs("none", to);
     } else if (a.trucks > 1) {
         put_beyond(to, &a);
+    } else if (a.battery_short) {
+        fputs("none<small>no battery that was found suffices</small>", to);
     } else if (a.alike > 0) {
         put_alike(page, to, &a);
     } else {
