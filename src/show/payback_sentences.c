@@ -71,6 +71,80 @@ bool evn_payback_given(const evn_payback_story *story, size_t truck, char out[EV
     return true;
 }
 
+bool evn_payback_batteries(const evn_payback_story *story, evn_payback_basis basis,
+                           char out[EVN_PAYBACK_SENTENCE_BYTES])
+{
+    static const double TOLD = 0.5; /* kWh */
+    size_t length = 0, bytes = EVN_PAYBACK_SENTENCE_BYTES;
+    double kwh, least = (double)INFINITY, most = 0;
+    char number[NUMBER];
+    for (size_t k = 0; k < evn_payback_truck_count(story->payback); k++) {
+        if (!evn_payback_get(story->payback, k, basis, "battery.kwh", &kwh))
+            continue;
+        least = fmin(least, kwh);
+        most = fmax(most, kwh);
+        evn_format_decimals(number, sizeof number, 0, kwh);
+        if (length < bytes)
+            length += (size_t)snprintf(
+                out + length, bytes - length, "%s %.60s %s kWh",
+                length > 0 ? "," : "Batteries are not alike:", evn_lineup_truck_title(story->lineup, k), number);
+    }
+    if (basis != EVN_PAYBACK_AS_LINEUP || !(most - least > TOLD))
+        return false;
+    if (length < bytes)
+        snprintf(out + length, bytes - length, ". What a truck saves by its battery its layout does not.");
+    return true;
+}
+
+static bool jumps(const evn_payback_story *story, size_t truck, evn_payback_basis basis, const char *key)
+{
+    evn_payback_figure f;
+    for (size_t k = 0; evn_payback_figure_at(story->payback, truck, basis, k, &f); k++)
+        if (strcmp(f.what.key, key) == 0)
+            return strstr(f.from, "jumps over 0");
+    return false;
+}
+
+/* "Of these distances of slippery 102943 and 107962 km are jumps: a battery is replaced once more there." */
+static void jump_words(const evn_payback_story *story, size_t truck, evn_payback_basis basis, char out[])
+{
+    char key[EVN_PAYBACK_KEY_BYTES], number[NUMBER];
+    size_t length = 0, bytes = EVN_PAYBACK_SENTENCE_BYTES;
+    double km;
+    for (size_t k = 1; snprintf(key, sizeof key, "extra.turns_at_km.%zu", k) > 0 &&
+                       evn_payback_get(story->payback, truck, basis, key, &km);
+         k++) {
+        if (!jumps(story, truck, basis, key) || length >= bytes)
+            continue;
+        evn_format_decimals(number, sizeof number, 0, km);
+        if (length == 0)
+            length +=
+                (size_t)snprintf(out, bytes, "%.80s turns by a jump, where a battery is replaced once more, at %s",
+                                 evn_lineup_truck_title(story->lineup, truck), number);
+        else
+            length += (size_t)snprintf(out + length, bytes - length, ", %s", number);
+    }
+    if (length > 0 && length < bytes)
+        snprintf(out + length, bytes - length, " km a year.");
+}
+
+bool evn_payback_note(const evn_payback_story *story, size_t truck, evn_payback_basis basis, size_t index,
+                      char out[EVN_PAYBACK_SENTENCE_BYTES])
+{
+    double more, rates;
+    out[0] = '\0';
+    if (index == 0)
+        jump_words(story, truck, basis, out);
+    else if (index == 1 && evn_payback_get(story->payback, truck, basis, "extra.invested", &more) && more < 0 &&
+             evn_payback_get(story->payback, truck, basis, "extra.rates_of_return", &rates) && rates > 0)
+        snprintf(
+            out, EVN_PAYBACK_SENTENCE_BYTES,
+            "Less is laid out for %.80s than for the first: its rates of return are those of what is saved at once "
+            "and paid later, and do not say what it earns.",
+            evn_lineup_truck_title(story->lineup, truck));
+    return index < 2;
+}
+
 static const char *axles_of(const evn_payback_story *story, size_t truck)
 {
     return evn_truck_axle_configuration(evn_lineup_truck(story->lineup, truck));

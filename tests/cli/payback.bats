@@ -121,6 +121,24 @@ refused() {
     [[ $(told) == *"At $km km a year slippery costs "*"; no other does such a year alone and with the battery that was found."* ]]
 }
 
+@test "unlike batteries, turns by a jump and rates of return of a truck that is bought for less are told in words" {
+    sed -i '/slippery/s/battery: {/battery: {capacity_ah: 1200, /; ' pair.yaml
+    sed 's/slippery: 51500/slippery: 30000/' prices.yaml >less.yaml
+    run --separate-stderr "$EVENER" payback pair.yaml --prices less.yaml --annual-km 90000 --own-batteries
+    echo "$output$stderr"
+    [[ $(told) == *"Batteries are not alike: plain 700 kWh, slippery 840 kWh. What a truck saves by its battery its layout does not."* ]]
+    "$EVENER" payback pair.yaml --prices less.yaml --annual-km 90000 --own-batteries --json >out.json 2>/dev/null
+    of() { jq ".bases[0].trucks[1].figures | map(select(.key | test(\"$1\"))) | $2" out.json; }
+    jumps=$(of '^extra.turns_at_km.[0-9]' 'map(select(.from | contains("jumps"))) | length')
+    [ "$jumps" -gt 0 ] && [[ $(told) == *"slippery turns by a jump, where a battery is replaced once more, at "*" km a year."* ]]
+    sed -i 's/capacity_ah: 1200, //' pair.yaml
+    run --separate-stderr "$EVENER" payback pair.yaml --prices prices.yaml --annual-km 90000 --own-batteries
+    [[ $output != *"Batteries are not alike"* && $output != *"Less is laid out"* ]]
+    sed -i 's/drag_area_m2: 4/drag_area_m2: 12/' pair.yaml
+    run --separate-stderr "$EVENER" payback pair.yaml --prices less.yaml --annual-km 90000 --own-batteries
+    [[ $(told) == *"Less is laid out for slippery than for the first: its rates of return"* ]]
+}
+
 @test "at another distance a least battery is kept, and none is advised that comes to less there than it was sized for" {
     write_long_day
     sed -i 's/cycle_factor: 3, end_share: 0.85/cycle_factor: 1, end_share: 0.3/' prices.yaml
