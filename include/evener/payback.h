@@ -32,7 +32,7 @@ EVN_API const char *evn_prices_currency(const evn_prices *); /* label of the cur
 /* On which battery trucks are held against each other. */
 typedef enum evn_payback_basis {
     EVN_PAYBACK_AS_LINEUP,    /* each with the battery that its file states */
-    EVN_PAYBACK_LEAST_BATTERY /* each with the smallest that does the day in every season at its last year's age */
+    EVN_PAYBACK_LEAST_BATTERY /* each with the smallest that does the day in every season in its own worst state */
 } evn_payback_basis;
 
 enum { EVN_PAYBACK_TRIES_MOST = 4 };
@@ -211,7 +211,7 @@ EVN_API bool evn_payback_cause_at(const evn_payback *, size_t truck, evn_payback
  * do not meet what the duty demands are out of it. */
 typedef struct evn_payback_advice {
     double annual_km;
-    size_t best;   /* the truck of least cost per km */
+    size_t best;   /* the truck of least cost per km, of those whose battery suffices and that do the year alone */
     double per_km; /* its cost */
     size_t next;   /* the one after it; SIZE_MAX: none */
     double next_per_km;
@@ -225,6 +225,9 @@ typedef struct evn_payback_advice {
      * What a kilometre costs is then that of a truck that could. */
     double hours_a_day;
     double trucks;
+    /* Its least battery was found for the distance of the answer and comes to less here than it was sized for: it does
+     * not do the day at its end, and none is to be bought so. Only where no other suffices. */
+    bool battery_short;
 } evn_payback_advice;
 EVN_API bool evn_payback_advice_at(const evn_payback *, evn_payback_basis, size_t index, evn_payback_advice *out);
 

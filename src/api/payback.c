@@ -537,7 +537,7 @@ bool evn_payback_cell_at(const evn_payback *b, evn_payback_basis basis, size_t d
     for (size_t k = 0; k < b->count; k++) {
         evn_account a;
         there += b->paying[basis][k].there;
-        if (!evn_payback_meets_demands(b, k, basis))
+        if (!evn_money_takes_part(b, k, basis, evn_payback_field_km(distance)))
             continue;
         evn_account_ask ask = evn_payback_ask_in_field(b, k, basis, distance, price);
         evn_account_of(&ask, &a);
@@ -571,7 +571,7 @@ static size_t least_at_edge(const evn_payback *b, evn_payback_basis basis, size_
     size_t best = SIZE_MAX;
     evn_account a, least = {.per_km = (double)INFINITY};
     for (size_t k = 0; k < b->count; k++) {
-        if (!evn_payback_meets_demands(b, k, basis))
+        if (!evn_money_takes_part(b, k, basis, evn_payback_field_km(distance)))
             continue;
         evn_account_ask ask = evn_payback_ask_in_field(b, k, basis, distance, 0);
         ask.energy_price_factor -= half_a_step();
@@ -596,7 +596,7 @@ bool evn_payback_border_at(const evn_payback *b, evn_payback_basis basis, size_t
         double at = (double)INFINITY;
         size_t next = SIZE_MAX;
         for (size_t k = 0; k < b->count; k++) {
-            double factor = k == best || !evn_payback_meets_demands(b, k, basis)
+            double factor = k == best || !evn_money_takes_part(b, k, basis, evn_payback_field_km(distance))
                                 ? (double)NAN
                                 : takes_over_at(b, basis, distance, best, k);
             if (factor > from && factor <= most && factor < at) {

@@ -331,7 +331,8 @@ static const char *const notes[] = {
     "gears, shafts, axles, battery, as its file has them and by prices per piece, kW, kWh or kg. Each truck is held "
     "against the first.",
     "There are two bases: each with the battery of its file, and each with the smallest battery that does the day in "
-    "every season at its last year's age. Costs per km spread what is bought evenly over the years at the interest of "
+    "every season in the worst state to which it comes itself. Costs per km spread what is bought evenly over the "
+    "years at the interest of "
     "the prices; replaced batteries and what is left at the end count. A rate of return is told with all others that "
     "the flow has: there may be none, one or several.",
     "A truck that does not do what the duty demands (a steepest start, a reserve) has its costs, but is out of what to "

@@ -16,12 +16,44 @@ static bool does_it(const evn_payback *b, size_t k, evn_payback_basis basis)
     return p->there && p->use.meets;
 }
 
+bool evn_money_battery_suffices(const evn_payback *b, size_t k, evn_payback_basis basis, double annual_km)
+{
+    const evn_paying *p = &b->paying[basis][k];
+    evn_account a;
+    if (basis != EVN_PAYBACK_LEAST_BATTERY || !p->there)
+        return true;
+    evn_payback_at_km(b, k, basis, annual_km, &a);
+    return a.lowest_capacity >= p->capacity;
+}
+
+/* How well a truck is fit for a distance; 0: not at all. */
+static int fit_at(const evn_payback *b, size_t k, evn_payback_basis basis, double annual_km)
+{
+    evn_account a;
+    if (!does_it(b, k, basis))
+        return 0;
+    evn_payback_at_km(b, k, basis, annual_km, &a);
+    if (evn_money_trucks_for(evn_money_hours_a_day(&a)) > 1)
+        return 1;
+    return evn_money_battery_suffices(b, k, basis, annual_km) ? 3 : 2;
+}
+
+bool evn_money_takes_part(const evn_payback *b, size_t truck, evn_payback_basis basis, double annual_km)
+{
+    int most = 1, own = fit_at(b, truck, basis, annual_km);
+    for (size_t k = 0; own > 0 && k < b->count; k++) {
+        int fit = fit_at(b, k, basis, annual_km);
+        most = fit > most ? fit : most;
+    }
+    return own == most;
+}
+
 evn_money_ranked evn_money_rank(const evn_payback *b, evn_payback_basis basis, double annual_km)
 {
     evn_money_ranked r = {SIZE_MAX, SIZE_MAX, (double)INFINITY, (double)INFINITY};
     for (size_t k = 0; k < b->count; k++) {
         evn_account a;
-        if (!does_it(b, k, basis))
+        if (!evn_money_takes_part(b, k, basis, annual_km))
             continue;
         evn_payback_at_km(b, k, basis, annual_km, &a);
         if (a.per_km < r.per_km) {
@@ -43,7 +75,7 @@ static size_t alike_at(const evn_payback *b, evn_payback_basis basis, const evn_
     size_t alike = 0;
     evn_account other;
     for (size_t k = 0; k < b->count; k++) {
-        if (k == a->best || !does_it(b, k, basis))
+        if (k == a->best || !evn_money_takes_part(b, k, basis, a->annual_km))
             continue;
         evn_payback_at_km(b, k, basis, a->annual_km, &other);
         alike += evn_costs_alike(a->per_km, other.per_km);
@@ -80,6 +112,7 @@ bool evn_money_advise(const evn_payback *b, evn_payback_basis basis, double annu
     evn_payback_at_km(b, r.best, basis, annual_km, &best);
     out->hours_a_day = evn_money_hours_a_day(&best);
     out->trucks = evn_money_trucks_for(out->hours_a_day);
+    out->battery_short = !evn_money_battery_suffices(b, r.best, basis, annual_km);
     out->alike = alike_at(b, basis, out);
     put_turn(b, basis, out);
     return true;

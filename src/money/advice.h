@@ -3,6 +3,13 @@
 #define EVENER_MONEY_ADVICE_H
 #include "money/payback.h"
 
+/* Whether a truck is among those of which one is advised at a distance: of those that do what the duty demands the ones
+ * whose battery, as it was found, suffices there and that do the year alone; where there is none those that do the
+ * year alone, and where there is none of these either all. */
+bool evn_money_takes_part(const evn_payback *, size_t truck, evn_payback_basis, double annual_km);
+/* Whether the battery, which was found for the distance of the answer, does not come to less than it was sized for. */
+bool evn_money_battery_suffices(const evn_payback *, size_t truck, evn_payback_basis, double annual_km);
+
 evn_money_ranked evn_money_rank(const evn_payback *, evn_payback_basis, double annual_km);
 
 /* How long a truck is under way and charges on a mean day of a year, and how many of it do a year that has more hours

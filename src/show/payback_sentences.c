@@ -23,8 +23,10 @@ const char *evn_payback_basis_title(evn_payback_basis basis)
 const char *evn_payback_basis_words(evn_payback_basis basis)
 {
     return basis == EVN_PAYBACK_LEAST_BATTERY
-               ? "Each truck has the smallest battery of its own cells that does the day in every season at its last "
-                 "year's age. Batteries, their price, mass and ageing are not alike; what the day asks is."
+               ? "Each truck has the smallest battery of its own cells that does the day in every season in the worst "
+                 "state to which it comes itself. Batteries, their price, mass and ageing are not alike; what the day "
+                 "asks is. They are found for the distance a year that is asked; advice and field at others keep them "
+                 "(--annual-km finds them for another)."
                : "Each truck has the battery of its file. Reserves at the end of the day are not alike: a truck that "
                  "takes less ends with a higher state of charge, which nothing is paid for.";
 }
@@ -67,6 +69,80 @@ bool evn_payback_given(const evn_payback_story *story, size_t truck, char out[EV
                    : "Made equal in peak wheel power: torque of the motors of %.80s times %s.",
              title, value);
     return true;
+}
+
+bool evn_payback_batteries(const evn_payback_story *story, evn_payback_basis basis,
+                           char out[EVN_PAYBACK_SENTENCE_BYTES])
+{
+    static const double TOLD = 0.5; /* kWh */
+    size_t length = 0, bytes = EVN_PAYBACK_SENTENCE_BYTES;
+    double kwh, least = (double)INFINITY, most = 0;
+    char number[NUMBER];
+    for (size_t k = 0; k < evn_payback_truck_count(story->payback); k++) {
+        if (!evn_payback_get(story->payback, k, basis, "battery.kwh", &kwh))
+            continue;
+        least = fmin(least, kwh);
+        most = fmax(most, kwh);
+        evn_format_decimals(number, sizeof number, 0, kwh);
+        if (length < bytes)
+            length += (size_t)snprintf(
+                out + length, bytes - length, "%s %.60s %s kWh",
+                length > 0 ? "," : "Batteries are not alike:", evn_lineup_truck_title(story->lineup, k), number);
+    }
+    if (basis != EVN_PAYBACK_AS_LINEUP || !(most - least > TOLD))
+        return false;
+    if (length < bytes)
+        snprintf(out + length, bytes - length, ". What a truck saves by its battery its layout does not.");
+    return true;
+}
+
+static bool jumps(const evn_payback_story *story, size_t truck, evn_payback_basis basis, const char *key)
+{
+    evn_payback_figure f;
+    for (size_t k = 0; evn_payback_figure_at(story->payback, truck, basis, k, &f); k++)
+        if (strcmp(f.what.key, key) == 0)
+            return strstr(f.from, "jumps over 0");
+    return false;
+}
+
+/* "Of these distances of slippery 102943 and 107962 km are jumps: a battery is replaced once more there." */
+static void jump_words(const evn_payback_story *story, size_t truck, evn_payback_basis basis, char out[])
+{
+    char key[EVN_PAYBACK_KEY_BYTES], number[NUMBER];
+    size_t length = 0, bytes = EVN_PAYBACK_SENTENCE_BYTES;
+    double km;
+    for (size_t k = 1; snprintf(key, sizeof key, "extra.turns_at_km.%zu", k) > 0 &&
+                       evn_payback_get(story->payback, truck, basis, key, &km);
+         k++) {
+        if (!jumps(story, truck, basis, key) || length >= bytes)
+            continue;
+        evn_format_decimals(number, sizeof number, 0, km);
+        if (length == 0)
+            length +=
+                (size_t)snprintf(out, bytes, "%.80s turns by a jump, where a battery is replaced once more, at %s",
+                                 evn_lineup_truck_title(story->lineup, truck), number);
+        else
+            length += (size_t)snprintf(out + length, bytes - length, ", %s", number);
+    }
+    if (length > 0 && length < bytes)
+        snprintf(out + length, bytes - length, " km a year.");
+}
+
+bool evn_payback_note(const evn_payback_story *story, size_t truck, evn_payback_basis basis, size_t index,
+                      char out[EVN_PAYBACK_SENTENCE_BYTES])
+{
+    double more, rates;
+    out[0] = '\0';
+    if (index == 0)
+        jump_words(story, truck, basis, out);
+    else if (index == 1 && evn_payback_get(story->payback, truck, basis, "extra.invested", &more) && more < 0 &&
+             evn_payback_get(story->payback, truck, basis, "extra.rates_of_return", &rates) && rates > 0)
+        snprintf(
+            out, EVN_PAYBACK_SENTENCE_BYTES,
+            "Less is laid out for %.80s than for the first: its rates of return are those of what is saved at once "
+            "and paid later, and do not say what it earns.",
+            evn_lineup_truck_title(story->lineup, truck));
+    return index < 2;
 }
 
 static const char *axles_of(const evn_payback_story *story, size_t truck)
@@ -115,12 +191,25 @@ static void beyond_words(const evn_payback_story *story, const evn_payback_advic
 {
     char km[NUMBER], hours[NUMBER], trucks[NUMBER];
     whole(km, a->annual_km);
-    evn_format_decimals(hours, sizeof hours, 1, a->hours_a_day);
+    evn_format_decimals(hours, sizeof hours, 2, a->hours_a_day);
     whole(trucks, a->trucks);
     snprintf(out, EVN_PAYBACK_SENTENCE_BYTES,
              "%s km a year take %s trucks, or cannot be done by one truck: %s h a day on the road, at stops and "
              "charging, with %.80s. No truck is advised.",
              km, trucks, hours, evn_lineup_truck_title(story->lineup, a->best));
+}
+
+/* "At 250 000 km a year the battery of central, found for 120 000 km, comes to less than it was sized for ..." */
+static void short_words(const evn_payback_story *story, const evn_payback_advice *a, char out[])
+{
+    char km[NUMBER], found[NUMBER];
+    whole(km, a->annual_km);
+    whole(found, evn_payback_annual_km(story->payback));
+    snprintf(out, EVN_PAYBACK_SENTENCE_BYTES,
+             "At %s km a year no battery that was found for %s km suffices: each comes to less of its capacity than it "
+             "was sized for, and does not do the day at its end. No truck is advised; --annual-km %.0f finds larger "
+             "ones.",
+             km, found, a->annual_km);
 }
 
 /* " It fails what the duty demands: rules on loads." */
@@ -178,6 +267,14 @@ static void reason_words(const evn_payback_story *story, evn_payback_basis basis
         snprintf(out + length, bytes - length, ".");
 }
 
+static bool others_meet(const evn_payback_story *story, evn_payback_basis basis, size_t truck)
+{
+    bool any = false;
+    for (size_t k = 0; k < evn_payback_truck_count(story->payback); k++)
+        any = any || (k != truck && evn_payback_meets_demands(story->payback, k, basis));
+    return any;
+}
+
 bool evn_payback_sentence(const evn_payback_story *story, evn_payback_basis basis, size_t index,
                           char out[EVN_PAYBACK_SENTENCE_BYTES])
 {
@@ -185,8 +282,8 @@ bool evn_payback_sentence(const evn_payback_story *story, evn_payback_basis basi
     char km[NUMBER], cost[NUMBER], less[NUMBER], extra[400], why[400], fails[FAILS];
     if (!evn_payback_advice_at(story->payback, basis, index, &a))
         return false;
-    if (a.trucks > 1 || a.alike > 0) {
-        (a.trucks > 1 ? beyond_words : alike_words)(story, &a, out);
+    if (a.trucks > 1 || a.battery_short || a.alike > 0) {
+        (a.trucks > 1 ? beyond_words : a.battery_short ? short_words : alike_words)(story, &a, out);
         return true;
     }
     const char *currency = evn_prices_currency(story->prices), *best = evn_lineup_truck_title(story->lineup, a.best);
@@ -194,9 +291,11 @@ bool evn_payback_sentence(const evn_payback_story *story, evn_payback_basis basi
     fails_words(story, a.best, "It", fails, sizeof fails);
     evn_format_decimals(cost, sizeof cost, 4, a.per_km);
     if (a.next == SIZE_MAX) {
-        snprintf(out, EVN_PAYBACK_SENTENCE_BYTES,
-                 "At %s km a year %.80s costs %s %.12s/km; no other does what the duty demands.%s", km, best, cost,
-                 currency, fails);
+        snprintf(out, EVN_PAYBACK_SENTENCE_BYTES, "At %s km a year %.80s costs %s %.12s/km; no other does %s.%s", km,
+                 best, cost, currency,
+                 others_meet(story, basis, a.best) ? "such a year alone and with the battery that was found"
+                                                   : "what the duty demands",
+                 fails);
         return true;
     }
     evn_format_decimals(less, sizeof less, 4, a.next_per_km - a.per_km);

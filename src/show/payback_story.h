@@ -57,6 +57,15 @@ bool evn_payback_unmet(const evn_payback_story *, size_t truck, evn_payback_basi
 /* What the lineup gave a truck to be equal to the first. False: nothing that is other than in its file. */
 bool evn_payback_given(const evn_payback_story *, size_t truck, char out[EVN_PAYBACK_SENTENCE_BYTES]);
 
+/* Batteries of the trucks' files where they are not alike: what one saves by its battery its layout does not. False:
+ * they are, or it is the other basis. */
+bool evn_payback_batteries(const evn_payback_story *, evn_payback_basis, char out[EVN_PAYBACK_SENTENCE_BYTES]);
+
+/* The index-th of what has to be known to read what a truck is told against the first: distances at which it turns by a
+ * jump, rates of return of one that is bought for less. Empty: not so. False: no more. */
+bool evn_payback_note(const evn_payback_story *, size_t truck, evn_payback_basis, size_t index,
+                      char out[EVN_PAYBACK_SENTENCE_BYTES]);
+
 /* Driven axles where they are not alike: such trucks do not start alike on a slippery hill, and what that is worth
  * stands in no price. False: they are. */
 bool evn_payback_axles(const evn_payback_story *, char out[EVN_PAYBACK_SENTENCE_BYTES]);

@@ -102,9 +102,50 @@ refused() {
     jq -e ".bases[0].advice | (.[1].hours_a_day * 365 - $(of year.hours) | fabs < 1e-6) and (map(.trucks_needed) == [1, 1, 1, 2]) and .[3].hours_a_day > 24" out.json
     jq -en "$(of year.hours) > $(of days) * $(of day.h)" # the depot's power is stated
     run --separate-stderr "$EVENER" payback pair.yaml --prices prices.yaml --own-batteries
-    hours=$(jq '.bases[0].advice[3].hours_a_day * 10 | round / 10' out.json)
+    hours=$(printf %.2f "$(jq .bases[0].advice[3].hours_a_day out.json)")
     [[ $(told) == *"250000 km a year take 2 trucks, or cannot be done by one truck: $hours h a day on the road, at stops and charging, with "*". No truck is advised."* ]]
     [[ $output != *"At 250000 km a year"* ]]
+}
+
+@test "where the cheapest cannot do a year alone, the next that can is advised, in the field too" {
+    sed -i 's/^base_price: 50000/base_price: 20000/' prices.yaml
+    "$EVENER" payback pair.yaml --prices prices.yaml --annual-km 120000 --own-batteries --json >out.json 2>/dev/null
+    jq -e '.bases[0].advice | map(select(.annual_km == 120000)) | .[0] | .best == "plain" and .next == "slippery"' out.json
+    # half between the distances at which each of them has its 24 hours
+    most() { jq "120000 * 8760 / (.bases[0].trucks[$1].figures[] | select(.key == \"year.hours\") | .value)" out.json; }
+    km=$(jq -n "($(most 0) + $(most 1)) / 2 | floor")
+    "$EVENER" payback pair.yaml --prices prices.yaml --annual-km "$km" --own-batteries --json >far.json 2>/dev/null
+    jq -e ".bases[0].advice[] | select(.annual_km == $km) | .best == \"slippery\" and .next == null and .trucks_needed == 1 and .hours_a_day < 24" far.json
+    jq -e ".bases[0].trucks[0].figures[] | select(.key == \"year.hours\") | .value > 8760" far.json
+    run --separate-stderr "$EVENER" payback pair.yaml --prices prices.yaml --annual-km "$km" --own-batteries
+    [[ $(told) == *"At $km km a year slippery costs "*"; no other does such a year alone and with the battery that was found."* ]]
+}
+
+@test "unlike batteries, turns by a jump and rates of return of a truck that is bought for less are told in words" {
+    sed -i '/slippery/s/battery: {/battery: {capacity_ah: 1200, /; ' pair.yaml
+    sed 's/slippery: 51500/slippery: 30000/' prices.yaml >less.yaml
+    run --separate-stderr "$EVENER" payback pair.yaml --prices less.yaml --annual-km 90000 --own-batteries
+    echo "$output$stderr"
+    [[ $(told) == *"Batteries are not alike: plain 700 kWh, slippery 840 kWh. What a truck saves by its battery its layout does not."* ]]
+    "$EVENER" payback pair.yaml --prices less.yaml --annual-km 90000 --own-batteries --json >out.json 2>/dev/null
+    of() { jq ".bases[0].trucks[1].figures | map(select(.key | test(\"$1\"))) | $2" out.json; }
+    jumps=$(of '^extra.turns_at_km.[0-9]' 'map(select(.from | contains("jumps"))) | length')
+    [ "$jumps" -gt 0 ] && [[ $(told) == *"slippery turns by a jump, where a battery is replaced once more, at "*" km a year."* ]]
+    sed -i 's/capacity_ah: 1200, //' pair.yaml
+    run --separate-stderr "$EVENER" payback pair.yaml --prices prices.yaml --annual-km 90000 --own-batteries
+    [[ $output != *"Batteries are not alike"* && $output != *"Less is laid out"* ]]
+    sed -i 's/drag_area_m2: 4/drag_area_m2: 12/' pair.yaml
+    run --separate-stderr "$EVENER" payback pair.yaml --prices less.yaml --annual-km 90000 --own-batteries
+    [[ $(told) == *"Less is laid out for slippery than for the first: its rates of return"* ]]
+}
+
+@test "at another distance a least battery is kept, and none is advised that comes to less there than it was sized for" {
+    write_long_day
+    sed -i 's/cycle_factor: 3, end_share: 0.85/cycle_factor: 1, end_share: 0.3/' prices.yaml
+    "$EVENER" payback pair.yaml --prices prices.yaml --annual-km 20000 --json >out.json 2>/dev/null
+    jq -e '.bases[1].advice | map(.battery_suffices) == [true, false, false, false] and all(.battery_found_at_km == 20000)' out.json
+    jq -e '.bases[1].advice[1].sentence | startswith("At 60000 km a year no battery that was found for 20000 km suffices") and contains("--annual-km 60000")' out.json
+    jq -e '.bases[0].advice | all(.battery_suffices and .battery_found_at_km == null)' out.json
 }
 
 @test "the saying of 150000 km a year is told with its source and the extra price with which it would hold: there it does" {

@@ -290,6 +290,10 @@ static json_t *advice_json(const evn_payback_story *story, evn_payback_basis bas
         evn_json_put(json, "turns_at_extra_price", evn_json_real(a.turns_at_extra_price)) &&
         evn_json_put(json, "hours_a_day", evn_json_real(a.hours_a_day)) &&
         evn_json_put(json, "trucks_needed", evn_json_real(a.trucks)) &&
+        evn_json_put(json, "battery_found_at_km",
+                     basis == EVN_PAYBACK_LEAST_BATTERY ? evn_json_real(evn_payback_annual_km(story->payback))
+                                                        : json_null()) &&
+        evn_json_put(json, "battery_suffices", json_boolean(!a.battery_short)) &&
         evn_json_put(json, "reasons", reasons_json(story->payback, basis, index)) &&
         evn_json_put(json, "sentence", evn_json_text(sentence)) &&
         evn_json_put(json, "other_figures", there_json(story, basis, a.annual_km));

@@ -161,7 +161,7 @@ static void put_beyond(FILE *to, const evn_payback_advice *a)
     fputs("takes ", to);
     evn_html_decimals(to, 0, a->trucks);
     fputs(" trucks<small class=\"words\">one cannot: ", to);
-    evn_html_decimals(to, 1, a->hours_a_day);
+    evn_html_decimals(to, 2, a->hours_a_day);
     fputs("&#160;h a day</small>", to);
 }
 
@@ -182,6 +182,8 @@ static void put_advice(const evn_html_page *page, FILE *to, evn_payback_basis ba
         fputs("none", to);
     } else if (a.trucks > 1) {
         put_beyond(to, &a);
+    } else if (a.battery_short) {
+        fputs("none<small>no battery that was found suffices</small>", to);
     } else if (a.alike > 0) {
         put_alike(page, to, &a);
     } else {
@@ -323,6 +325,22 @@ static void put_saying(const evn_html_page *page, FILE *to, evn_payback_basis ba
             put_paragraph(to, "saying", sentence);
 }
 
+static void put_notes(const evn_html_page *page, FILE *to, evn_payback_basis basis)
+{
+    char sentence[EVN_PAYBACK_SENTENCE_BYTES];
+    for (size_t k = 1; k < page->truck_count; k++)
+        for (size_t i = 0; evn_payback_note(page->payback, k, basis, i, sentence); i++)
+            if (sentence[0] != '\0')
+                put_paragraph(to, "note", sentence);
+}
+
+static void put_batteries(const evn_html_page *page, FILE *to, evn_payback_basis basis)
+{
+    char sentence[EVN_PAYBACK_SENTENCE_BYTES];
+    if (evn_payback_batteries(page->payback, basis, sentence))
+        put_paragraph(to, "alike", sentence);
+}
+
 static void put_basis(const evn_html_page *page, FILE *to, evn_payback_basis basis)
 {
     fprintf(to, "<div class=\"part basis\" data-basis=\"%s\"><h2>%s</h2>\n", evn_payback_basis_name(basis),
@@ -333,8 +351,10 @@ static void put_basis(const evn_html_page *page, FILE *to, evn_payback_basis bas
     put_unmet(page, to, basis);
     if (has_costs(page, basis)) {
         put_paragraph(to, "alike", evn_payback_basis_words(basis));
+        put_batteries(page, to, basis);
         put_stops(page, to, basis);
         put_figures(page, to, basis);
+        put_notes(page, to, basis);
         put_saying(page, to, basis);
     }
     fputs("</div>\n", to);

@@ -154,6 +154,16 @@ static bool put_against(const payback_report *r, evn_payback_basis basis)
     return r->count < 2 || put_table(r, basis, heading, EVN_PAYBACK_AGAINST, 1);
 }
 
+static bool put_notes(const payback_report *r, evn_payback_basis basis)
+{
+    char sentence[EVN_PAYBACK_SENTENCE_BYTES];
+    for (size_t k = 1; k < r->count; k++)
+        for (size_t i = 0; evn_payback_note(r->story, k, basis, i, sentence); i++)
+            if (sentence[0] != '\0' && !evn_put_sentence(r->to, evn_look_prose(r->look), indent, "%s", sentence))
+                return false;
+    return true;
+}
+
 static bool put_saying(const payback_report *r, evn_payback_basis basis)
 {
     char sentence[EVN_PAYBACK_SENTENCE_BYTES];
@@ -402,16 +412,24 @@ static bool put_stops(const payback_report *r)
     return true;
 }
 
+static bool put_batteries(const payback_report *r, evn_payback_basis basis)
+{
+    char sentence[EVN_PAYBACK_SENTENCE_BYTES];
+    return !evn_payback_batteries(r->story, basis, sentence) ||
+           evn_put_sentence(r->to, evn_look_prose(r->look), indent, "%s", sentence);
+}
+
 static bool put_basis(const payback_report *r, evn_payback_basis basis)
 {
     put_heading(r, evn_payback_basis_title(basis));
     evn_put_paragraph_within(r->to, evn_look_prose(r->look), 0, indent, evn_payback_basis_words(basis));
-    if ((basis == EVN_PAYBACK_LEAST_BATTERY && !put_stops(r)) || !put_unlike(r) || !put_without(r, basis) ||
-        !put_unmet(r, basis))
+    if (!put_batteries(r, basis) || (basis == EVN_PAYBACK_LEAST_BATTERY && !put_stops(r)) || !put_unlike(r) ||
+        !put_without(r, basis) || !put_unmet(r, basis))
         return false;
-    return !has_costs(r, basis) || (put_unheld(r, basis) && put_advice(r, basis) && put_demands(r, basis) &&
-                                    put_costs(r, basis) && put_against(r, basis) && put_saying(r, basis) &&
-                                    put_turning_line(r, basis) && put_years(r, basis) && put_sure(r, basis));
+    return !has_costs(r, basis) ||
+           (put_unheld(r, basis) && put_advice(r, basis) && put_demands(r, basis) && put_costs(r, basis) &&
+            put_against(r, basis) && put_notes(r, basis) && put_saying(r, basis) && put_turning_line(r, basis) &&
+            put_years(r, basis) && put_sure(r, basis));
 }
 
 static bool put_not_counted(const payback_report *r)
