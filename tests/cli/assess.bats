@@ -67,7 +67,7 @@ refused() {
 @test "the document has each verdict with formula, inputs and where they stand" {
     "$EVENER" assess pair.yaml --json >out.json
     jq -e '.schema == "evener.assess/1" and .status == "finished" and .advice.advised == "plain" and .advice.next == null' out.json
-    jq -e '.trucks | map(.verdict) == ["pass", "fail"] and all(.verdicts | length == 3)' out.json
+    jq -e '.trucks | map(.verdict) == ["pass", "fail"] and all(.verdicts | length == 4)' out.json
     jq -e '[.trucks[].verdicts[]] | all(.margin as $m | [.inputs[] | {(.key): .value}] | add
         | (.value - .demanded | fabs) - ($m | fabs) | fabs < 1e-9)' out.json
     jq -e '[.trucks[].verdicts[] | select(.demand == "start") | .inputs[] | select(.key == "demanded") | .from] | all(endswith("day.yaml:10"))' out.json
@@ -77,14 +77,14 @@ refused() {
 @test "CSV has a line for each truck and demand, and tests of build servers count fails as failures" {
     run --separate-stderr "$EVENER" assess pair.yaml --csv out.csv --junit out.xml
     [ "$status" -eq 0 ]
-    [ "$(wc -l <out.csv)" -eq 7 ]
+    [ "$(wc -l <out.csv)" -eq 9 ]
     grep -q '^heavy,rules,rules on loads,fail,kg,18000,19000,-1000,' out.csv
     grep -q 'margin -1000 kg, sure to ' out.xml
     python3 - <<'TEXT'
 import xml.etree.ElementTree as tree
 suite = tree.parse("out.xml").getroot()
 cases = suite.findall("testcase")
-assert len(cases) == 6 and suite.get("tests") == "6", suite.attrib
+assert len(cases) == 8 and suite.get("tests") == "8", suite.attrib
 failed = [(c.get("classname"), c.get("name")) for c in cases if c.find("failure") is not None]
 assert failed == [("heavy", "rules")] and suite.get("failures") == "1", failed
 TEXT

@@ -413,9 +413,41 @@ START_TEST(a_day_that_stops_tells_how_far_it_came_and_what_its_energy_would_have
 }
 END_TEST
 
-/* ------------------------------------------------------------------------------------------------ which truck */
-
 #define SLIPPERY "body: {drag_area_m2: 3}"
+
+/* No reserve is asked: a day that stops is no day, and what its part took per km ranks nobody. */
+START_TEST(a_day_that_is_not_done_fails_and_is_never_advised)
+{
+    evn_assess_choice c;
+    evn_assess_how how = {.threads = 1};
+    assess_as("{abilities: {start_grade_percent: 1}}", "name: a", SLIPPERY ", battery: {capacity_ah: 1}", &how);
+    evn_assessed is = verdict_of(1, "day_km");
+    ck_assert_int_eq(is.verdict, EVN_VERDICT_FAIL);
+    ck_assert(is.value > 0.1 && is.value < 2.9);
+    ck_assert_double_eq(is.demanded, 3);
+    ck_assert_int_eq(verdict_of(0, "day_km").verdict, EVN_VERDICT_PASS);
+    ck_assert(evn_assessment_choice(assessment, &c));
+    ck_assert_uint_eq(c.advised, 0);
+    ck_assert(c.next == SIZE_MAX);
+}
+END_TEST
+
+/* It ends, but with so much more energy it would stop short by what is then missing: closed form. */
+START_TEST(a_day_that_just_ends_is_sure_to_what_it_would_stop_short_by)
+{
+    evn_assess_how how = {.energy_percent = 50, .threads = 1};
+    assess_as("{reserve_soc: 0.001}", "battery: {capacity_ah: 4}", "name: b", &how);
+    evn_assessed is = verdict_of(0, "day_km"), reserve = verdict_of(0, "reserve_soc");
+    double drawn = reserve.uncertainty / (1.6448536 / 2 * 0.5);
+    ck_assert_msg(reserve.value > 0 && reserve.value < reserve.uncertainty, "%g of %g", reserve.value,
+                  reserve.uncertainty);
+    ck_assert_double_eq_tol(is.uncertainty, 3 * (reserve.uncertainty - reserve.value) / drawn, 1e-6);
+    ck_assert_int_eq(is.verdict, EVN_VERDICT_MARGINAL);
+    ck_assert_double_eq(verdict_of(1, "day_km").uncertainty, 0);
+}
+END_TEST
+
+/* ------------------------------------------------------------------------------------------------ which truck */
 
 START_TEST(advised_is_of_those_that_pass_the_one_of_least_energy)
 {
@@ -580,6 +612,8 @@ int main(void)
     tcase_add_test(tests, advised_is_of_those_that_pass_the_one_of_least_energy);
     tcase_add_test(tests, a_truck_that_fails_one_demand_is_not_advised_whatever_it_takes);
     tcase_add_test(tests, a_day_that_stops_tells_how_far_it_came_and_what_its_energy_would_have_to_be);
+    tcase_add_test(tests, a_day_that_is_not_done_fails_and_is_never_advised);
+    tcase_add_test(tests, a_day_that_just_ends_is_sure_to_what_it_would_stop_short_by);
     tcase_add_test(tests, where_one_truck_alone_passes_its_nearest_demand_turns_the_choice);
     tcase_add_test(tests, a_demand_is_told_of_the_season_that_keeps_it_least);
     tcase_add_test(tests, trucks_alike_cannot_be_told_apart);
