@@ -168,12 +168,12 @@ static void turn_standing(turning *t)
  */
 static double lower_of_stopped(const turning *t, const evn_use *u, const evn_assessed *is)
 {
-    double reserve = 0, km = t->kind == EVN_DEMAND_DISTANCE ? fmax(is->demanded, t->of->day_km) : t->of->day_km;
+    double reserve = 0;
     if (t->kind == EVN_DEMAND_RESERVE_SOC)
         reserve = is->demanded;
     else if (t->kind == EVN_DEMAND_RESERVE_KWH)
         reserve = is->demanded / u->pack_kwh;
-    double may = u->stopped_drawn - reserve, would = u->stopped_drawn * km / u->stopped_km;
+    double may = u->stopped_drawn - reserve, would = u->stopped_drawn * t->of->day_km / u->stopped_km;
     return 1 - may / would;
 }
 
@@ -185,7 +185,7 @@ static void turn_day(turning *t, const evn_assessed *is)
     if (strcmp(u->status, "battery_empty") != 0 && strcmp(u->status, "finished") != 0)
         return; /* less energy moves no truck off that cannot start */
     if (!isnan(u->stopped_km)) {
-        by = lower_of_stopped(t, u, is);
+        by = t->kind == EVN_DEMAND_DISTANCE ? 1 - is->value / is->demanded : lower_of_stopped(t, u, is);
         if (by > 0 && by < 1)
             add(t, "energy of the day, as much to each km, lower by", "%", 0, 100 * by);
         return;

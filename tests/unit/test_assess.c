@@ -404,16 +404,37 @@ START_TEST(a_day_that_stops_tells_how_far_it_came_and_what_its_energy_would_have
     evn_assessed is = verdict_of(0, "distance_km");
     ck_assert(is.value > 0.1 && is.value < 2.9);
     ck_assert_double_eq_tol(is.margin, is.value - 3, 1e-12);
+    ck_assert_double_lt(is.value, verdict_of(0, "day_km").value); /* the reserve is met before */
     ck_assert_int_eq(is.verdict, EVN_VERDICT_FAIL);
+    ck_assert_double_eq_tol(is.uncertainty, 1.6448536 / 2 * 0.04 * is.value, 1e-7);
     ck_assert_msg(strstr(is.why, "battery empty after ") && strstr(is.why, " of 3.0 km of the day"), "%s", is.why);
     static const char lower[] = "energy of the day, as much to each km, lower by";
     ck_assert_double_eq_tol(turned_to(0, "distance_km", lower), 100 * (1 - is.value / 3), 1e-9);
-    ck_assert_double_gt(turned_to(0, "reserve_soc", lower), turned_to(0, "distance_km", lower));
+    ck_assert_double_eq_tol(turned_to(0, "reserve_soc", lower), turned_to(0, "distance_km", lower),
+                            4); /* it speeds up first */
+    is = verdict_of(0, "day_km");
+    ck_assert_double_eq_tol(turned_to(0, "day_km", lower), 100 * (1 - is.value / 3), 1e-9);
     ck_assert_int_eq(verdict_of(0, "reserve_soc").verdict, EVN_VERDICT_FAIL);
 }
 END_TEST
 
 #define SLIPPERY "body: {drag_area_m2: 3}"
+
+/* It ends, under its reserve: what counts is where that was met, and not the length of the day. */
+START_TEST(a_distance_per_charge_is_that_to_the_reserve_also_within_the_day)
+{
+    evn_assess_how how = {.threads = 1};
+    assess_as("{reserve_soc: 0.2, distance_km: 2.5}", "battery: {capacity_ah: 4}", "name: b", &how);
+    evn_assessed is = verdict_of(0, "distance_km"), reserve = verdict_of(0, "reserve_soc");
+    ck_assert_int_eq(verdict_of(0, "day_km").verdict, EVN_VERDICT_PASS);
+    ck_assert(reserve.margin < 0);
+    ck_assert(is.value > 0.5 && is.value < 2.5);
+    ck_assert_double_eq_tol(is.margin, is.value - 2.5, 1e-12);
+    ck_assert_double_gt(is.uncertainty, 0);
+    ck_assert_int_eq(is.verdict, EVN_VERDICT_FAIL);
+    ck_assert_double_eq(verdict_of(1, "distance_km").value, 3);
+}
+END_TEST
 
 /* No reserve is asked: a day that stops is no day, and what its part took per km ranks nobody. */
 START_TEST(a_day_that_is_not_done_fails_and_is_never_advised)
@@ -612,6 +633,7 @@ int main(void)
     tcase_add_test(tests, advised_is_of_those_that_pass_the_one_of_least_energy);
     tcase_add_test(tests, a_truck_that_fails_one_demand_is_not_advised_whatever_it_takes);
     tcase_add_test(tests, a_day_that_stops_tells_how_far_it_came_and_what_its_energy_would_have_to_be);
+    tcase_add_test(tests, a_distance_per_charge_is_that_to_the_reserve_also_within_the_day);
     tcase_add_test(tests, a_day_that_is_not_done_fails_and_is_never_advised);
     tcase_add_test(tests, a_day_that_just_ends_is_sure_to_what_it_would_stop_short_by);
     tcase_add_test(tests, where_one_truck_alone_passes_its_nearest_demand_turns_the_choice);
