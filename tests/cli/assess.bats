@@ -109,6 +109,23 @@ TEXT
     run "$EVENER" payback pair.yaml --prices prices.yaml --own-batteries --annual-km 30000
     echo "$output"
     [[ $(told) == *"km a year heavy costs "*"It fails what the duty demands: rules on loads."* ]]
+    # with another battery it is another truck: whose verdict that is is said, in words and in the document
+    run "$EVENER" payback pair.yaml --prices prices.yaml --annual-km 30000
+    echo "$output"
+    [[ $(told) == *"km a year heavy costs "*"It fails what the duty demands, with the battery of its file: rules on loads."* ]]
+    "$EVENER" payback pair.yaml --prices prices.yaml --annual-km 30000 --json >out.json 2>/dev/null || true
+    jq -e '[.bases[].trucks[].standing_battery] | length == 4 and all(. == "as_lineup")' out.json
+}
+
+@test "costs say of what they leave out for a demand that its verdict is marginal where it is" {
+    sed -i 's/^  plain: {/&drive_units: {rear: {motors: {a: {peak_torque_nm: 2000}}}}, uncertain: {mass: {of: [body.mass_kg], half_width: 2000, source: of the test}}, /' pair.yaml
+    can=$("$EVENER" assess pair.yaml --only-standing --json | jq '.trucks[0].verdicts[] | select(.demand == "start").value')
+    sed -i "s/start_grade_percent: 10/start_grade_percent: $(jq -n "$can + 0.1")/" day.yaml
+    own_prices
+    run "$EVENER" payback pair.yaml --prices prices.yaml --own-batteries --annual-km 30000
+    echo "$can $output"
+    [[ $(told) == *"plain cannot be bought for this duty: start on the ground demanded "*"'evener assess' has it as marginal, not as a fail."* ]]
+    [[ $(told) != *"heavy cannot be bought for this duty: start"*"as marginal"* ]]
 }
 
 @test "a duty that demands nothing new is told as before" {
