@@ -343,6 +343,40 @@ static const char *stopped_words(const evn_assessment *a, const evn_use *u, cons
     return evn_assess_text(c->arena, "%s after %.1f of %.1f km of the day", text, u->stopped_km, a->day_km);
 }
 
+/* By how many km it would stop short were its energy higher by what that may be off; 0: not at all. */
+static double short_km(const evn_assessment *a, const evn_use *u)
+{
+    double more = EVN_ASSESS_90_PERCENT / 2 * a->energy_percent / 100 * u->drawn;
+    return u->drawn > 0 ? fmax(more - u->reserve_soc, 0) / u->drawn * a->day_km : 0;
+}
+
+/* A day that is not done is none: how near its end it stopped makes no verdict milder. */
+static void judge_end(evn_assessment *a, size_t truck, evn_assess_cell *c)
+{
+    const evn_use *u = &a->use[truck];
+    double none = (double)NAN;
+    bool done = strcmp(u->status, "finished") == 0;
+    evn_spread spread = {{done ? short_km(a, u) : 0, 0}, false};
+    evn_found f = {.known = strcmp(u->status, "failed") != 0, .value = none, .demanded = a->day_km, .margin = none};
+    if (!f.known)
+        f.missing = "the day, which could not be driven";
+    else if (done) {
+        f.value = a->day_km;
+        f.margin = 0;
+        f.why = spread.half_width.worse > 0 ? "it ends, but not with as much more energy as may be"
+                                            : "it ends in every season";
+    } else {
+        f.why = stopped_words(a, u, c);
+        if (u->stopped_km < a->day_km) { /* else it stands at its end, and is not charged there */
+            f.value = u->stopped_km;
+            f.margin = u->stopped_km - a->day_km;
+        }
+    }
+    evn_assess_judge(c, &f, 0, &spread);
+    if (!done && f.known) /* within a hair of its end, too */
+        c->is.verdict = EVN_VERDICT_FAIL;
+}
+
 /* A distance that the day itself comes to leaves no spare to ask for: its reserve does. */
 static void judge_day(evn_assessment *a, const evn_assess_of *of, size_t truck, evn_assess_cell *c,
                       evn_demand_kind kind)
@@ -472,7 +506,9 @@ static bool judge_truck(evn_assessment *a, const evn_assess_of *of, const evn_da
         evn_assess_cell *c = evn_assess_cell_of(a, truck, k);
         c->arena = a->own[truck];
         begin_cell(of, c, kind);
-        if (evn_demand_rows[kind].of == EVN_OF_DAY)
+        if (kind == EVN_DEMAND_DAY)
+            judge_end(a, truck, c);
+        else if (evn_demand_rows[kind].of == EVN_OF_DAY)
             judge_day(a, of, truck, c, kind);
         else if (evn_demand_rows[kind].of == EVN_OF_COSTS)
             judge_costs(a, of, truck, c);
@@ -495,6 +531,10 @@ static void list_demands(evn_assessment *a, const evn_duty_demands_file *d)
         if (!isnan(evn_demanded(d, (evn_demand_kind)k)) && (stands || !a->only_standing))
             a->kind[a->demands++] = (evn_demand_kind)k;
     }
+    if (a->only_standing || a->demands == 0)
+        return;
+    memmove(&a->kind[1], a->kind, a->demands++ * sizeof *a->kind); /* there is one fewer than kinds */
+    a->kind[0] = EVN_DEMAND_DAY;
 }
 
 static double length_km(const evn_day_plan *p)

@@ -9,6 +9,7 @@
 
 /* Each kind of demand, in the order in which they are told. */
 typedef enum evn_demand_kind {
+    EVN_DEMAND_DAY, /* no key of the duty's demands: asked of every day that is driven */
     EVN_DEMAND_RESERVE_SOC,
     EVN_DEMAND_RESERVE_KWH,
     EVN_DEMAND_DISTANCE,

@@ -1,6 +1,7 @@
 /* Which layout: of those that pass the one of least cost, without prices of least energy. No weights. */
 #include "assess/assess.h"
 #include <math.h>
+#include <string.h>
 
 /* The cost of a truck per km, or its energy; NAN: it has none. */
 static double value_of(const evn_assessment *a, size_t truck, double *energy_part)
@@ -13,7 +14,8 @@ static double value_of(const evn_assessment *a, size_t truck, double *energy_par
         *energy_part = p->account.part_per_km[EVN_COST_ENERGY];
         return p->account.per_km;
     }
-    if (!a->use || !(a->use[truck].km > 0))
+    if (!a->use || !(a->use[truck].km > 0) ||
+        strcmp(a->use[truck].status, "finished") != 0) /* of a part says nothing */
         return (double)NAN;
     *energy_part = a->use[truck].battery_kwh / a->use[truck].km;
     return *energy_part;

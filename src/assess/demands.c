@@ -5,6 +5,8 @@
 static const char no_law[] = "";
 
 const evn_demand_row evn_demand_rows[EVN_DEMAND_KINDS] = {
+    [EVN_DEMAND_DAY] = {"day_km", "km", "end of the day", 1, false, false, EVN_OF_DAY, "day", no_law,
+                        "the day of the duty, driven in every season; 'evener drive TRUCK --cycle DUTY'"},
     [EVN_DEMAND_RESERVE_SOC] = {"reserve_soc", "", "reserve of charge", 1, true, false, EVN_OF_DAY,
                                 "demands.reserve_soc", no_law,
                                 "lowest state of charge of the driven day above the usable window's lower end; 'evener "

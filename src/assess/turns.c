@@ -8,6 +8,7 @@
 #include "core/root.h"
 #include <math.h>
 #include <stdio.h>
+#include <string.h>
 
 static const double EVEN = 1e-6; /* trucks alike have nothing between them that would turn it */
 enum { HALVINGS = 14, PATH = 200 };
@@ -167,12 +168,12 @@ static void turn_standing(turning *t)
  */
 static double lower_of_stopped(const turning *t, const evn_use *u, const evn_assessed *is)
 {
-    double reserve = 0, km = t->kind == EVN_DEMAND_DISTANCE ? fmax(is->demanded, t->of->day_km) : t->of->day_km;
+    double reserve = 0;
     if (t->kind == EVN_DEMAND_RESERVE_SOC)
         reserve = is->demanded;
     else if (t->kind == EVN_DEMAND_RESERVE_KWH)
         reserve = is->demanded / u->pack_kwh;
-    double may = u->stopped_drawn - reserve, would = u->stopped_drawn * km / u->stopped_km;
+    double may = u->stopped_drawn - reserve, would = u->stopped_drawn * t->of->day_km / u->stopped_km;
     return 1 - may / would;
 }
 
@@ -181,8 +182,10 @@ static void turn_day(turning *t, const evn_assessed *is)
 {
     const evn_use *u = &t->of->use[t->truck];
     double by = (double)NAN;
+    if (strcmp(u->status, "battery_empty") != 0 && strcmp(u->status, "finished") != 0)
+        return; /* less energy moves no truck off that cannot start */
     if (!isnan(u->stopped_km)) {
-        by = lower_of_stopped(t, u, is);
+        by = t->kind == EVN_DEMAND_DISTANCE ? 1 - is->value / is->demanded : lower_of_stopped(t, u, is);
         if (by > 0 && by < 1)
             add(t, "energy of the day, as much to each km, lower by", "%", 0, 100 * by);
         return;
@@ -282,7 +285,7 @@ static double lost_at(const turning *t, size_t truck, size_t demand)
     const evn_assessed *is = &c->is;
     double away = is->at_most ? -1 : 1;
     bool told = is->verdict == EVN_VERDICT_PASS || is->verdict == EVN_VERDICT_MARGINAL;
-    if (t->of->kind[demand] == EVN_DEMAND_DISTANCE && is->uncertainty == 0)
+    if (t->of->kind[demand] == EVN_DEMAND_DAY || (t->of->kind[demand] == EVN_DEMAND_DISTANCE && is->uncertainty == 0))
         return (double)NAN; /* that of the day; where more is demanded it is driven on */
     if (!told || isnan(is->value) || !isnan(is->probability) || t->of->kind[demand] == EVN_DEMAND_RULES)
         return (double)NAN;
@@ -336,7 +339,7 @@ static void turn_others(turning *t)
     evn_assessment *a = t->of;
     for (size_t k = 0; k < a->count; k++) {
         size_t demand = only_unpassed(a, k);
-        if (k == a->choice.advised || demand == SIZE_MAX)
+        if (k == a->choice.advised || demand == SIZE_MAX || a->kind[demand] == EVN_DEMAND_DAY)
             continue;
         const evn_assess_cell *c = evn_assess_cell_of(a, k, demand);
         if (c->is.verdict != EVN_VERDICT_MARGINAL)

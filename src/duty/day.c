@@ -201,6 +201,7 @@ static bool drive_on(evn_day *d, const evn_truck_file *t, const evn_duty_file *f
     size_t count = 0;
     for (size_t k = 0; k < d->seasons; k++) {
         season *s = &d->season[k];
+        evn_day_plan_reserve(&s->plan, &s->is);
         s->driven_on = evn_duty_wants_more(f->demands, &s->is);
         if (s->driven_on)
             on[count++] = (evn_driven_on){k, s->is.load_case.battery_age_years, (double)NAN, false};

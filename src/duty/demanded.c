@@ -14,9 +14,19 @@ static double result(const evn_results *r, const char *key)
 
 static bool has_finished(const evn_day_season *s) { return s->results && strcmp(s->status, "finished") == 0; }
 
+/* Its reserve is met on the way. */
+static bool is_under_reserve(const evn_duty_demands_file *d, const evn_day_season *s)
+{
+    return s->reserve_soc < d->reserve_soc || s->reserve_kwh < d->reserve_kwh;
+}
+
 bool evn_duty_wants_more(const evn_duty_demands_file *d, const evn_day_season *s)
 {
-    return has_finished(s) && result(s->results, "distance_km") < d->distance_km - EVN_ALIKE_KM;
+    if (isnan(d->distance_km))
+        return false;
+    if (!has_finished(s)) /* the reserve lies before the place where it runs empty */
+        return s->results && strcmp(s->status, "battery_empty") == 0;
+    return result(s->results, "distance_km") < d->distance_km - EVN_ALIKE_KM || is_under_reserve(d, s);
 }
 
 static void put_demand(evn_duty_verdicts *v, evn_quantity what, double value, double demanded)

@@ -11,7 +11,8 @@ typedef struct evn_duty_verdicts { /* of one truck in one season */
     size_t count;
 } evn_duty_verdicts;
 
-/* Whether a longer distance is demanded than this day has, which was driven to its end. */
+/* Whether the distance to the reserve is asked of a day that does not tell it: more is demanded than it has, or the
+ * reserve was met on the way (`reserve_soc`, `reserve_kwh` of the season are those of its end). */
 bool evn_duty_wants_more(const evn_duty_demands_file *, const evn_day_season *);
 
 /* A day that did not come to its end meets none but the steepest start and abilities; one that was stopped is judged by

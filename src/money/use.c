@@ -105,6 +105,7 @@ static bool add_seasons(evn_use *u, const evn_day *day)
         if (strcmp(s.status, "finished") != 0)
             u->status = s.status;
         add_stopped(u, &s);
+        u->reserve_soc = fmin(u->reserve_soc, s.reserve_soc);
         add_demands(u, day, k, s.name);
         if (s.results) {
             add_season(u, &s, (s.name ? s.share : 1) / shares);
@@ -142,7 +143,11 @@ static bool put_masses(evn_use *u, const evn_truck_file *t, const evn_load_case 
 bool evn_use_find(const evn_truck_file *t, const evn_duty_file *d, const evn_conditions *ask, const evn_day_how *how,
                   evn_use *u, evn_report *report)
 {
-    *u = (evn_use){.status = "failed", .meets = true, .stopped_km = (double)NAN, .stopped_drawn = (double)NAN};
+    *u = (evn_use){.status = "failed",
+                   .meets = true,
+                   .stopped_km = (double)NAN,
+                   .stopped_drawn = (double)NAN,
+                   .reserve_soc = (double)NAN};
     evn_day *day = evn_day_drive(t, d, ask, how, report);
     if (!day)
         return false;

@@ -19,11 +19,13 @@ typedef struct evn_use {
     double charged_unstated_kwh;  /* of charged_kwh, by those that state none */
     double surplus_kwh;           /* of seasons whose stops gave back more than the day took: that more, else 0 */
     double discharged_kwh;
-    double worst_depot_kwh;            /* battery_kwh less stored_kwh in the season where that is most */
-    double depth;                      /* of a day's discharge, the most of any season, of the whole charge */
-    double drawn;                      /* likewise: that, and what stops put back before its lowest charge */
-    double stopped_km, stopped_drawn;  /* where a season's day ends before its end, the earliest: so far, and drawn of
-                                          the charge until then; NAN: none does */
+    double worst_depot_kwh;           /* battery_kwh less stored_kwh in the season where that is most */
+    double depth;                     /* of a day's discharge, the most of any season, of the whole charge */
+    double drawn;                     /* likewise: that, and what stops put back before its lowest charge */
+    double stopped_km, stopped_drawn; /* where a season's day ends before its end, the earliest: so far, and drawn of
+                                         the charge until then; NAN: none does */
+    double reserve_soc; /* at its lowest, above the usable window's lower end, the least of any season that
+                           came to its end; NAN: none did */
     double pack_kwh, pack_v, pack_ohm; /* new, between 0 and 1; mean open-circuit voltage; at usual temperature */
     double may_carry_t;                /* with which no permitted mass is passed */
     double kerb_kg, payload_t;

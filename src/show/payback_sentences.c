@@ -7,7 +7,7 @@
 #include <stdio.h>
 #include <string.h>
 
-enum { NUMBER = 40, FAILS = 440 };
+enum { NUMBER = 40, FAILS = 480 };
 
 const char *evn_payback_basis_name(evn_payback_basis basis)
 {
@@ -212,24 +212,33 @@ static void short_words(const evn_payback_story *story, const evn_payback_advice
              km, found, a->annual_km);
 }
 
-/* " It fails what the duty demands: rules on loads." */
-static void fails_words(const evn_payback_story *story, size_t truck, const char *subject, char *out, size_t bytes)
+const char *evn_payback_standing_with(evn_payback_basis basis)
 {
+    return basis == EVN_PAYBACK_LEAST_BATTERY ? "with the battery of its file" : "";
+}
+
+/* " It fails what the duty demands: rules on loads.", of another battery than that of its file with that word. */
+static void fails_words(const evn_payback_story *story, evn_payback_basis basis, size_t truck, const char *subject,
+                        char *out, size_t bytes)
+{
+    const char *with = evn_payback_standing_with(basis);
     char fails[EVN_ASSESS_SENTENCE_BYTES];
     out[0] = '\0';
     evn_assess_fails_words(story->standing, truck, fails);
     if (fails[0] != '\0')
-        snprintf(out, bytes, " %.80s fails what the duty demands: %.300s.", subject, fails);
+        snprintf(out, bytes, " %.80s fails what the duty demands%s%s: %.300s.", subject, with[0] ? ", " : "", with,
+                 fails);
 }
 
 /* "At 60 000 km a year plain and twin cost alike: 1.2345 EUR/km, with no difference that its digits bear out." */
-static void alike_words(const evn_payback_story *story, const evn_payback_advice *a, char out[])
+static void alike_words(const evn_payback_story *story, evn_payback_basis basis, const evn_payback_advice *a,
+                        char out[])
 {
     const char *best = evn_lineup_truck_title(story->lineup, a->best);
     const char *next = evn_lineup_truck_title(story->lineup, a->next);
     char km[NUMBER], cost[NUMBER], others[NUMBER] = "", of_best[FAILS], of_next[FAILS];
-    fails_words(story, a->best, best, of_best, sizeof of_best);
-    fails_words(story, a->next, next, of_next, sizeof of_next);
+    fails_words(story, basis, a->best, best, of_best, sizeof of_best);
+    fails_words(story, basis, a->next, next, of_next, sizeof of_next);
     whole(km, a->annual_km);
     evn_format_decimals(cost, sizeof cost, 4, a->per_km);
     if (a->alike > 1)
@@ -282,13 +291,17 @@ bool evn_payback_sentence(const evn_payback_story *story, evn_payback_basis basi
     char km[NUMBER], cost[NUMBER], less[NUMBER], extra[400], why[400], fails[FAILS];
     if (!evn_payback_advice_at(story->payback, basis, index, &a))
         return false;
-    if (a.trucks > 1 || a.battery_short || a.alike > 0) {
-        (a.trucks > 1 ? beyond_words : a.battery_short ? short_words : alike_words)(story, &a, out);
+    if (a.trucks > 1 || a.battery_short) {
+        (a.trucks > 1 ? beyond_words : short_words)(story, &a, out);
+        return true;
+    }
+    if (a.alike > 0) {
+        alike_words(story, basis, &a, out);
         return true;
     }
     const char *currency = evn_prices_currency(story->prices), *best = evn_lineup_truck_title(story->lineup, a.best);
     whole(km, a.annual_km);
-    fails_words(story, a.best, "It", fails, sizeof fails);
+    fails_words(story, basis, a.best, "It", fails, sizeof fails);
     evn_format_decimals(cost, sizeof cost, 4, a.per_km);
     if (a.next == SIZE_MAX) {
         snprintf(out, EVN_PAYBACK_SENTENCE_BYTES, "At %s km a year %.80s costs %s %.12s/km; no other does %s.%s", km,
@@ -446,6 +459,16 @@ bool evn_payback_unheld(const evn_payback_story *story, evn_payback_basis basis,
     return true;
 }
 
+/* Marginal among the verdicts of what stands: what is missing lies within how sure it is. */
+static bool is_marginal(const evn_payback_story *story, size_t truck, const char *key)
+{
+    evn_assessed is;
+    for (size_t k = 0; evn_assessed_at(story->standing, truck, k, &is); k++)
+        if (strcmp(is.what.key, key) == 0)
+            return is.verdict == EVN_VERDICT_MARGINAL;
+    return false;
+}
+
 bool evn_payback_unmet(const evn_payback_story *story, size_t truck, evn_payback_basis basis, size_t index,
                        char out[EVN_PAYBACK_SENTENCE_BYTES])
 {
@@ -462,8 +485,11 @@ bool evn_payback_unmet(const evn_payback_story *story, size_t truck, evn_payback
         evn_format_decimals(wanted, sizeof wanted, d.what.digits, times * d.demanded);
         snprintf(out, EVN_PAYBACK_SENTENCE_BYTES,
                  "%.80s cannot be bought for this duty: %s %s %s, of which it demands %s %s. Its costs are told, but "
-                 "it is out of what to buy.",
-                 evn_lineup_truck_title(story->lineup, truck), d.what.label, is, unit, wanted, unit);
+                 "it is out of what to buy.%s",
+                 evn_lineup_truck_title(story->lineup, truck), d.what.label, is, unit, wanted, unit,
+                 is_marginal(story, truck, d.what.key)
+                     ? " What is missing lies within how sure it is: 'evener assess' has it as marginal, not as a fail."
+                     : "");
         return true;
     }
     return false;

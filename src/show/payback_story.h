@@ -50,6 +50,9 @@ bool evn_payback_saying_sentence(const evn_payback_story *, size_t truck, evn_pa
 /* Why nothing is held against the first, and whether how sure it is was asked in vain. False: it is. */
 bool evn_payback_unheld(const evn_payback_story *, evn_payback_basis, char out[EVN_PAYBACK_SENTENCE_BYTES]);
 
+/* With which battery a truck's verdicts as it stands are told on a basis: "" its own, that of its file. */
+const char *evn_payback_standing_with(evn_payback_basis);
+
 /* The index-th demand of the duty that a truck does not meet, for which it is out of what to buy. False: no more. */
 bool evn_payback_unmet(const evn_payback_story *, size_t truck, evn_payback_basis, size_t index,
                        char out[EVN_PAYBACK_SENTENCE_BYTES]);

@@ -67,7 +67,7 @@ refused() {
 @test "the document has each verdict with formula, inputs and where they stand" {
     "$EVENER" assess pair.yaml --json >out.json
     jq -e '.schema == "evener.assess/1" and .status == "finished" and .advice.advised == "plain" and .advice.next == null' out.json
-    jq -e '.trucks | map(.verdict) == ["pass", "fail"] and all(.verdicts | length == 3)' out.json
+    jq -e '.trucks | map(.verdict) == ["pass", "fail"] and all(.verdicts | length == 4)' out.json
     jq -e '[.trucks[].verdicts[]] | all(.margin as $m | [.inputs[] | {(.key): .value}] | add
         | (.value - .demanded | fabs) - ($m | fabs) | fabs < 1e-9)' out.json
     jq -e '[.trucks[].verdicts[] | select(.demand == "start") | .inputs[] | select(.key == "demanded") | .from] | all(endswith("day.yaml:10"))' out.json
@@ -77,14 +77,14 @@ refused() {
 @test "CSV has a line for each truck and demand, and tests of build servers count fails as failures" {
     run --separate-stderr "$EVENER" assess pair.yaml --csv out.csv --junit out.xml
     [ "$status" -eq 0 ]
-    [ "$(wc -l <out.csv)" -eq 7 ]
+    [ "$(wc -l <out.csv)" -eq 9 ]
     grep -q '^heavy,rules,rules on loads,fail,kg,18000,19000,-1000,' out.csv
     grep -q 'margin -1000 kg, sure to ' out.xml
     python3 - <<'TEXT'
 import xml.etree.ElementTree as tree
 suite = tree.parse("out.xml").getroot()
 cases = suite.findall("testcase")
-assert len(cases) == 6 and suite.get("tests") == "6", suite.attrib
+assert len(cases) == 8 and suite.get("tests") == "8", suite.attrib
 failed = [(c.get("classname"), c.get("name")) for c in cases if c.find("failure") is not None]
 assert failed == [("heavy", "rules")] and suite.get("failures") == "1", failed
 TEXT
@@ -109,6 +109,23 @@ TEXT
     run "$EVENER" payback pair.yaml --prices prices.yaml --own-batteries --annual-km 30000
     echo "$output"
     [[ $(told) == *"km a year heavy costs "*"It fails what the duty demands: rules on loads."* ]]
+    # with another battery it is another truck: whose verdict that is is said, in words and in the document
+    run "$EVENER" payback pair.yaml --prices prices.yaml --annual-km 30000
+    echo "$output"
+    [[ $(told) == *"km a year heavy costs "*"It fails what the duty demands, with the battery of its file: rules on loads."* ]]
+    "$EVENER" payback pair.yaml --prices prices.yaml --annual-km 30000 --json >out.json 2>/dev/null || true
+    jq -e '[.bases[].trucks[].standing_battery] | length == 4 and all(. == "as_lineup")' out.json
+}
+
+@test "costs say of what they leave out for a demand that its verdict is marginal where it is" {
+    sed -i 's/^  plain: {/&drive_units: {rear: {motors: {a: {peak_torque_nm: 2000}}}}, uncertain: {mass: {of: [body.mass_kg], half_width: 2000, source: of the test}}, /' pair.yaml
+    can=$("$EVENER" assess pair.yaml --only-standing --json | jq '.trucks[0].verdicts[] | select(.demand == "start").value')
+    sed -i "s/start_grade_percent: 10/start_grade_percent: $(jq -n "$can + 0.1")/" day.yaml
+    own_prices
+    run "$EVENER" payback pair.yaml --prices prices.yaml --own-batteries --annual-km 30000
+    echo "$can $output"
+    [[ $(told) == *"plain cannot be bought for this duty: start on the ground demanded "*"'evener assess' has it as marginal, not as a fail."* ]]
+    [[ $(told) != *"heavy cannot be bought for this duty: start"*"as marginal"* ]]
 }
 
 @test "a duty that demands nothing new is told as before" {

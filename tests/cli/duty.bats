@@ -385,10 +385,8 @@ equal: gross' 4:8 "gross with a duty"
             echo "$km km from $soc: $by_drive by drive, $status by range"
             cat drive.json range.json
             [ "$by_drive" -eq "$status" ]
-            if [ $km -gt 3 ]; then
-                jq -e --argjson range "$(cat range.json)" --argjson km $km \
-                    '[., $range] | transpose | all(.[0][1] == .[1][1] and (.[0][1] or (.[0][0] - .[1][0] | fabs) < 1e-9) and (.[0][1] == (.[0][0] >= $km)))' drive.json
-            fi
+            jq -e --argjson range "$(cat range.json)" --argjson km $km \
+                '[., $range] | transpose | all(.[0][1] == .[1][1] and (.[0][1] or (.[0][0] - .[1][0] | fabs) < 1e-9) and (.[0][1] == (.[0][0] >= $km)))' drive.json
             echo "$status" >>judged
         done
     done

@@ -404,18 +404,71 @@ START_TEST(a_day_that_stops_tells_how_far_it_came_and_what_its_energy_would_have
     evn_assessed is = verdict_of(0, "distance_km");
     ck_assert(is.value > 0.1 && is.value < 2.9);
     ck_assert_double_eq_tol(is.margin, is.value - 3, 1e-12);
+    ck_assert_double_lt(is.value, verdict_of(0, "day_km").value); /* the reserve is met before */
     ck_assert_int_eq(is.verdict, EVN_VERDICT_FAIL);
+    ck_assert_double_eq_tol(is.uncertainty, 1.6448536 / 2 * 0.04 * is.value, 1e-7);
     ck_assert_msg(strstr(is.why, "battery empty after ") && strstr(is.why, " of 3.0 km of the day"), "%s", is.why);
     static const char lower[] = "energy of the day, as much to each km, lower by";
     ck_assert_double_eq_tol(turned_to(0, "distance_km", lower), 100 * (1 - is.value / 3), 1e-9);
-    ck_assert_double_gt(turned_to(0, "reserve_soc", lower), turned_to(0, "distance_km", lower));
+    ck_assert_double_eq_tol(turned_to(0, "reserve_soc", lower), turned_to(0, "distance_km", lower),
+                            4); /* it speeds up first */
+    is = verdict_of(0, "day_km");
+    ck_assert_double_eq_tol(turned_to(0, "day_km", lower), 100 * (1 - is.value / 3), 1e-9);
     ck_assert_int_eq(verdict_of(0, "reserve_soc").verdict, EVN_VERDICT_FAIL);
 }
 END_TEST
 
-/* ------------------------------------------------------------------------------------------------ which truck */
-
 #define SLIPPERY "body: {drag_area_m2: 3}"
+
+/* It ends, under its reserve: what counts is where that was met, and not the length of the day. */
+START_TEST(a_distance_per_charge_is_that_to_the_reserve_also_within_the_day)
+{
+    evn_assess_how how = {.threads = 1};
+    assess_as("{reserve_soc: 0.2, distance_km: 2.5}", "battery: {capacity_ah: 4}", "name: b", &how);
+    evn_assessed is = verdict_of(0, "distance_km"), reserve = verdict_of(0, "reserve_soc");
+    ck_assert_int_eq(verdict_of(0, "day_km").verdict, EVN_VERDICT_PASS);
+    ck_assert(reserve.margin < 0);
+    ck_assert(is.value > 0.5 && is.value < 2.5);
+    ck_assert_double_eq_tol(is.margin, is.value - 2.5, 1e-12);
+    ck_assert_double_gt(is.uncertainty, 0);
+    ck_assert_int_eq(is.verdict, EVN_VERDICT_FAIL);
+    ck_assert_double_eq(verdict_of(1, "distance_km").value, 3);
+}
+END_TEST
+
+/* No reserve is asked: a day that stops is no day, and what its part took per km ranks nobody. */
+START_TEST(a_day_that_is_not_done_fails_and_is_never_advised)
+{
+    evn_assess_choice c;
+    evn_assess_how how = {.threads = 1};
+    assess_as("{abilities: {start_grade_percent: 1}}", "name: a", SLIPPERY ", battery: {capacity_ah: 1}", &how);
+    evn_assessed is = verdict_of(1, "day_km");
+    ck_assert_int_eq(is.verdict, EVN_VERDICT_FAIL);
+    ck_assert(is.value > 0.1 && is.value < 2.9);
+    ck_assert_double_eq(is.demanded, 3);
+    ck_assert_int_eq(verdict_of(0, "day_km").verdict, EVN_VERDICT_PASS);
+    ck_assert(evn_assessment_choice(assessment, &c));
+    ck_assert_uint_eq(c.advised, 0);
+    ck_assert(c.next == SIZE_MAX);
+}
+END_TEST
+
+/* It ends, but with so much more energy it would stop short by what is then missing: closed form. */
+START_TEST(a_day_that_just_ends_is_sure_to_what_it_would_stop_short_by)
+{
+    evn_assess_how how = {.energy_percent = 50, .threads = 1};
+    assess_as("{reserve_soc: 0.001}", "battery: {capacity_ah: 4}", "name: b", &how);
+    evn_assessed is = verdict_of(0, "day_km"), reserve = verdict_of(0, "reserve_soc");
+    double drawn = reserve.uncertainty / (1.6448536 / 2 * 0.5);
+    ck_assert_msg(reserve.value > 0 && reserve.value < reserve.uncertainty, "%g of %g", reserve.value,
+                  reserve.uncertainty);
+    ck_assert_double_eq_tol(is.uncertainty, 3 * (reserve.uncertainty - reserve.value) / drawn, 1e-6);
+    ck_assert_int_eq(is.verdict, EVN_VERDICT_MARGINAL);
+    ck_assert_double_eq(verdict_of(1, "day_km").uncertainty, 0);
+}
+END_TEST
+
+/* ------------------------------------------------------------------------------------------------ which truck */
 
 START_TEST(advised_is_of_those_that_pass_the_one_of_least_energy)
 {
@@ -580,6 +633,9 @@ int main(void)
     tcase_add_test(tests, advised_is_of_those_that_pass_the_one_of_least_energy);
     tcase_add_test(tests, a_truck_that_fails_one_demand_is_not_advised_whatever_it_takes);
     tcase_add_test(tests, a_day_that_stops_tells_how_far_it_came_and_what_its_energy_would_have_to_be);
+    tcase_add_test(tests, a_distance_per_charge_is_that_to_the_reserve_also_within_the_day);
+    tcase_add_test(tests, a_day_that_is_not_done_fails_and_is_never_advised);
+    tcase_add_test(tests, a_day_that_just_ends_is_sure_to_what_it_would_stop_short_by);
     tcase_add_test(tests, where_one_truck_alone_passes_its_nearest_demand_turns_the_choice);
     tcase_add_test(tests, a_demand_is_told_of_the_season_that_keeps_it_least);
     tcase_add_test(tests, trucks_alike_cannot_be_told_apart);

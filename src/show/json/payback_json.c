@@ -212,6 +212,8 @@ static json_t *truck_json(const evn_payback_story *story, size_t truck, evn_payb
         evn_json_put(json, "standing_verdict",
                      story->standing ? evn_json_text(evn_verdict_name(evn_assessment_of(story->standing, truck)))
                                      : json_null()) &&
+        evn_json_put(json, "standing_battery",
+                     story->standing ? evn_json_text(evn_payback_basis_name(EVN_PAYBACK_AS_LINEUP)) : json_null()) &&
         evn_json_put(json, "sure", sure_json(story->payback, truck, basis)) &&
         evn_json_put(json, "stops_tried",
                      basis == EVN_PAYBACK_LEAST_BATTERY ? tries_json(story->payback, truck) : json_null()) &&

@@ -13,7 +13,7 @@ void evn_html_verdict_sign(FILE *to, evn_verdict v)
     fprintf(to, "<span aria-hidden=\"true\">%s</span>", signs[v]);
 }
 
-void evn_html_fails(FILE *to, const evn_assessment *standing, size_t truck)
+void evn_html_fails(FILE *to, const evn_assessment *standing, size_t truck, const char *with)
 {
     char fails[EVN_ASSESS_SENTENCE_BYTES];
     evn_assess_fails_words(standing, truck, fails);
@@ -21,7 +21,7 @@ void evn_html_fails(FILE *to, const evn_assessment *standing, size_t truck)
         return;
     fputs("<small class=\"words failed\">", to);
     evn_html_verdict_sign(to, EVN_VERDICT_FAIL);
-    fputs("&#160;fails ", to);
+    fprintf(to, "&#160;%s%sfails ", with, with[0] ? " " : "");
     evn_html_words(to, fails);
     fputs("</small>", to);
 }

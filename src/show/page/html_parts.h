@@ -66,7 +66,7 @@ void evn_html_verdict_sign(FILE *, evn_verdict);
 
 /* What a truck fails of what the duty demands beside the day, below its name; nothing where it fails none; and of all
  * of them, as a paragraph. */
-void evn_html_fails(FILE *, const evn_assessment *, size_t truck);
+void evn_html_fails(FILE *, const evn_assessment *, size_t truck, const char *with); /* "" or with what else it is */
 void evn_html_unfit(FILE *, const evn_lineup *, const evn_assessment *);
 
 /* Below the name of a truck of a comparison: that it is loaded beyond what its file permits; nothing where it is not.

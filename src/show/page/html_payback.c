@@ -188,7 +188,7 @@ static void put_advice(const evn_html_page *page, FILE *to, evn_payback_basis ba
         put_alike(page, to, &a);
     } else {
         evn_html_truck_name(page, to, a.best);
-        evn_html_fails(to, page->payback->standing, a.best);
+        evn_html_fails(to, page->payback->standing, a.best, evn_payback_standing_with(basis));
         fputs("<small>", to);
         put_amount(page, to, 4, a.per_km, "/km</small>");
         put_turn(page, to, &a);

@@ -217,7 +217,7 @@ static void put_row(const evn_html_page *page, FILE *to, const ranking *of, size
     evn_html_truck_name(page, to, of->place[index]);
     put_strip(to, of, index);
     fputs("</div>", to);
-    evn_html_fails(to, page->comparison->standing, of->place[index]);
+    evn_html_fails(to, page->comparison->standing, of->place[index], "");
     evn_html_overloaded(to, page->comparison, of->place[index]);
     fputs("</th>", to);
     put_figures(page, to, of, index);
