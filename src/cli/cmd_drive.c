@@ -342,7 +342,7 @@ static bool tell(void *self)
     if (!run->results)
         return true;
     story.status = evn_results_status(run->results);
-    evn_plot_truck truck = {NULL, run->picture, run->results};
+    evn_plot_truck truck = {NULL, run->picture, run->results, false};
     evn_look look = told_look(run);
     return evn_drive_text(&story, findings, told_to(run), &look) &&
            (!run->picture || evn_plot_print(run->cycle, &truck, 1, told_to(run), &look));

@@ -454,7 +454,8 @@ bool evn_compare_pictures(const evn_compare_run *run, const evn_compare_story *s
     evn_plot_truck *trucks = calloc(count, sizeof *trucks);
     for (size_t i = 0; trucks && i < count; i++) {
         const evn_results *results = evn_outcome_results(evn_comparison_outcome(run->comparison, i, EVN_BASIS_OWN));
-        trucks[i] = (evn_plot_truck){evn_lineup_truck_title(run->lineup, i), results ? run->picture[i] : NULL, results};
+        trucks[i] = (evn_plot_truck){evn_lineup_truck_title(run->lineup, i), results ? run->picture[i] : NULL, results,
+                                     results && !evn_compare_has_finished(story, i, EVN_BASIS_OWN)};
     }
     bool made = trucks && bridge_pictures(run, story) && driven_pictures(run, trucks, count);
     free(trucks);

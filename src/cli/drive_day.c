@@ -290,7 +290,7 @@ static bool draw(const evn_drive_day *d, FILE *to, const evn_look *look)
     evn_day_strip strip;
     size_t season = evn_day_worst_season(d->day);
     bool made = evn_day_strip_of(&strip, d->day, season, d->tape[season]);
-    evn_plot_truck truck = {NULL, NULL, strip.season.results};
+    evn_plot_truck truck = {NULL, NULL, strip.season.results, false};
     made = made && evn_plot_day(&strip, 1, strip.season.name, to, look) && evn_plot_balance(&truck, 1, to, look);
     evn_day_strip_end(&strip);
     return made;

@@ -85,3 +85,19 @@ widest() { LC_ALL=C.UTF-8 wc -L; }
     run -2 --separate-stderr "$EVENER" compare vehicles/lineups/demo.yaml --plot --json
     [[ $stderr == *"--plot and --json"* ]]
 }
+
+@test "trucks that stopped are told with how far they came, and have no bars beside those that did not" {
+    central=$PWD/tests/vehicles/trucks/tractor-4x2-central.yaml
+    {
+        printf 'name: Stop\ninvented: true\ncycle: {use: %s}\ntrucks:\n' "$PWD/$hill"
+        printf '  whole: {use: %s}\n  stuck: {use: %s, adhesion: {driving: 0.2}}\n' "$central" "$central"
+    } >"$BATS_TEST_TMPDIR/stop.yaml"
+    run -1 --separate-stderr "$EVENER" compare "$BATS_TEST_TMPDIR/stop.yaml" --plot --uncertainty off
+    picture <<<"$output" >"$BATS_TEST_TMPDIR/picture"
+    [ "$(grep -A 1 '^  speed of .*stuck' "$BATS_TEST_TMPDIR/picture" | tail -1)" = '  did not finish: 5.23 km' ]
+    [ "$(grep -c 'did not finish: 5.23' "$BATS_TEST_TMPDIR/picture")" -eq 1 ]
+    sed -n '/largest first/,$p' "$BATS_TEST_TMPDIR/picture" >"$BATS_TEST_TMPDIR/bars"
+    [[ $(tr -s ' \n' ' ' <"$BATS_TEST_TMPDIR/bars") == *" Each at its own speeds; without those that did not finish: "*"stuck"*" (5.23 km). "* ]]
+    [ "$(grep -c '^    .*(whole)  *[0-9]' "$BATS_TEST_TMPDIR/bars")" -gt 5 ]
+    run ! grep '^    .*stuck' "$BATS_TEST_TMPDIR/bars"
+}

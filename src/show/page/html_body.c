@@ -180,7 +180,7 @@ static void put_noted(const json_t *findings, FILE *to)
     json_array_foreach(findings, index, finding)
     {
         fputs("<li>", to);
-        evn_html_text(to, json_string_value(json_object_get(finding, "text")));
+        evn_html_words(to, json_string_value(json_object_get(finding, "text")));
         fputs("</li>\n", to);
     }
     fputs("</ul></div>\n", to);

@@ -37,7 +37,7 @@ static void put_unsure(FILE *to, double percent)
 {
     fputs("<td>", to);
     evn_html_change(to, 1, percent);
-    fputs("</td><td colspan=\"3\" class=\"words\">not found</td>", to);
+    fputs("</td><td colspan=\"3\" class=\"words\">not computed</td>", to);
 }
 
 /* The truck that all are held against, as the ranking has it. */
@@ -63,7 +63,7 @@ static void put_pair(const evn_html_page *page, FILE *to, const evn_compare_pair
     put_pair_name(page, to, pair);
     fputs("</th>", to);
     if (!evn_compare_tell_apart(page->comparison, pair->truck, pair->other, basis, &is))
-        fputs("<td colspan=\"4\" class=\"words\">not found: one of them did not finish</td>", to);
+        fputs("<td colspan=\"4\" class=\"words\">not computed: one of them did not finish</td>", to);
     else if (is.sure)
         put_sureness(to, &is.sureness);
     else

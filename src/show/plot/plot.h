@@ -26,9 +26,11 @@ typedef struct evn_plot_truck {
     const char *name;           /* NULL: there is but one */
     const evn_plot_run *run;    /* NULL: it was not driven */
     const evn_results *results; /* likewise */
+    bool stopped;               /* short of the end: its energy is that of a shorter road */
 } evn_plot_truck;
 
-/* Both pictures. False when memory is out. */
+/* Both pictures; trucks that have names are told to be at their own speeds. Of several, those that stopped say where,
+ * and have no bars beside those that did not. False when memory is out. */
 bool evn_plot_print(const evn_cycle *, const evn_plot_truck *, size_t count, FILE *, const evn_look *);
 
 /* The energy balance alone. */

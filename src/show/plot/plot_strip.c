@@ -1,4 +1,5 @@
 /* The route as a strip with the runs over it, and bars of the energy balance. */
+#define _POSIX_C_SOURCE 200809L
 #include "evener/charts.h"
 #include "show/figures.h"
 #include "show/plot/plot.h"
@@ -166,7 +167,13 @@ void evn_plot_put_cut(FILE *to, const char *text, size_t columns)
     fprintf(to, "%*s", (int)columns, "");
 }
 
-/* Name and charge, the charge on a line of its own where the window is narrow. */
+static double result_of(const evn_plot_truck *truck, const char *key)
+{
+    double value;
+    return truck->results && evn_results_get(truck->results, key, &value) ? value : 0;
+}
+
+/* Name and charge, the charge on a line of its own where the window is narrow; so is where it stopped. */
 static void put_speed_title(const strip *s, const evn_plot_truck *truck, const char *name)
 {
     double first, last, least;
@@ -183,6 +190,8 @@ static void put_speed_title(const strip *s, const evn_plot_truck *truck, const c
     }
     bool beside = fixed + cut + 2 + strlen(charge) <= width_of(s);
     fprintf(s->to, ", km/h%s%s\n", charge[0] == '\0' ? "" : beside ? "; " : "\n  ", charge);
+    if (truck->stopped)
+        fprintf(s->to, "  did not finish: %.2f km\n", result_of(truck, "distance_km"));
 }
 
 static bool put_speed(const strip *s, const evn_plot_truck *truck, double fastest)
@@ -205,13 +214,34 @@ static bool put_speed(const strip *s, const evn_plot_truck *truck, double fastes
     return true;
 }
 
+/* How several were driven, below a heading; and who has no bars. */
+static bool put_how_driven(const strip *s, const evn_plot_truck *trucks, size_t count, bool bars)
+{
+    char *text = NULL;
+    size_t size = 0, left_out = 0, width = evn_look_prose(s->look);
+    FILE *memory = count > 1 ? open_memstream(&text, &size) : NULL;
+    if (!memory)
+        return count <= 1;
+    fputs("Each at its own speeds", memory);
+    for (size_t i = 0; bars && i < count; i++)
+        if (trucks[i].stopped)
+            fprintf(memory, "%s%s (%.2f km)",
+                    left_out++ > 0 ? ", " : "; without those that did not finish: ", trucks[i].name,
+                    result_of(&trucks[i], "distance_km"));
+    bool made =
+        fclose(memory) == 0 && evn_put_sentence(s->to, width < width_of(s) ? width : width_of(s), "  ", "%s.", text);
+    free(text);
+    fputc('\n', s->to);
+    return made;
+}
+
 static bool put_strip(const strip *s, const evn_plot_truck *trucks, size_t count)
 {
     double fastest = fastest_of(s, trucks, count);
     fputc('\n', s->to);
     evn_put_styled(s->to, s->look, EVN_STYLE_STRONG, "Along the route");
     fputs("\n\n", s->to);
-    bool made = put_height(s);
+    bool made = put_how_driven(s, trucks, count, false) && put_height(s);
     for (size_t i = 0; made && i < count; i++)
         if (trucks[i].run)
             made = put_speed(s, &trucks[i], fastest);
@@ -226,10 +256,12 @@ typedef struct line {
     double most_kwh;
 } line;
 
+/* Of several, one that stopped is not held against those that drove further. */
+static bool has_bars(const evn_plot_truck *truck) { return truck->results && !truck->stopped; }
+
 static double kwh_of(const evn_plot_truck *truck, const char *key)
 {
-    double value;
-    return truck->results && evn_results_get(truck->results, key, &value) ? value : 0;
+    return has_bars(truck) ? result_of(truck, key) : 0;
 }
 
 static int larger_first(const void *a, const void *b)
@@ -242,7 +274,7 @@ static int larger_first(const void *a, const void *b)
 static size_t lines_of(const evn_plot_truck *trucks, size_t count, line out[LINES_MOST])
 {
     size_t lines = 0, first = 0;
-    while (first < count && !trucks[first].results)
+    while (first < count && !has_bars(&trucks[first]))
         first++;
     evn_quantity what;
     double discharged_kwh = first < count ? kwh_of(&trucks[first], "discharged_kwh") : 0;
@@ -289,7 +321,7 @@ static void put_lines(const strip *s, const evn_plot_truck *trucks, char *const 
         if (count > 1)
             fprintf(s->to, "  %s\n", lines[k].label);
         for (size_t i = 0; i < count; i++)
-            if (trucks[i].results)
+            if (has_bars(&trucks[i]))
                 put_bar(s, count > 1 ? names[i] : lines[k].label, wide, &trucks[i], lines[k].key, lines[0].most_kwh,
                         columns);
     }
@@ -309,6 +341,7 @@ static bool put_bars(const strip *s, const evn_plot_truck *trucks, size_t count)
         fputc('\n', s->to);
         evn_put_styled(s->to, s->look, EVN_STYLE_STRONG, "Energy balance, largest first, kWh");
         fputs("\n\n", s->to);
+        made = put_how_driven(s, trucks, count, true);
         put_lines(s, trucks, names, count, lines, line_count);
     }
     for (size_t i = 0; names && i < count; i++)

@@ -35,8 +35,8 @@ static void put_how_sure(const evn_compare_report *report, FILE *to, const evn_c
     put_interval(report, to, &next, basis);
 }
 
-/* "; not alike in peak wheel power, continuous wheel power and 3 more, so the layouts alone do not make it"; of more
- * trucks than two it names those of which it speaks. */
+/* "; not alike in peak wheel power, continuous wheel power and 3 more: the difference is not due to the layouts alone";
+ * of more trucks than two it names those of which it speaks. */
 static void put_likeness(const evn_compare_report *report, FILE *to, const evn_compare_pair *pair)
 {
     evn_likeness_row row;
@@ -55,7 +55,7 @@ static void put_likeness(const evn_compare_report *report, FILE *to, const evn_c
                     row.what.label);
     if (told > NAMED_MOST)
         fprintf(to, " and %zu more", told - NAMED_MOST);
-    fputs(told > 0 ? ": the layouts alone do not make it" : "like for like", to);
+    fputs(told > 0 ? ": the difference is not due to the layouts alone" : "like for like", to);
 }
 
 void evn_compare_put_doubt(const evn_compare_report *report, FILE *to)

@@ -17,7 +17,7 @@ static const char indent[] = "  ";
 /* Where one of them is told as the lower, the sign says which. */
 static const char *word_of(const evn_compare_apart *apart)
 {
-    return apart->open ? "not found" : apart->is == EVN_CANNOT_BE_TOLD_APART ? "not apart" : "";
+    return apart->open ? "not computed" : apart->is == EVN_CANNOT_BE_TOLD_APART ? "not apart" : "";
 }
 
 static bool put_row(evn_table *table, const evn_compare_report *report, const char *name, const evn_compare_pair *pair,

@@ -210,7 +210,7 @@ static void put_own(const evn_compare_report *report, FILE *to, const size_t *co
     if (!evn_compare_tell_apart(report->story, best, other, EVN_BASIS_OWN, &apart) || apart.open)
         return;
     if (count > 1 && is_same_group(leading, count, common, common_count)) {
-        fputs("; at own speeds they cannot be either", to);
+        fputs("; at own speeds they cannot be told apart either", to);
         return;
     }
     fputs("; at own speeds ", to);

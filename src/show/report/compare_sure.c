@@ -192,12 +192,11 @@ void evn_compare_put_sure(const evn_compare_report *report, FILE *to)
     else if (story->sure == EVN_SURE_OFF)
         fprintf(to, "Not asked how sure this is (--uncertainty off): " ASK "%d asks. " BY_POINTS, EVN_DRAWS_USUAL);
     else if (story->sure == EVN_SURE_TOO_MUCH)
-        fprintf(
-            to,
-            "How sure this is was not computed: it takes many runs (%.0f uncertain data x trucks x km, and unasked at "
-            "most %d are driven). No truck is called the lowest without it; " ASK "%d finds it, --uncertainty off "
-            "goes without.",
-            story->uncertainty_work, EVN_UNCERTAINTY_WORK_USUAL, EVN_DRAWS_USUAL);
+        fprintf(to,
+                "To compute how sure this is takes many runs (%.0f uncertain data x trucks x km, and unasked at most "
+                "%d are "
+                "driven); " ASK "%d computes it, --uncertainty off goes without.",
+                story->uncertainty_work, EVN_UNCERTAINTY_WORK_USUAL, EVN_DRAWS_USUAL);
     else
         put_not_found(report, to);
 }
@@ -294,7 +293,7 @@ typedef struct pair_cells {
 static bool fill_pair(const evn_compare_report *report, const evn_compare_pair *pair, evn_basis basis, pair_cells *out)
 {
     evn_compare_apart apart;
-    *out = (pair_cells){.word = "not found"};
+    *out = (pair_cells){.word = "not computed"};
     if (!evn_compare_tell_apart(report->story, pair->truck, pair->other, basis, &apart))
         return false;
     format_percent(out->percent, report, apart.percent);
