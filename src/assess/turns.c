@@ -57,22 +57,26 @@ static double surely_kept(const evn_assessed *is, double u)
     return fmin(is->value - u, is->value / (1 + share));
 }
 
-/* What a pass leaves beyond the demand, as sure as the value is now. */
+/* What a pass leaves beyond the demand, as sure as the value is now; of rules in proportion, as margin_of. */
 static double beyond(const turning *t)
 {
     const evn_assess_cell *c = evn_assess_cell_of(t->of, t->truck, t->demand);
-    return fmax(c->spread.half_width.worse, c->is.spare);
+    double more = fmax(c->spread.half_width.worse, c->is.spare);
+    return t->kind == EVN_DEMAND_RULES ? more / fabs(c->is.demanded) : more;
 }
 
 /* ------------------------------------------------------------------------------------------------ what stands */
 
-/* Below 0: not kept; by all that is demanded and more where it cannot at all. */
+/* Below 0: not kept; by all that is demanded and more where it cannot at all. Of rules in proportion to the limit: from
+ * where it is to where it is turned another clause, in another unit, may be the least kept. */
 static double margin_of(turning *t)
 {
     evn_found found[EVN_DEMAND_KINDS] = {{0}};
     const evn_found *f = &found[t->kind];
     bool known = evn_stand(&t->ask, t->copy, found, t->aside) && f->known;
-    return known && !isnan(f->margin) ? f->margin : -2 * (1 + fabs(f->demanded));
+    if (!known || isnan(f->margin))
+        return -2 * (1 + fabs(f->demanded));
+    return t->kind == EVN_DEMAND_RULES ? f->margin / fabs(f->demanded) : f->margin;
 }
 
 typedef void set_datum(turning *, double);

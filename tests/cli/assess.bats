@@ -184,6 +184,17 @@ TEXT
         | .verdict == "not_known" and (.missing | startswith("costs of more than 2 years")) and .probability == null' out.json
 }
 
+@test "with prices a payback that is not known has its reason in the day that stops" {
+    sed -i 's/^  reserve_soc: 0.1/  payback_years: 5/' day.yaml
+    sed -i '/^  plain: /s/resistance_ohm: 0.1/resistance_ohm: 0.1, capacity_ah: 1/' pair.yaml
+    own_prices
+    run --separate-stderr "$EVENER" assess pair.yaml --prices prices.yaml
+    echo "$output"
+    [ "$status" -eq 1 ]
+    [[ $(told) == *"years to payback (costs of plain, the first truck: battery empty after "* ]]
+    [[ $(told) != *"without prices"* ]]
+}
+
 @test "any name of a truck fits sentences and XML" {
     sed -i 's/^  heavy: {/&short_name: "two <heavy> \& \x27others\x27", /' pair.yaml
     run --separate-stderr "$EVENER" assess pair.yaml --only-standing --junit out.xml
@@ -194,7 +205,7 @@ TEXT
 
 @test "five shipped lineups have demands that all their trucks can be held against" {
     for name in tipper haulage deliveries mountain; do
-        "$EVENER" assess $name-assess --only-standing --json >$name.json 2>/dev/null || [ $? -eq 1 ]
+        "$EVENER" assess $name-assess --only-standing --junit $name.xml --json >$name.json 2>/dev/null || [ $? -eq 1 ]
         jq -e '[.trucks[].verdicts[] | select(.verdict == "not_known")] == []' $name.json
     done
     # by frequency the machine is shaken with the root of the unevenness: at both ends of a class by that of two
@@ -204,4 +215,8 @@ TEXT
     jq -e '.trucks[] | select(.name == "electric_axle") | [.verdicts[] | select(.verdict == "fail") | .demand]
         | index("rules") and index("shaken_m_s2")' tipper.json
     jq -e '.trucks[] | select(.name == "central") | [.verdicts[] | select(.verdict == "fail")] == []' tipper.json
+    # the width of a class is told where a verdict is a pass, too, in words and to build servers
+    jq -e '.advice.nearest == "central" and (.trucks[0].sentence | contains("Passed, as the class is taken: speed on the track"))' tipper.json
+    grep -q '<testcase classname="central" name="shaken_m_s2"><system-out>how wide class D is, is left out: ' tipper.xml
+    grep -q '<failure>.*sure to less than 0.01 m/s2.*how wide class D is' tipper.xml
 }
