@@ -319,7 +319,7 @@ static double day_half_width(const evn_assessment *a, const evn_use *u, evn_dema
     if (kind == EVN_DEMAND_RESERVE_SOC)
         return share * u->drawn;
     if (kind == EVN_DEMAND_RESERVE_KWH)
-        return share * u->drawn * u->pack_kwh;
+        return share * u->drawn * u->end_kwh;
     return strcmp(d->what.label, "distance of the day") == 0 ? 0 : share * d->value;
 }
 

@@ -176,7 +176,7 @@ static double lower_of_stopped(const turning *t, const evn_use *u, const evn_ass
     if (t->kind == EVN_DEMAND_RESERVE_SOC)
         reserve = is->demanded;
     else if (t->kind == EVN_DEMAND_RESERVE_KWH)
-        reserve = is->demanded / u->pack_kwh;
+        reserve = is->demanded / u->end_kwh;
     double may = u->stopped_drawn - reserve, would = u->stopped_drawn * t->of->day_km / u->stopped_km;
     return 1 - may / would;
 }
@@ -197,7 +197,7 @@ static void turn_day(turning *t, const evn_assessed *is)
     if (t->kind == EVN_DEMAND_RESERVE_SOC)
         by = -is->margin / u->drawn;
     else if (t->kind == EVN_DEMAND_RESERVE_KWH)
-        by = -is->margin / (u->drawn * u->pack_kwh);
+        by = -is->margin / (u->drawn * u->end_kwh);
     else if (t->kind == EVN_DEMAND_DISTANCE)
         by = 1 - is->value / is->demanded;
     if (isfinite(by) && by > 0 && by < 1)
