@@ -84,7 +84,7 @@ void evn_assess_choose(evn_assessment *a)
             c->advised = only_marginal(a);
         c->marginal = c->advised != SIZE_MAX;
     }
-    c->unpriced = is_unpriced(a);
+    c->unpriced = c->advised != SIZE_MAX && is_unpriced(a);
     if (c->unpriced) {
         c->advised = c->next = SIZE_MAX;
         c->value = c->next_value = c->uncertainty = (double)NAN;

@@ -337,6 +337,18 @@ static double surely_paid(const evn_assessment *a, size_t truck)
     return (double)NAN;
 }
 
+/* Where none passes: at what is demanded of each that is in doubt the nearest passes it. */
+static void turn_nearest(turning *t)
+{
+    size_t truck = t->of->choice.advised;
+    for (size_t k = 0; k < t->of->demands; k++) {
+        const evn_assess_cell *c = evn_assess_cell_of(t->of, truck, k);
+        if (c->is.verdict == EVN_VERDICT_MARGINAL && t->of->kind[k] != EVN_DEMAND_DAY &&
+            t->of->kind[k] != EVN_DEMAND_RULES && !isnan(c->is.value) && isnan(c->is.probability))
+            add_of_choice(t, k, truck, &c->is, surely_kept(&c->is, c->spread.half_width.worse));
+    }
+}
+
 /* Who is marginal by one demand alone would pass as well where less were demanded; of a fail its own turns tell. */
 static void turn_others(turning *t)
 {
@@ -361,6 +373,8 @@ static void turn_choice(turning *t)
     t->truck = t->demand = SIZE_MAX;
     if (c->advised != SIZE_MAX && !c->marginal)
         turn_others(t);
+    if (c->advised != SIZE_MAX && c->marginal)
+        turn_nearest(t);
     if (c->advised != SIZE_MAX && c->next == SIZE_MAX)
         turn_only_one(t);
     if (c->advised == SIZE_MAX || c->next == SIZE_MAX)

@@ -1,8 +1,8 @@
 /* What a truck takes on its day. */
 #include "money/use.h"
+#include "core/units.h"
 #include "duty/day.h"
 #include "duty/pack_size.h"
-#include "core/units.h"
 #include "truck/rig.h"
 #include <math.h>
 #include <string.h>

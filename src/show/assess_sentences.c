@@ -240,6 +240,51 @@ static void put_choice(words *w, const evn_assess_story *s, const evn_assess_cho
         c->marginal ? "are marginal" : "pass all", what, value, unit, less, next, sure);
 }
 
+/* Whose verdict on a demand is turned by the least change of what is demanded; false: nobody's. */
+static bool nearest_turn(const evn_assess_story *s, size_t demand, evn_assess_turn *out)
+{
+    evn_assess_turn t;
+    bool any = false;
+    for (size_t k = 0; evn_assess_turn_at(s->assessment, k, &t); k++) {
+        if (t.truck == SIZE_MAX || t.demand != demand || strcmp(t.datum, "demanded") != 0 || isnan(t.to))
+            continue;
+        if (!any || fabs(t.to - t.from) < fabs(out->to - out->from))
+            *out = t;
+        any = true;
+    }
+    return any;
+}
+
+/* Failed by each truck: what is demanded or what they share decides, and no layout. */
+static bool is_failed_by_all(const evn_assess_story *s, size_t demand)
+{
+    evn_assessed is;
+    for (size_t k = 0; evn_assessed_at(s->assessment, k, demand, &is); k++)
+        if (is.verdict != EVN_VERDICT_FAIL)
+            return false;
+    return true;
+}
+
+/* " Failed by each: descent at 35 km/h, of which shaft comes nearest with 5.80 %; ..." */
+static void put_failed_by_all(words *w, const evn_assess_story *s)
+{
+    evn_assessed is;
+    evn_assess_turn t;
+    char amount[NUMBER];
+    size_t told = 0;
+    for (size_t k = 0; evn_assessed_at(s->assessment, 0, k, &is); k++) {
+        if (!is_failed_by_all(s, k))
+            continue;
+        put(w, "%s%.120s", told++ == 0 ? " Failed by each, so that no layout decides: " : "; ", is.what.label);
+        if (!nearest_turn(s, k, &t))
+            continue;
+        evn_assess_amount(amount, sizeof amount, &is.what, t.to);
+        put(w, ", of which %.100s comes nearest with %s", evn_lineup_truck_title(s->lineup, t.truck), amount);
+    }
+    if (told > 0)
+        put(w, ".");
+}
+
 void evn_assess_advice_words(const evn_assess_story *s, char out[EVN_ASSESS_SENTENCE_BYTES])
 {
     words w = begin(out);
@@ -257,8 +302,10 @@ void evn_assess_advice_words(const evn_assess_story *s, char out[EVN_ASSESS_SENT
         put(&w, "No truck passes all that is demanded. Nothing is failed by ");
         put_names(&w, s, EVN_VERDICT_MARGINAL);
         put(&w, "; no day was driven that would tell which takes least.");
-    } else
+    } else {
         put(&w, "No truck passes all that is demanded, and none is advised.");
+        put_failed_by_all(&w, s);
+    }
     if (c.open) {
         put(&w, " That is open as long as not all is known of ");
         put_names(&w, s, EVN_VERDICT_NOT_KNOWN);
@@ -295,7 +342,9 @@ static void put_turn(words *w, const evn_assess_turn *t)
         return;
     }
     number_words(to, t->to, t->from, t->unit);
-    put(w, "%s %s instead of %s", t->datum, to, from);
+    put(w, "%s %s", t->datum, to);
+    if (t->from != 0)
+        put(w, " instead of %s", from);
 }
 
 /* "Which is advised: start, soil, demanded 18.2 % instead of 15 %, which central drive passes no longer" */
@@ -310,8 +359,10 @@ static void put_choice_by_demand(words *w, const evn_assess_story *s, const evn_
     const char *unit = evn_shown_unit(&is.what);
     number_words(from, times * t->from, (double)NAN, unit);
     number_words(to, times * t->to, times * t->from, unit);
+    bool is_less = is.at_most ? t->to > t->from : t->to < t->from;
     put(w, "Which is advised: %.120s, demanded %s instead of %s: then %s %.100s", is.what.label, to, from,
         t->about != c.advised ? "there is also"
+        : is_less             ? "it is a pass of"
         : c.marginal          ? "it is a fail of"
                               : "it is no longer",
         evn_lineup_truck_title(s->lineup, t->about));

@@ -60,7 +60,7 @@ refused() {
     run --separate-stderr "$EVENER" assess pair.yaml --set duty.demands.takeoff_kw=20 --only-standing
     echo "$output$stderr"
     [ "$status" -eq 1 ]
-    [[ $(told) == *"No truck passes all that is demanded, and none is advised."* ]]
+    [[ $(told) == *"No truck passes all that is demanded, and none is advised. Failed by each, so that no layout decides: power take-off."* ]]
     [[ $stderr == *"none of the trucks passes all that is demanded"* ]]
 }
 

@@ -594,6 +594,14 @@ START_TEST(without_days_the_only_one_that_fails_nothing_is_nearest)
     ck_assert_int_eq(assess_as("{abilities: {start_grade_percent: 1.62}}", unsure, weaker, &standing), EVN_ANSWER_NO);
     ck_assert(evn_assessment_choice(assessment, &c));
     ck_assert(c.marginal && c.advised == 0 && c.next == SIZE_MAX && isnan(c.value));
+    evn_assessed is = verdict_of(0, "start"); /* at which demand it passes is told first */
+    evn_assess_turn t;
+    size_t k = 0;
+    while (evn_assess_turn_at(assessment, k, &t) && t.truck != SIZE_MAX)
+        k++;
+    ck_assert_uint_eq(t.about, 0);
+    ck_assert_double_lt(t.to, 1.62);
+    ck_assert_double_eq_tol(t.to, is.value - is.uncertainty, 1e-9);
     evn_assessment_free(assessment);
     evn_lineup_free(lineup);
     evn_report_free(report);
