@@ -296,6 +296,25 @@ START_TEST(no_steeper_climb_passes_where_a_gentler_one_does_not)
 }
 END_TEST
 
+/* Of a climb U has two sides: what is short by less than the draws reach is marginal, and no fail. */
+START_TEST(a_climb_that_is_short_by_less_than_it_is_sure_to_is_marginal)
+{
+    static const char unsure[] =
+        WEAK ", uncertain: {mass: {of: [body.mass_kg], half_width: 2500, source: of the test}}";
+    char demands[120];
+    assess_standing("{abilities: {climb_grade_percent: 1.2, climb_speed_km_h: 5}}", unsure);
+    double can = verdict_of(0, "climb").value;
+    evn_assessment_free(assessment);
+    evn_lineup_free(lineup);
+    snprintf(demands, sizeof demands, "{abilities: {climb_grade_percent: 1.2, climb_speed_km_h: %.6g}}", can * 1.005);
+    assess_standing(demands, unsure);
+    evn_assessed is = verdict_of(0, "climb");
+    ck_assert_double_lt(is.margin, 0);
+    ck_assert_double_gt(is.uncertainty, -is.margin);
+    ck_assert_int_eq(is.verdict, EVN_VERDICT_MARGINAL);
+}
+END_TEST
+
 START_TEST(changing_up_is_never_surer_than_starting_on_the_same_grade)
 {
     assess_standing("{abilities: {start_grade_percent: 12, start_surface: soil, change_up: true}}", "name: a");
@@ -455,6 +474,30 @@ START_TEST(a_day_that_stops_tells_how_far_it_came_and_what_its_energy_would_have
 END_TEST
 
 #define SLIPPERY "body: {drag_area_m2: 3}"
+
+/* 700 V at any charge: a reserve in kWh is one of charge times 2.8 kWh, in how sure it is and in what turns it. */
+START_TEST(a_reserve_of_energy_is_that_of_charge_times_what_the_battery_holds)
+{
+    static const char *const lower[] = {"energy of the day, lower by",
+                                        "energy of the day, as much to each km, lower by"};
+    static const char *const battery[] = {"battery: {capacity_ah: 4}", "battery: {capacity_ah: 1}"};
+    double kwh = (_i == 0 ? 4 : 1) * 0.7;
+    char demands[100];
+    evn_assess_how how = {.threads = 1};
+    snprintf(demands, sizeof demands, "{reserve_soc: 0.3, reserve_kwh: %.17g}", 0.3 * kwh);
+    assess_as(demands, battery[_i], "name: b", &how);
+    evn_assessed soc = verdict_of(0, "reserve_soc"), of_kwh = verdict_of(0, "reserve_kwh");
+    ck_assert_int_eq(soc.verdict, EVN_VERDICT_FAIL);
+    ck_assert_int_eq(of_kwh.verdict, EVN_VERDICT_FAIL);
+    ck_assert_double_eq_tol(of_kwh.uncertainty, kwh * soc.uncertainty, 1e-6);
+    ck_assert_double_gt(turned_to(0, "reserve_soc", lower[_i]), 1);
+    ck_assert_double_eq_tol(turned_to(0, "reserve_kwh", lower[_i]), turned_to(0, "reserve_soc", lower[_i]), 1e-4);
+    if (_i == 0) /* charge goes with energy: less of it by so much leaves the reserve */
+        ck_assert_double_eq_tol(soc.value + turned_to(0, "reserve_soc", lower[0]) / 100 * soc.uncertainty /
+                                                (1.6448536 / 2 * 0.04),
+                                0.3, 1e-6);
+}
+END_TEST
 
 /* It ends, under its reserve: what counts is where that was met, and not the length of the day. */
 START_TEST(a_distance_per_charge_is_that_to_the_reserve_also_within_the_day)
@@ -686,6 +729,7 @@ int main(void)
     tcase_add_test(tests, a_clause_of_a_share_is_told_in_its_own_unit_and_direction);
     tcase_add_test(tests, a_payload_for_which_no_limit_leaves_room_fails_and_is_not_unknown);
     tcase_add_test(tests, no_steeper_climb_passes_where_a_gentler_one_does_not);
+    tcase_add_test(tests, a_climb_that_is_short_by_less_than_it_is_sure_to_is_marginal);
     tcase_add_test(tests, changing_up_is_never_surer_than_starting_on_the_same_grade);
     tcase_add_test(tests, a_turn_tells_where_it_is_just_kept_and_where_it_passes);
     tcase_add_test(tests, a_payload_that_turns_a_start_is_that_of_the_forces);
@@ -698,6 +742,7 @@ int main(void)
     tcase_add_test(tests, a_truck_that_fails_one_demand_is_not_advised_whatever_it_takes);
     tcase_add_test(tests, a_day_that_stops_tells_how_far_it_came_and_what_its_energy_would_have_to_be);
     tcase_add_test(tests, a_distance_per_charge_is_that_to_the_reserve_also_within_the_day);
+    tcase_add_loop_test(tests, a_reserve_of_energy_is_that_of_charge_times_what_the_battery_holds, 0, 2);
     tcase_add_test(tests, a_day_that_is_not_done_fails_and_is_never_advised);
     tcase_add_test(tests, a_day_that_just_ends_is_sure_to_what_it_would_stop_short_by);
     tcase_add_test(tests, where_one_truck_alone_passes_its_nearest_demand_turns_the_choice);
