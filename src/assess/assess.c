@@ -319,7 +319,7 @@ static double day_half_width(const evn_assessment *a, const evn_use *u, evn_dema
     if (kind == EVN_DEMAND_RESERVE_SOC)
         return share * u->drawn;
     if (kind == EVN_DEMAND_RESERVE_KWH)
-        return share * u->drawn * u->pack_kwh;
+        return share * u->drawn * u->end_kwh;
     return strcmp(d->what.label, "distance of the day") == 0 ? 0 : share * d->value;
 }
 
@@ -425,6 +425,16 @@ static const char *why_paid(const evn_paying *p, const evn_paying *first, unsign
                                               : "saved in a year against what it costs more";
 }
 
+/* Whose day there is that has no costs. */
+static const char *without_costs(const evn_assessment *a, const evn_assess_of *of, size_t truck, evn_assess_cell *c)
+{
+    size_t who = strcmp(a->use[0].status, "finished") != 0 ? 0 : truck;
+    if (strcmp(a->use[who].status, "finished") == 0)
+        return "costs of it and of the first truck";
+    return evn_assess_text(c->arena, "costs of %.80s%s: %s", of->who[who].name, who == 0 ? ", the first truck" : "",
+                           stopped_words(a, &a->use[who], c));
+}
+
 static void judge_costs(evn_assessment *a, const evn_assess_of *of, size_t truck, evn_assess_cell *c)
 {
     double demanded = of->duty->demands->payback_years, none = (double)NAN;
@@ -433,7 +443,7 @@ static void judge_costs(evn_assessment *a, const evn_assess_of *of, size_t truck
     if (!of->prices)
         f.missing = "prices (--prices)";
     else if (!p || !p->held_against)
-        f.missing = "costs of it and of the first truck";
+        f.missing = without_costs(a, of, truck, c);
     else {
         double years = p->against.simple.years;
         f.known = true;
@@ -579,6 +589,7 @@ static evn_assessment *room_for(const evn_assess_of *of, const evn_assess_how *h
     a->arena = arena;
     a->count = of->count;
     a->only_standing = how->only_standing;
+    a->priced = of->prices;
     a->energy_percent = how->energy_percent > 0 ? how->energy_percent : EVN_ASSESS_ENERGY_PERCENT;
     list_demands(a, of->duty->demands);
     a->cell = evn_arena_take(arena, (a->count * a->demands + 1) * sizeof *a->cell);

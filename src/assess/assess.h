@@ -59,6 +59,7 @@ typedef struct evn_found {
     const char *unit; /* of a clause; NULL: that of the kind, with its digits and its direction */
     int digits;
     bool at_most;
+    bool by_adhesion; /* of the ground, which binds */
     size_t season;
     const char *why, *where, *missing, *site_key;
 } evn_found;
@@ -120,7 +121,7 @@ struct evn_assessment {
     size_t count, demands;
     evn_demand_kind kind[EVN_DEMAND_KINDS]; /* of each demand */
     evn_assess_cell *cell;                  /* [count][demands] */
-    bool only_standing;
+    bool only_standing, priced;             /* prices were given */
     double energy_percent;
     evn_arena *own[EVN_LINEUP_MOST]; /* of what is told of each truck */
     evn_use *use;                    /* of each; NULL: no days */

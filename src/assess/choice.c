@@ -57,7 +57,20 @@ static bool is_unpriced(const evn_assessment *a)
     for (size_t k = 0; k < a->demands; k++)
         if (a->kind[k] == EVN_DEMAND_PAYBACK && a->count > 1)
             last = evn_assess_cell_of(a, a->count - 1, k)->is.verdict;
-    return !a->payback && last == EVN_VERDICT_NOT_KNOWN;
+    return !a->priced && last == EVN_VERDICT_NOT_KNOWN;
+}
+
+/* Without days nothing ranks those that fail nothing; where it is one alone, nothing has to. */
+static size_t only_marginal(const evn_assessment *a)
+{
+    size_t found = SIZE_MAX, count = 0;
+    for (size_t k = 0; k < a->count; k++)
+        if (evn_assessment_of(a, k) == EVN_VERDICT_MARGINAL) {
+            found = k;
+            count++;
+        } else if (evn_assessment_of(a, k) <= EVN_VERDICT_PASS)
+            return SIZE_MAX;
+    return count == 1 ? found : SIZE_MAX;
 }
 
 void evn_assess_choose(evn_assessment *a)
@@ -67,9 +80,11 @@ void evn_assess_choose(evn_assessment *a)
     rank(a, EVN_VERDICT_PASS);
     if (c->advised == SIZE_MAX) {
         rank(a, EVN_VERDICT_MARGINAL);
+        if (a->only_standing)
+            c->advised = only_marginal(a);
         c->marginal = c->advised != SIZE_MAX;
     }
-    c->unpriced = is_unpriced(a);
+    c->unpriced = c->advised != SIZE_MAX && is_unpriced(a);
     if (c->unpriced) {
         c->advised = c->next = SIZE_MAX;
         c->value = c->next_value = c->uncertainty = (double)NAN;

@@ -79,6 +79,7 @@ static evn_found found_of(const evn_stand_ask *s, const evn_limits_verdict *v, s
                    .demanded = v->demanded,
                    .margin = v->value - v->demanded,
                    .season = season,
+                   .by_adhesion = v->limit && strcmp(v->limit, "adhesion") == 0,
                    .why = limit_words(s, v),
                    .where = season_words(s, season)};
     if (no_data)
@@ -372,6 +373,9 @@ const char *evn_stand_left_out(const evn_stand_ask *s, const evn_truck_file *tru
         return NULL;
     if (rides && isnan(s->ground.unevenness_m3) && s->ground.unevenness != EVN_UNEVENNESS_AS_ROUTE)
         return class_range(s, truck, kind, report);
+    bool as_stated = kind == EVN_DEMAND_STEEPEST_START || s->abilities.start_surface == EVN_SURFACE_AS_CYCLE;
+    if (f->by_adhesion && as_stated)
+        return "no range of the ground's adhesion goes in: it is as the truck states it";
     return kind == EVN_DEMAND_RULES || kind == EVN_DEMAND_PAYLOAD
                ? "where the payload lies is left out, as the file states it"
                : NULL;

@@ -57,22 +57,26 @@ static double surely_kept(const evn_assessed *is, double u)
     return fmin(is->value - u, is->value / (1 + share));
 }
 
-/* What a pass leaves beyond the demand, as sure as the value is now. */
+/* What a pass leaves beyond the demand, as sure as the value is now; of rules in proportion, as margin_of. */
 static double beyond(const turning *t)
 {
     const evn_assess_cell *c = evn_assess_cell_of(t->of, t->truck, t->demand);
-    return fmax(c->spread.half_width.worse, c->is.spare);
+    double more = fmax(c->spread.half_width.worse, c->is.spare);
+    return t->kind == EVN_DEMAND_RULES ? more / fabs(c->is.demanded) : more;
 }
 
 /* ------------------------------------------------------------------------------------------------ what stands */
 
-/* Below 0: not kept; by all that is demanded and more where it cannot at all. */
+/* Below 0: not kept; by all that is demanded and more where it cannot at all. Of rules in proportion to the limit: from
+ * where it is to where it is turned another clause, in another unit, may be the least kept. */
 static double margin_of(turning *t)
 {
     evn_found found[EVN_DEMAND_KINDS] = {{0}};
     const evn_found *f = &found[t->kind];
     bool known = evn_stand(&t->ask, t->copy, found, t->aside) && f->known;
-    return known && !isnan(f->margin) ? f->margin : -2 * (1 + fabs(f->demanded));
+    if (!known || isnan(f->margin))
+        return -2 * (1 + fabs(f->demanded));
+    return t->kind == EVN_DEMAND_RULES ? f->margin / fabs(f->demanded) : f->margin;
 }
 
 typedef void set_datum(turning *, double);
@@ -172,7 +176,7 @@ static double lower_of_stopped(const turning *t, const evn_use *u, const evn_ass
     if (t->kind == EVN_DEMAND_RESERVE_SOC)
         reserve = is->demanded;
     else if (t->kind == EVN_DEMAND_RESERVE_KWH)
-        reserve = is->demanded / u->pack_kwh;
+        reserve = is->demanded / u->end_kwh;
     double may = u->stopped_drawn - reserve, would = u->stopped_drawn * t->of->day_km / u->stopped_km;
     return 1 - may / would;
 }
@@ -193,7 +197,7 @@ static void turn_day(turning *t, const evn_assessed *is)
     if (t->kind == EVN_DEMAND_RESERVE_SOC)
         by = -is->margin / u->drawn;
     else if (t->kind == EVN_DEMAND_RESERVE_KWH)
-        by = -is->margin / (u->drawn * u->pack_kwh);
+        by = -is->margin / (u->drawn * u->end_kwh);
     else if (t->kind == EVN_DEMAND_DISTANCE)
         by = 1 - is->value / is->demanded;
     if (isfinite(by) && by > 0 && by < 1)
@@ -333,6 +337,18 @@ static double surely_paid(const evn_assessment *a, size_t truck)
     return (double)NAN;
 }
 
+/* Where none passes: at what is demanded of each that is in doubt the nearest passes it. */
+static void turn_nearest(turning *t)
+{
+    size_t truck = t->of->choice.advised;
+    for (size_t k = 0; k < t->of->demands; k++) {
+        const evn_assess_cell *c = evn_assess_cell_of(t->of, truck, k);
+        if (c->is.verdict == EVN_VERDICT_MARGINAL && t->of->kind[k] != EVN_DEMAND_DAY &&
+            t->of->kind[k] != EVN_DEMAND_RULES && !isnan(c->is.value) && isnan(c->is.probability))
+            add_of_choice(t, k, truck, &c->is, surely_kept(&c->is, c->spread.half_width.worse));
+    }
+}
+
 /* Who is marginal by one demand alone would pass as well where less were demanded; of a fail its own turns tell. */
 static void turn_others(turning *t)
 {
@@ -357,6 +373,8 @@ static void turn_choice(turning *t)
     t->truck = t->demand = SIZE_MAX;
     if (c->advised != SIZE_MAX && !c->marginal)
         turn_others(t);
+    if (c->advised != SIZE_MAX && c->marginal)
+        turn_nearest(t);
     if (c->advised != SIZE_MAX && c->next == SIZE_MAX)
         turn_only_one(t);
     if (c->advised == SIZE_MAX || c->next == SIZE_MAX)

@@ -1,5 +1,6 @@
 /* What a truck takes on its day. */
 #include "money/use.h"
+#include "core/units.h"
 #include "duty/day.h"
 #include "duty/pack_size.h"
 #include "truck/rig.h"
@@ -67,6 +68,16 @@ static double drawn_of(const evn_day *day, size_t season, const evn_day_season *
     return s->begin_soc - s->lowest_soc + back;
 }
 
+/* A unit of charge holds less the emptier the battery is: its energy at the lowest charge of the day. */
+static void add_reserve(evn_use *u, const evn_day_season *s, const evn_rig *rig)
+{
+    if (isnan(s->reserve_soc) || s->reserve_soc >= u->reserve_soc)
+        return;
+    u->reserve_soc = s->reserve_soc;
+    if (rig)
+        u->end_kwh = rig->pack.capacity_as * evn_curve_at(&rig->pack.open_circuit_v, s->lowest_soc) / EVN_J_PER_KWH;
+}
+
 static double margin_of(const evn_day_demand *d) { return d->value - d->demanded; }
 
 static void add_demands(evn_use *u, const evn_day *day, size_t season, const char *name)
@@ -105,7 +116,7 @@ static bool add_seasons(evn_use *u, const evn_day *day)
         if (strcmp(s.status, "finished") != 0)
             u->status = s.status;
         add_stopped(u, &s);
-        u->reserve_soc = fmin(u->reserve_soc, s.reserve_soc);
+        add_reserve(u, &s, evn_day_rig(day, k));
         add_demands(u, day, k, s.name);
         if (s.results) {
             add_season(u, &s, (s.name ? s.share : 1) / shares);
@@ -147,7 +158,8 @@ bool evn_use_find(const evn_truck_file *t, const evn_duty_file *d, const evn_con
                    .meets = true,
                    .stopped_km = (double)NAN,
                    .stopped_drawn = (double)NAN,
-                   .reserve_soc = (double)NAN};
+                   .reserve_soc = (double)NAN,
+                   .end_kwh = (double)NAN};
     evn_day *day = evn_day_drive(t, d, ask, how, report);
     if (!day)
         return false;

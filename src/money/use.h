@@ -26,6 +26,7 @@ typedef struct evn_use {
                                          the charge until then; NAN: none does */
     double reserve_soc; /* at its lowest, above the usable window's lower end, the least of any season that
                            came to its end; NAN: none did */
+    double end_kwh;     /* energy of the whole charge as it is there, where the reserve of energy is least */
     double pack_kwh, pack_v, pack_ohm; /* new, between 0 and 1; mean open-circuit voltage; at usual temperature */
     double may_carry_t;                /* with which no permitted mass is passed */
     double kerb_kg, payload_t;

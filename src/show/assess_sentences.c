@@ -26,8 +26,11 @@ void evn_assess_sure_words(const evn_assessed *is, char *out, size_t bytes)
     double least = pow(10, -is->what.digits), told = evn_shown_value(&is->what, is->uncertainty);
     if (told >= least / 2)
         evn_assess_amount(out, bytes, &is->what, is->uncertainty);
-    else
-        snprintf(out, bytes, "%.1g %s", told, evn_shown_unit(&is->what));
+    else { /* as far as its digits go: what is left out is far more than that */
+        char digit[NUMBER];
+        evn_format_decimals(digit, sizeof digit, is->what.digits, least);
+        snprintf(out, bytes, "less than %s %s", digit, evn_shown_unit(&is->what));
+    }
 }
 
 bool evn_assess_demanded_words(const evn_assessed *is, char *out, size_t bytes)
@@ -143,6 +146,32 @@ void evn_assess_whole_words(const evn_assess_story *s, size_t truck, char out[EV
     put_whole(&w, s, truck);
 }
 
+/* The verdict is of the class as it is taken; how wide that is may decide. */
+static bool is_of_a_class(const evn_assessed *is)
+{
+    static const char *const rides[] = {"track_km_h", "track_empty_km_h", "shaken_m_s2"};
+    bool rides_it = false;
+    for (size_t k = 0; k < sizeof rides / sizeof *rides; k++)
+        rides_it = rides_it || strcmp(is->what.key, rides[k]) == 0;
+    return rides_it && is->left_out;
+}
+
+static void put_left_out(words *w, const evn_assess_story *s, size_t truck)
+{
+    evn_assessed is;
+    char demanded[NUMBER];
+    size_t told = 0;
+    for (size_t k = 0; evn_assessed_at(s->assessment, truck, k, &is); k++) {
+        if (is.verdict != EVN_VERDICT_PASS || !is_of_a_class(&is))
+            continue;
+        evn_assess_demanded_words(&is, demanded, sizeof demanded);
+        put(w, "%s%.120s, %s (%.200s)", told++ == 0 ? " Passed, as the class is taken: " : "; ", is.what.label,
+            demanded, is.left_out);
+    }
+    if (told > 0)
+        put(w, ".");
+}
+
 void evn_assess_truck_words(const evn_assess_story *s, size_t truck, char out[EVN_ASSESS_SENTENCE_BYTES])
 {
     words w = begin(out);
@@ -150,6 +179,7 @@ void evn_assess_truck_words(const evn_assess_story *s, size_t truck, char out[EV
     put_all(&w, s, truck, EVN_VERDICT_FAIL, " Failed: ");
     put_all(&w, s, truck, EVN_VERDICT_NOT_KNOWN, " Not known: ");
     put_all(&w, s, truck, EVN_VERDICT_MARGINAL, " Marginal: ");
+    put_left_out(&w, s, truck);
 }
 
 /* ------------------------------------------------------------------------------------------------ which layout */
@@ -210,6 +240,51 @@ static void put_choice(words *w, const evn_assess_story *s, const evn_assess_cho
         c->marginal ? "are marginal" : "pass all", what, value, unit, less, next, sure);
 }
 
+/* Whose verdict on a demand is turned by the least change of what is demanded; false: nobody's. */
+static bool nearest_turn(const evn_assess_story *s, size_t demand, evn_assess_turn *out)
+{
+    evn_assess_turn t;
+    bool any = false;
+    for (size_t k = 0; evn_assess_turn_at(s->assessment, k, &t); k++) {
+        if (t.truck == SIZE_MAX || t.demand != demand || strcmp(t.datum, "demanded") != 0 || isnan(t.to))
+            continue;
+        if (!any || fabs(t.to - t.from) < fabs(out->to - out->from))
+            *out = t;
+        any = true;
+    }
+    return any;
+}
+
+/* Failed by each truck: what is demanded or what they share decides, and no layout. */
+static bool is_failed_by_all(const evn_assess_story *s, size_t demand)
+{
+    evn_assessed is;
+    for (size_t k = 0; evn_assessed_at(s->assessment, k, demand, &is); k++)
+        if (is.verdict != EVN_VERDICT_FAIL)
+            return false;
+    return true;
+}
+
+/* " Failed by each: descent at 35 km/h, of which shaft comes nearest with 5.80 %; ..." */
+static void put_failed_by_all(words *w, const evn_assess_story *s)
+{
+    evn_assessed is;
+    evn_assess_turn t;
+    char amount[NUMBER];
+    size_t told = 0;
+    for (size_t k = 0; evn_assessed_at(s->assessment, 0, k, &is); k++) {
+        if (!is_failed_by_all(s, k))
+            continue;
+        put(w, "%s%.120s", told++ == 0 ? " Failed by each, so that no layout decides: " : "; ", is.what.label);
+        if (!nearest_turn(s, k, &t))
+            continue;
+        evn_assess_amount(amount, sizeof amount, &is.what, t.to);
+        put(w, ", of which %.100s comes nearest with %s", evn_lineup_truck_title(s->lineup, t.truck), amount);
+    }
+    if (told > 0)
+        put(w, ".");
+}
+
 void evn_assess_advice_words(const evn_assess_story *s, char out[EVN_ASSESS_SENTENCE_BYTES])
 {
     words w = begin(out);
@@ -223,8 +298,14 @@ void evn_assess_advice_words(const evn_assess_story *s, char out[EVN_ASSESS_SENT
         put(&w, "All that was judged is passed by ");
         put_names(&w, s, EVN_VERDICT_PASS);
         put(&w, "; no day was driven that would tell which takes least.");
-    } else
+    } else if (count_of(s, EVN_VERDICT_MARGINAL) > 0) {
+        put(&w, "No truck passes all that is demanded. Nothing is failed by ");
+        put_names(&w, s, EVN_VERDICT_MARGINAL);
+        put(&w, "; no day was driven that would tell which takes least.");
+    } else {
         put(&w, "No truck passes all that is demanded, and none is advised.");
+        put_failed_by_all(&w, s);
+    }
     if (c.open) {
         put(&w, " That is open as long as not all is known of ");
         put_names(&w, s, EVN_VERDICT_NOT_KNOWN);
@@ -261,7 +342,9 @@ static void put_turn(words *w, const evn_assess_turn *t)
         return;
     }
     number_words(to, t->to, t->from, t->unit);
-    put(w, "%s %s instead of %s", t->datum, to, from);
+    put(w, "%s %s", t->datum, to);
+    if (t->from != 0)
+        put(w, " instead of %s", from);
 }
 
 /* "Which is advised: start, soil, demanded 18.2 % instead of 15 %, which central drive passes no longer" */
@@ -276,8 +359,10 @@ static void put_choice_by_demand(words *w, const evn_assess_story *s, const evn_
     const char *unit = evn_shown_unit(&is.what);
     number_words(from, times * t->from, (double)NAN, unit);
     number_words(to, times * t->to, times * t->from, unit);
+    bool is_less = is.at_most ? t->to > t->from : t->to < t->from;
     put(w, "Which is advised: %.120s, demanded %s instead of %s: then %s %.100s", is.what.label, to, from,
         t->about != c.advised ? "there is also"
+        : is_less             ? "it is a pass of"
         : c.marginal          ? "it is a fail of"
                               : "it is no longer",
         evn_lineup_truck_title(s->lineup, t->about));
@@ -314,7 +399,7 @@ bool evn_assess_turn_words(const evn_assess_story *s, size_t index, char out[EVN
     put(&w, "%.100s, %.120s: %s %s", evn_lineup_truck_title(s->lineup, t.truck), is.what.label, t.datum, to);
     if (!isnan(t.to_pass) && t.to_pass != t.to) {
         number_words(to, times * t.to_pass, times * t.from, unit);
-        put(&w, ", surely %s", to);
+        put(&w, is_of_a_class(&is) ? ", of the truck alone surely %s" : ", surely %s", to);
     }
     if (t.from != 0)
         put(&w, " instead of %s", from);

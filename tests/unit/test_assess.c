@@ -188,6 +188,21 @@ START_TEST(the_range_of_the_grounds_adhesion_makes_a_start_less_sure)
 }
 END_TEST
 
+/* Of what the ground is nothing is known but the truck's own number: said where that binds, and only there. */
+START_TEST(ground_as_the_truck_states_it_has_no_range_which_is_said)
+{
+    assess_standing("{steepest_start_percent: 2}", "adhesion: {driving: 0.2, regenerating: 0.15}");
+    ck_assert_ptr_nonnull(strstr(verdict_of(0, "steepest_start_percent").why, "adhesion"));
+    ck_assert_ptr_nonnull(
+        strstr(verdict_of(0, "steepest_start_percent").left_out, "no range of the ground's adhesion"));
+    evn_assessment_free(assessment);
+    evn_lineup_free(lineup);
+    assess_standing("{steepest_start_percent: 1}", WEAK);
+    const char *left_out = verdict_of(0, "steepest_start_percent").left_out;
+    ck_assert(!left_out || !strstr(left_out, "adhesion"));
+}
+END_TEST
+
 START_TEST(what_no_file_states_is_not_known_and_named)
 {
     assess_standing("{ground: {clearance_mm: 100, unevenness: D, speed_km_h: 20}}", WEAK);
@@ -281,6 +296,25 @@ START_TEST(no_steeper_climb_passes_where_a_gentler_one_does_not)
 }
 END_TEST
 
+/* Of a climb U has two sides: what is short by less than the draws reach is marginal, and no fail. */
+START_TEST(a_climb_that_is_short_by_less_than_it_is_sure_to_is_marginal)
+{
+    static const char unsure[] =
+        WEAK ", uncertain: {mass: {of: [body.mass_kg], half_width: 2500, source: of the test}}";
+    char demands[120];
+    assess_standing("{abilities: {climb_grade_percent: 1.2, climb_speed_km_h: 5}}", unsure);
+    double can = verdict_of(0, "climb").value;
+    evn_assessment_free(assessment);
+    evn_lineup_free(lineup);
+    snprintf(demands, sizeof demands, "{abilities: {climb_grade_percent: 1.2, climb_speed_km_h: %.6g}}", can * 1.005);
+    assess_standing(demands, unsure);
+    evn_assessed is = verdict_of(0, "climb");
+    ck_assert_double_lt(is.margin, 0);
+    ck_assert_double_gt(is.uncertainty, -is.margin);
+    ck_assert_int_eq(is.verdict, EVN_VERDICT_MARGINAL);
+}
+END_TEST
+
 START_TEST(changing_up_is_never_surer_than_starting_on_the_same_grade)
 {
     assess_standing("{abilities: {start_grade_percent: 12, start_surface: soil, change_up: true}}", "name: a");
@@ -326,6 +360,27 @@ START_TEST(a_ratio_that_turns_a_start_is_that_of_the_forces)
         "drive_units: {rear: {motors: {a: {peak_torque_nm: 200}}, gearbox: {ratios: [1], efficiencies: [1]}}}");
     double factor = turned_to(0, "start", "ratios of all gears, factor");
     ck_assert_double_eq_tol(start_percent(factor * FORCE_N, MASS_KG), 2, 0.003);
+}
+END_TEST
+
+/* U of the mass in kg; with less payload a share in % is the clause that is kept least, by far less than that number.
+ */
+START_TEST(a_payload_that_passes_rules_surely_is_found_across_clauses_of_several_units)
+{
+    evn_assess_turn t;
+    double sure = (double)NAN;
+    assess_standing("{rules: {name: own, invented: true, clauses: {gross: {limits: mass, most_kg: 17500, status: own, "
+                    "source: invented}, share: {limits: driven_share, least_percent: 20, status: own, source: "
+                    "invented}}}}",
+                    "body: {permitted_gross_kg: 30000}, uncertain: {mass: {of: [body.mass_kg], half_width: 500, "
+                    "source: of the test}}");
+    evn_assessed is = verdict_of(0, "rules");
+    ck_assert_str_eq(is.what.unit, "kg");
+    for (size_t k = 0; evn_assess_turn_at(assessment, k, &t); k++)
+        if (t.truck == 0 && strcmp(t.datum, "payload of the day") == 0)
+            sure = t.to_pass;
+    ck_assert_double_eq_tol(is.uncertainty, 1.6448536 * 500 / sqrt(3), 2);
+    ck_assert_double_eq_tol(sure, PAYLOAD_KG - 500 - is.uncertainty, 3);
 }
 END_TEST
 
@@ -419,6 +474,30 @@ START_TEST(a_day_that_stops_tells_how_far_it_came_and_what_its_energy_would_have
 END_TEST
 
 #define SLIPPERY "body: {drag_area_m2: 3}"
+
+/* 700 V at any charge: a reserve in kWh is one of charge times 2.8 kWh, in how sure it is and in what turns it. */
+START_TEST(a_reserve_of_energy_is_that_of_charge_times_what_the_battery_holds)
+{
+    static const char *const lower[] = {"energy of the day, lower by",
+                                        "energy of the day, as much to each km, lower by"};
+    static const char *const battery[] = {"battery: {capacity_ah: 4}", "battery: {capacity_ah: 1}"};
+    double kwh = (_i == 0 ? 4 : 1) * 0.7;
+    char demands[100];
+    evn_assess_how how = {.threads = 1};
+    snprintf(demands, sizeof demands, "{reserve_soc: 0.3, reserve_kwh: %.17g}", 0.3 * kwh);
+    assess_as(demands, battery[_i], "name: b", &how);
+    evn_assessed soc = verdict_of(0, "reserve_soc"), of_kwh = verdict_of(0, "reserve_kwh");
+    ck_assert_int_eq(soc.verdict, EVN_VERDICT_FAIL);
+    ck_assert_int_eq(of_kwh.verdict, EVN_VERDICT_FAIL);
+    ck_assert_double_eq_tol(of_kwh.uncertainty, kwh * soc.uncertainty, 1e-6);
+    ck_assert_double_gt(turned_to(0, "reserve_soc", lower[_i]), 1);
+    ck_assert_double_eq_tol(turned_to(0, "reserve_kwh", lower[_i]), turned_to(0, "reserve_soc", lower[_i]), 1e-4);
+    if (_i == 0) /* charge goes with energy: less of it by so much leaves the reserve */
+        ck_assert_double_eq_tol(soc.value + turned_to(0, "reserve_soc", lower[0]) / 100 * soc.uncertainty /
+                                                (1.6448536 / 2 * 0.04),
+                                0.3, 1e-6);
+}
+END_TEST
 
 /* It ends, under its reserve: what counts is where that was met, and not the length of the day. */
 START_TEST(a_distance_per_charge_is_that_to_the_reserve_also_within_the_day)
@@ -549,6 +628,32 @@ START_TEST(where_none_passes_none_is_advised_and_the_answer_is_no)
 }
 END_TEST
 
+/* Nothing is driven, and nothing has to rank the only one that fails nothing. */
+START_TEST(without_days_the_only_one_that_fails_nothing_is_nearest)
+{
+    evn_assess_choice c;
+    static const char unsure[] = WEAK ", uncertain: {mass: {of: [body.mass_kg], half_width: 500, source: of the test}}";
+    static const char weaker[] = "drive_units: {rear: {motors: {a: {peak_torque_nm: 100}}}}";
+    ck_assert_int_eq(assess_as("{abilities: {start_grade_percent: 1.62}}", unsure, weaker, &standing), EVN_ANSWER_NO);
+    ck_assert(evn_assessment_choice(assessment, &c));
+    ck_assert(c.marginal && c.advised == 0 && c.next == SIZE_MAX && isnan(c.value));
+    evn_assessed is = verdict_of(0, "start"); /* at which demand it passes is told first */
+    evn_assess_turn t;
+    size_t k = 0;
+    while (evn_assess_turn_at(assessment, k, &t) && t.truck != SIZE_MAX)
+        k++;
+    ck_assert_uint_eq(t.about, 0);
+    ck_assert_double_lt(t.to, 1.62);
+    ck_assert_double_eq_tol(t.to, is.value - is.uncertainty, 1e-9);
+    evn_assessment_free(assessment);
+    evn_lineup_free(lineup);
+    evn_report_free(report);
+    report = evn_report_new();
+    assess_as("{abilities: {start_grade_percent: 1.62}}", unsure, unsure, &standing);
+    ck_assert(evn_assessment_choice(assessment, &c) && c.advised == SIZE_MAX);
+}
+END_TEST
+
 START_TEST(without_prices_a_payback_is_not_known_and_leaves_the_choice_open)
 {
     evn_assess_choice c;
@@ -617,16 +722,19 @@ int main(void)
     tcase_add_loop_test(tests, what_lies_within_its_uncertainty_is_marginal_on_both_sides, 0, 4);
     tcase_add_test(tests, a_spare_that_is_not_kept_is_marginal_and_turns_at_what_is_left);
     tcase_add_test(tests, the_range_of_the_grounds_adhesion_makes_a_start_less_sure);
+    tcase_add_test(tests, ground_as_the_truck_states_it_has_no_range_which_is_said);
     tcase_add_test(tests, what_no_file_states_is_not_known_and_named);
     tcase_add_test(tests, a_truck_without_a_take_off_gives_none);
     tcase_add_test(tests, rules_are_held_with_the_heaviest_payload_of_the_day);
     tcase_add_test(tests, a_clause_of_a_share_is_told_in_its_own_unit_and_direction);
     tcase_add_test(tests, a_payload_for_which_no_limit_leaves_room_fails_and_is_not_unknown);
     tcase_add_test(tests, no_steeper_climb_passes_where_a_gentler_one_does_not);
+    tcase_add_test(tests, a_climb_that_is_short_by_less_than_it_is_sure_to_is_marginal);
     tcase_add_test(tests, changing_up_is_never_surer_than_starting_on_the_same_grade);
     tcase_add_test(tests, a_turn_tells_where_it_is_just_kept_and_where_it_passes);
     tcase_add_test(tests, a_payload_that_turns_a_start_is_that_of_the_forces);
     tcase_add_test(tests, a_ratio_that_turns_a_start_is_that_of_the_forces);
+    tcase_add_test(tests, a_payload_that_passes_rules_surely_is_found_across_clauses_of_several_units);
     tcase_add_test(tests, what_would_have_to_leave_its_range_is_not_told);
     tcase_add_test(tests, a_reserve_is_that_of_the_driven_day_and_sure_to_what_its_energy_is);
     tcase_add_test(tests, a_prepared_day_is_not_driven_again_and_gives_the_same_verdicts);
@@ -634,12 +742,14 @@ int main(void)
     tcase_add_test(tests, a_truck_that_fails_one_demand_is_not_advised_whatever_it_takes);
     tcase_add_test(tests, a_day_that_stops_tells_how_far_it_came_and_what_its_energy_would_have_to_be);
     tcase_add_test(tests, a_distance_per_charge_is_that_to_the_reserve_also_within_the_day);
+    tcase_add_loop_test(tests, a_reserve_of_energy_is_that_of_charge_times_what_the_battery_holds, 0, 2);
     tcase_add_test(tests, a_day_that_is_not_done_fails_and_is_never_advised);
     tcase_add_test(tests, a_day_that_just_ends_is_sure_to_what_it_would_stop_short_by);
     tcase_add_test(tests, where_one_truck_alone_passes_its_nearest_demand_turns_the_choice);
     tcase_add_test(tests, a_demand_is_told_of_the_season_that_keeps_it_least);
     tcase_add_test(tests, trucks_alike_cannot_be_told_apart);
     tcase_add_test(tests, where_none_passes_none_is_advised_and_the_answer_is_no);
+    tcase_add_test(tests, without_days_the_only_one_that_fails_nothing_is_nearest);
     tcase_add_test(tests, without_prices_a_payback_is_not_known_and_leaves_the_choice_open);
     tcase_add_test(tests, every_verdict_is_traced_to_its_inputs_and_where_they_stand);
     tcase_add_test(tests, a_lineup_over_a_cycle_and_a_duty_without_demands_are_refused);

@@ -23,10 +23,12 @@ static void put_why(const evn_assessed *is, FILE *to)
             evn_put_xml(sure, to);
         }
     }
-    if (is->why) {
-        fputs("; ", to);
-        evn_put_xml(is->why, to);
-    }
+    const char *const more[] = {is->why, is->left_out};
+    for (size_t k = 0; k < 2; k++)
+        if (more[k]) {
+            fputs("; ", to);
+            evn_put_xml(more[k], to);
+        }
 }
 
 static void count(const evn_assess_story *story, size_t *tests, size_t *failures, size_t *skipped)
@@ -48,7 +50,9 @@ static void put_test(const char *truck, const evn_assessed *is, FILE *to)
     fputs("\" name=\"", to);
     evn_put_xml(is->what.key, to);
     if (is->verdict == EVN_VERDICT_PASS) {
-        fputs("\"/>\n", to);
+        fputs(is->left_out ? "\"><system-out>" : "\"/>\n", to);
+        evn_put_xml(is->left_out ? is->left_out : "", to);
+        fputs(is->left_out ? "</system-out></testcase>\n" : "", to);
         return;
     }
     fputs(failure ? "\"><failure>" : "\"><skipped message=\"", to);

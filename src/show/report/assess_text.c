@@ -7,7 +7,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { TRUCKS = 12, CELL = 120, LABEL = 240 };
+enum { TRUCKS = 12, CELL = 120, LABEL = 240, FEW = 12 };
 static const char indent[] = "  ";
 
 typedef struct assess_report {
@@ -116,16 +116,44 @@ static bool put_inputs(const assess_report *r)
 
 /* ------------------------------------------------------------------------------------------------ the whole */
 
+static double change_of(const evn_assess_turn *t)
+{
+    return isnan(t->to) || t->from == 0 ? (double)INFINITY : fabs(t->to / t->from - 1);
+}
+
+/* Of a fail the datum that has to change least, in proportion; of the choice all. */
+static bool is_nearest(const assess_report *r, size_t index)
+{
+    evn_assess_turn is, other;
+    evn_assess_turn_at(r->story->assessment, index, &is);
+    for (size_t k = 0; is.truck != SIZE_MAX && evn_assess_turn_at(r->story->assessment, k, &other); k++)
+        if (other.truck == is.truck && other.demand == is.demand &&
+            (change_of(&other) < change_of(&is) || (change_of(&other) == change_of(&is) && k < index)))
+            return false;
+    return true;
+}
+
+/* All where they are few or asked for with their inputs, else the nearest of each fail. */
 static bool put_turns(const assess_report *r)
 {
     char text[EVN_ASSESS_SENTENCE_BYTES];
+    evn_assess_turn t;
     bool made = true;
+    size_t count = 0, left = 0;
+    while (evn_assess_turn_at(r->story->assessment, count, &t))
+        count++;
+    bool all = count <= FEW || r->story->inputs;
+    if (count > 0)
+        put_heading(r, "What would turn it, each by itself: just kept, and surely");
     for (size_t k = 0; made && evn_assess_turn_words(r->story, k, text); k++) {
-        if (k == 0)
-            put_heading(r, "What would turn it, each by itself: just kept, and surely");
-        made = evn_put_sentence(r->to, evn_look_prose(r->look), indent, "%s.", text);
+        bool told = all || is_nearest(r, k);
+        left += !told;
+        made = !told || evn_put_sentence(r->to, evn_look_prose(r->look), indent, "%s.", text);
     }
-    return made;
+    return made && (left == 0 || evn_put_sentence(r->to, evn_look_prose(r->look), indent,
+                                                  "Of each fail what has to change least; %zu more with --inputs, "
+                                                  "--json or --page.",
+                                                  left));
 }
 
 static bool tell(assess_report *r)
@@ -136,9 +164,10 @@ static bool tell(assess_report *r)
         if (!(r->title[k] = evn_safe_text(evn_lineup_truck_title(l, k))))
             return false;
     evn_assess_advice_words(r->story, text);
-    bool made = evn_put_sentence(r->to, evn_look_prose(r->look), "", "%s over %s: %zu trucks, %zu demands.",
+    bool made = evn_put_sentence(r->to, evn_look_prose(r->look), "", "%s over %s: %zu trucks, %zu demand%s.",
                                  evn_lineup_name(l) ? evn_lineup_name(l) : "Trucks", evn_lineup_over(l), r->count,
-                                 evn_assessment_demand_count(r->story->assessment)) &&
+                                 evn_assessment_demand_count(r->story->assessment),
+                                 evn_assessment_demand_count(r->story->assessment) == 1 ? "" : "s") &&
                 put_sentence(r, "", text);
     put_heading(r, "Verdicts, with the margin to what is demanded");
     made = made && put_table(r);
