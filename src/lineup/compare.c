@@ -229,6 +229,14 @@ static void say_unmet(const evn_compare_side *s, evn_report *report)
     }
 }
 
+static bool any_finished(const evn_comparison *c)
+{
+    size_t i = 0;
+    while (i < c->count && !evn_outcome_finished(&c->side[i].outcome[EVN_BASIS_OWN]))
+        i++;
+    return i < c->count;
+}
+
 /* What the report of the whole says of each truck. */
 static void sum_up(const evn_comparison *c, bool stopped, evn_report *report)
 {
@@ -246,7 +254,8 @@ static void sum_up(const evn_comparison *c, bool stopped, evn_report *report)
     }
     if (stopped)
         evn_say(report, EVN_FAULT_INTERRUPTED, evn_nowhere, evn_nowhere,
-                "interrupted; what had finished by then is there");
+                any_finished(c) ? "interrupted; what had finished by then is there"
+                                : "interrupted; no truck had finished by then");
 }
 
 static bool hold_against_first(evn_comparison *c)

@@ -56,6 +56,28 @@ bool evn_compare_limit_in_doubt(const evn_compare_story *story, size_t truck, ev
            undecided(evn_outcome_report(evn_comparison_outcome(story->comparison, truck, basis)));
 }
 
+/* What stopped a truck, by its status and, of one that stalled, by what the run says that it lacked. */
+static const char *cause_of(const char *status, const char *reason)
+{
+    static const char *const of_status[][2] = {{"battery_empty", "battery empty"},
+                                               {"battery_too_weak", "battery power"}};
+    static const char *const of_lack[][2] = {{"the inverter of drive unit", "inverter temperature"},
+                                             {"its inverter is at", "inverter temperature"},
+                                             {"the winding of drive unit", "winding temperature"},
+                                             {"its winding is at", "winding temperature"},
+                                             {"its driven tyres carry", "adhesion"},
+                                             {"its motors give", "motor torque"},
+                                             {"comes to rest again at once", "power"}};
+    const char *lacks = reason ? strstr(reason, "%: it needs ") : NULL; /* behind the name, which says anything */
+    for (size_t k = 0; k < sizeof of_status / sizeof *of_status; k++)
+        if (strcmp(status, of_status[k][0]) == 0)
+            return of_status[k][1];
+    for (size_t k = 0; lacks && k < sizeof of_lack / sizeof *of_lack; k++)
+        if (strstr(lacks, of_lack[k][0]))
+            return of_lack[k][1];
+    return NULL;
+}
+
 evn_compare_reached evn_compare_reached_by(const evn_compare_story *story, size_t truck)
 {
     const evn_outcome *own = evn_comparison_outcome(story->comparison, truck, EVN_BASIS_OWN);
@@ -70,6 +92,8 @@ evn_compare_reached evn_compare_reached_by(const evn_compare_story *story, size_
     reached.common_only = !reached.finished && finished(common) && evn_compare_told_basis(story) == EVN_BASIS_COMMON;
     if (!reached.finished || reached.own_only)
         reached.reason = evn_report_first_error(evn_outcome_report(reached.finished ? common : own));
+    if (!reached.finished)
+        reached.cause = cause_of(reached.status, reached.reason);
     if (reached.reason && strstr(reached.reason, "derating leaves")) /* else it is not what stopped it */
         reached.doubt = undecided(evn_outcome_report(reached.finished ? common : own));
     return reached;

@@ -15,6 +15,7 @@ typedef struct evn_compare_reached {
     double distance_km; /* NAN: it did not set off */
     double of_km;       /* length of the course */
     const char *reason; /* why it did not finish; NULL: it did, or nobody says */
+    const char *cause;  /* of that in a word or two, "adhesion"; NULL: it did, or it is none of these */
     const char *doubt;  /* what was found that leaves open whether that stops it; NULL: nothing */
 } evn_compare_reached;
 evn_compare_reached evn_compare_reached_by(const evn_compare_story *, size_t truck);

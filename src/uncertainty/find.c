@@ -167,6 +167,14 @@ static size_t count_driven(const evn_case *c, size_t count)
     return driven;
 }
 
+static bool any_driven(const evn_uncertainty *u)
+{
+    size_t driven = count_driven(u->draw, u->facts.draws_asked);
+    for (int basis = 0; basis < EVN_BASES; basis++)
+        driven += count_driven(u->single[basis], 2 * u->data.count);
+    return driven > 0;
+}
+
 /* The trucks that did not finish, each with its reason. */
 static void warn(const finding *f, const evn_cases *with, const evn_case *list, size_t count, const char *what)
 {
@@ -342,7 +350,8 @@ static bool find(finding *f)
     u->facts.partial = was_stopped(f);
     if (u->facts.partial)
         evn_say(f->report, EVN_FAULT_INTERRUPTED, evn_nowhere, evn_nowhere,
-                "interrupted; what was whole by then is there");
+                any_driven(u) ? "interrupted; what was whole by then is there"
+                              : "interrupted; no run was whole by then");
     return evn_answer_make(u) || no_memory(f->report);
 }
 

@@ -565,7 +565,7 @@ PYTHON
     run --separate-stderr env --block-signal=TERM bash -c \
         'kill -TERM $$; exec "$0" compare "$1" --csv r.csv --trace-dir traces --json' "$EVENER" "$demo"
     [ "$status" -eq 3 ]
-    [[ $stderr == *"interrupted; what had finished by then is there"* ]]
+    [[ $stderr == *"interrupted; no truck had finished by then"* ]]
     [ "$(jq -c '[.status, (.trucks[] | .own.status, .common.status)] | unique' <<<"$output")" = '["interrupted"]' ]
     [ ! -e r.csv ]
     [ -z "$(ls -A traces)" ]

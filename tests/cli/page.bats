@@ -514,7 +514,7 @@ look() {
 @test "all findings of a comparison stand in its page, those of one truck and those of none" {
     needs_pages
     jq -e '[.findings[].text | startswith("payload_kg is 80000 kg")] | any and (all | not)' "$pages/stalled.json"
-    jq -r '.findings[].text | sub("^[-a-z0-9_]+: "; "")' "$pages/stalled.json" >"$here/texts.txt"
+    jq -r '.findings[].text | sub("^[-a-z0-9_]+: "; "") | gsub("(?<n>[0-9]) degC"; "\(.n) °C")' "$pages/stalled.json" >"$here/texts.txt"
     while read -r text; do
         grep -qF "$text</li>" "$pages/stalled.html"
     done <"$here/texts.txt"
@@ -584,16 +584,19 @@ look() {
     [ -s "$here/none.html" ]
 }
 
-@test "of many trucks that stop, how far each came stands above the fold that says why" {
+@test "of many trucks that stop, how far each came and what stopped it stands above the fold that says why" {
     needs_pages
     local trucks=tests/vehicles/trucks
     "$EVENER" compare $trucks/tractor-*.yaml --cycle cycles/scenarios/hill.yaml --uncertainty off --payload-kg 130000 --page "$here/stop.html" \
         --json >"$here/stop.json" 2>/dev/null || [ $? -eq 1 ]
     jq -e '[.reached[] | select(.finished | not)] | length >= 5' "$here/stop.json"
     sed -n '/class="how-far"/,/<\/ul>/p' "$here/stop.html" | sed -n 's/.*: \([0-9.]* of [0-9.]*\)&#160;km\(.*\)<\/li>/\1\2/p' >"$here/told"
-    [ "$(<"$here/told")" = "$(jq -r '.reached[] | select(.finished | not) | "\(.distance_km) \(.of_km) \(.doubt != null)"' "$here/stop.json" |
-        while read -r km of doubt; do [ "$doubt" = true ] && doubt=", in doubt" || doubt=; printf '%.2f of %.2f%s\n' "$km" "$of" "$doubt"; done)" ]
+    [ "$(<"$here/told")" = "$(jq -r '.reached[] | select(.finished | not) | "\(.distance_km) \(.of_km) \(.doubt != null) \(.reason | if contains("driven tyres carry") then "adhesion" elif contains("the winding of") then "winding temperature" elif contains("motors give") then "motor torque" else "?" end)"' "$here/stop.json" |
+        while read -r km of doubt cause; do [ "$doubt" = true ] && doubt=", in doubt" || doubt=; printf '%.2f of %.2f, %s%s\n' "$km" "$of" "$cause" "$doubt"; done)" ]
     [ "$(grep -n -m1 'class="how-far"' "$here/stop.html" | cut -d: -f1)" -lt "$(grep -n -m1 'Truck by truck' "$here/stop.html" | cut -d: -f1)" ]
+    grep -qE ', (adhesion|winding temperature|motor torque)' "$here/told"
+    # units by their signs on the page, in what was found too
+    run ! grep -q 'degC' <(perl -0pe 's/<script.*?<\/script>//gs' "$here/stop.html")
 }
 
 @test "a page is written whole or not at all" {

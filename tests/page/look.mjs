@@ -786,6 +786,16 @@ const looks = {
         right: document.documentElement.scrollWidth,
         over: [...document.querySelectorAll('#why svg text')].filter((one) => one.getBBox().x < -2 || one.getBBox().x + one.getBBox().width > one.ownerSVGElement.clientWidth + 2).map((one) => one.textContent),
       }));
+      // No line of zero goes through a name or a number; on a phone, where they stand above the bars, it is as high as a bar.
+      const crossed = await page.locator('#why figure').nth(1).locator('svg:has(.zero)').evaluateAll((list, narrow) =>
+        list.flatMap((svg) => {
+          const zeros = [...svg.querySelectorAll('.zero')].map(({ x1, y1, y2 }) => [x1, y1, y2].map(({ baseVal }) => baseVal.value));
+          const boxes = [...svg.querySelectorAll('text')].map((one) => [one.textContent, one.getBBox()]);
+          return boxes.filter(([, box]) => zeros.some(([x, from, to]) => (narrow || (x > box.x && x < box.x + box.width)) && from < box.y + box.height - 3 && to > box.y + 3)).map(([text]) => text);
+        }),
+        width === 390,
+      );
+      assert.deepEqual(crossed, [], `width ${width}`);
       assert.ok(right <= width, `the page is ${right} wide in ${width}`);
       assert.deepEqual(over, []);
       assert.deepEqual(complaints, []);

@@ -180,13 +180,14 @@ static void put_noted(const json_t *findings, FILE *to)
     json_array_foreach(findings, index, finding)
     {
         fputs("<li>", to);
-        evn_html_words(to, json_string_value(json_object_get(finding, "text")));
+        evn_html_finding(to, json_string_value(json_object_get(finding, "text")));
         fputs("</li>\n", to);
     }
     fputs("</ul></div>\n", to);
 }
 
-/* Of many that did not finish, how far each came: a line each above the folded paragraphs that say why. */
+/* Of many that did not finish, how far each came and what stopped it: a line each above the folded paragraphs that say
+ * why. */
 static void put_how_far(const evn_html_page *page, FILE *to)
 {
     fputs("<ul class=\"how-far\">\n", to);
@@ -202,7 +203,8 @@ static void put_how_far(const evn_html_page *page, FILE *to)
             fputs(" of ", to);
             evn_html_decimals(to, 2, is.of_km);
         }
-        fprintf(to, "&#160;km%s</li>\n", is.doubt ? ", in doubt" : "");
+        fprintf(to, "&#160;km%s%s%s</li>\n", is.cause ? ", " : "", is.cause ? is.cause : "",
+                is.doubt ? ", in doubt" : "");
     }
     fputs("</ul>\n", to);
 }

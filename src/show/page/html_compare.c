@@ -228,7 +228,7 @@ static void put_finding(const evn_html_page *page, FILE *to, const json_t *findi
             break;
         }
     }
-    evn_html_text(to, text);
+    evn_html_finding(to, text);
 }
 
 void evn_html_found(const evn_html_page *page, FILE *to, const char *fault)

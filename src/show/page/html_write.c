@@ -81,19 +81,6 @@ void evn_html_letter(FILE *to, const char *letter)
         put_code(to, letter, bytes, code);
 }
 
-void evn_html_text(FILE *to, const char *text)
-{
-    uint32_t code;
-    const char *end = text + strlen(text);
-    for (size_t bytes; (bytes = evn_utf8_next(text, &code)) > 0; text += bytes) {
-        size_t apart = put_isolated(to, text, (size_t)(end - text));
-        if (apart > 0)
-            bytes = apart;
-        else
-            put_code(to, text, bytes, code);
-    }
-}
-
 const char *evn_html_unit(const char *unit)
 {
     static const char *const as[][2] = {
@@ -122,6 +109,25 @@ static size_t put_unit(FILE *to, const char *text, const char *at, size_t most)
     fputs(sign, to);
     return bytes;
 }
+
+static void put_text(FILE *to, const char *text, bool units)
+{
+    uint32_t code;
+    const char *at = text, *end = text + strlen(text);
+    for (size_t bytes; (bytes = evn_utf8_next(at, &code)) > 0; at += bytes) {
+        size_t apart = put_isolated(to, at, (size_t)(end - at));
+        if (apart == 0 && units)
+            apart = put_unit(to, text, at, (size_t)(end - at));
+        if (apart > 0)
+            bytes = apart;
+        else
+            put_code(to, at, bytes, code);
+    }
+}
+
+void evn_html_text(FILE *to, const char *text) { put_text(to, text, false); }
+
+void evn_html_finding(FILE *to, const char *text) { put_text(to, text, true); }
 
 void evn_html_words_of(FILE *to, const char *text, size_t bytes)
 {

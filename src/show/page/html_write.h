@@ -7,6 +7,8 @@
 
 /* A text of a file: nothing of it is markup, in an attribute neither; control characters as the terminal tells them. */
 void evn_html_text(FILE *, const char *);
+/* What was found, with texts of files in it: as above, units behind numbers by their signs, "15 °C" for "15 degC". */
+void evn_html_finding(FILE *, const char *);
 /* The first letter of a text alone, for who writes one letter by letter. */
 void evn_html_letter(FILE *, const char *letter);
 

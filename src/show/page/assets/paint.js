@@ -88,7 +88,7 @@ export function bars(look, width, groups, axis) {
   // On paper each group is a picture of its own, so that a sheet may end between them; the last bears the axis.
   const parted = isForPaper();
   const pieces = [];
-  let children = [];
+  let [children, ruled] = [[], []];
   let y = 4;
   for (const [index, group] of groups.entries()) {
     if (narrow) children.push(words(look, 2, (y += BAR.heading) - 4, fitted(look, group.name, width - 16 - beside(group), TEXT_PX, BOLD), { weight: BOLD }));
@@ -97,6 +97,7 @@ export function bars(look, width, groups, axis) {
       const [a, b] = [Math.min(xOf(0), xOf(row.value)), Math.max(xOf(0), xOf(row.value))];
       const top = !narrow ? y + (pitchOf() - BAR.high) / 2 : row.name ? y + 16 : y + 2;
       const ends = row.value < 0 ? { x: a - 5, anchor: 'end' } : { x: b + 5, anchor: 'start' };
+      if (narrow) ruled.push(rules(top - 1, top + BAR.high + 1)); // names and numbers stand above the bars: no line through them
       children.push(draw('rect', { x: a, y: top, width: Math.max(b - a, 1), height: BAR.high, fill: row.colour, 'data-value': row.value }));
       // A bar without a name has its number on the line of its group.
       if (narrow && row.name) children.push(words(look, 2, y + 12, fitted(look, row.name, width - 16 - wordsPx(look, row.text, 11), 11), { size: 11 }));
@@ -107,8 +108,8 @@ export function bars(look, width, groups, axis) {
     y += gapOf();
     const last = index === groups.length - 1;
     if (!parted && !last) continue;
-    pieces.push(sheet(width, y + (last ? BAR.foot : 0), [...rules(pieces.length === 0 ? 2 : 0, y), last ? scale(y) : [], children]));
-    [children, y] = [[], 0];
+    pieces.push(sheet(width, y + (last ? BAR.foot : 0), [...(narrow ? ruled.flat() : rules(pieces.length === 0 ? 2 : 0, y)), last ? scale(y) : [], children]));
+    [children, ruled, y] = [[], [], 0];
   }
   const tall = pieces.reduce((sum, one) => sum + Number(one.getAttribute('height')), 0);
   return parted ? make('div', { class: tall > SHEET_PX ? 'pieces long' : 'pieces' }, pieces.map((one) => make('div', {}, one))) : pieces[0];
