@@ -89,9 +89,9 @@ START_TEST(semicolons_decimal_commas_a_mark_and_brackets)
                            NULL);
     HOLDS(&out, TIME, 0, 0.1);
     HOLDS(&out, SPEED, 10, 37 / 3.6);
-    HOLDS(&out, GRADE, -0.025, NAN);
+    HOLDS(&out, GRADE, -0.025, (double)NAN);
     HOLDS(&out, CHARGE, 0.8, 0.795);
-    HOLDS(&out, MOTOR_SPEED, 100 * 3.14159265358979323846, NAN);
+    HOLDS(&out, MOTOR_SPEED, 100 * 3.14159265358979323846, (double)NAN);
     ck_assert_int_eq(out.log->separator, ';');
     ck_assert_int_eq(out.log->decimal, ',');
     ck_assert_uint_eq(out.log->empty_cells, 2);
@@ -207,8 +207,8 @@ START_TEST(tracks_of_gpx)
                            NULL);
     HOLDS(&out, LATITUDE, 47.5, 47.6, 47.7);
     HOLDS(&out, LONGITUDE, -8.25, 8, 8);
-    HOLDS(&out, ALTITUDE, 400.5, NAN, 401);
-    HOLDS(&out, TIME, 0, NAN, 10.5);
+    HOLDS(&out, ALTITUDE, 400.5, (double)NAN, 401);
+    HOLDS(&out, TIME, 0, (double)NAN, 10.5);
     ck_assert_int_eq(out.log->form, EVN_LOG_GPX);
     ck_assert_uint_eq(out.log->segment[1], 0);
     ck_assert_uint_eq(out.log->segment[2], 1);
@@ -257,7 +257,7 @@ START_TEST(numbers_are_those_of_the_library)
                                         "0000000000000000000000.125"};
     for (size_t k = 0; k < sizeof texts / sizeof *texts; k++) {
         char decimal = 0;
-        double value = NAN;
+        double value = (double)NAN;
         ck_assert_msg(!evn_log_number(texts[k], strlen(texts[k]), &decimal, &value), "%s", texts[k]);
         ck_assert_msg(value == strtod(texts[k], NULL), "%s is %.17g", texts[k], value);
     }
