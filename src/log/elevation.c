@@ -14,6 +14,7 @@
 #define ALTITUDE_OFF_LEAST_M 4.0
 #define GRADE_OFF_LEAST 0.04
 #define TANGENT_MOST 0.5
+enum { DESPIKE_REACH = 4 }; /* rows on both sides */
 
 static double off_least(const evn_elevation *p)
 {
@@ -94,7 +95,7 @@ bool evn_elevation_make(evn_log_quantity by, const evn_points *measured, const e
     double *value, *slope, left;
     *p = (evn_elevation){.by = by};
     double thin_m = fmax((width_m > 0 ? width_m * scale : FIRST_WIDTH_M) * THIN_PER_WIDTH, THIN_LEAST_M);
-    if (!over_place(measured, m, &raw, arena) || !evn_points_despike(&raw, off_least(p), &p->off) ||
+    if (!over_place(measured, m, &raw, arena) || !evn_points_despike(&raw, DESPIKE_REACH, off_least(p), &p->off) ||
         !evn_points_thin(&raw, thin_m, &thin, arena) ||
         !evn_points_bridge(&thin, GAP_M, GAP_M / 10, &whole, &p->gaps, arena))
         return false;

@@ -208,16 +208,18 @@ bool evn_spline_robust(evn_points *p, double width, double off_least, double *va
 
 /* ------------------------------------------------------------------------------------------------ points */
 
-enum { AROUND = 9 };
+enum { REACH_MOST = 4 };
 
-/* Of the nine around a point, fewer at the ends. */
-static double median_around(const evn_points *p, size_t i)
+/*
+ * Of the points around one, as many on both sides: fewer at the ends, where points of one side alone would set a ramp's
+ * last point against its middle.
+ */
+static double median_around(const evn_points *p, size_t i, size_t reach)
 {
-    double near[AROUND];
-    size_t first = i > AROUND / 2 ? i - AROUND / 2 : 0, last = first + AROUND < p->count ? first + AROUND : p->count;
-    first = last > AROUND ? last - AROUND : 0;
+    double near[2 * REACH_MOST + 1];
+    size_t behind = i < reach ? i : reach, ahead = p->count - 1 - i, side = behind < ahead ? behind : ahead;
     size_t count = 0;
-    for (size_t k = first; k < last; k++) {
+    for (size_t k = i - side; k <= i + side; k++) {
         size_t at = count++;
         for (; at > 0 && near[at - 1] > p->y[k]; at--)
             near[at] = near[at - 1];
@@ -226,7 +228,7 @@ static double median_around(const evn_points *p, size_t i)
     return near[count / 2];
 }
 
-bool evn_points_despike(evn_points *p, double off_least, size_t *off)
+bool evn_points_despike(evn_points *p, size_t reach, double off_least, size_t *off)
 {
     evn_arena *own = evn_arena_new();
     double *middle = own ? evn_arena_take(own, (p->count + 1) * sizeof *middle) : NULL;
@@ -235,7 +237,7 @@ bool evn_points_despike(evn_points *p, double off_least, size_t *off)
     *off = 0;
     if (there) {
         for (size_t i = 0; i < p->count; i++)
-            middle[i] = median_around(p, i);
+            middle[i] = median_around(p, i, reach < REACH_MOST ? reach : REACH_MOST);
         *off = leave_out(p, middle, fmax(5 * scatter_of(p, middle, room), off_least));
     }
     if (own)

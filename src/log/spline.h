@@ -27,10 +27,12 @@ bool evn_spline_robust(evn_points *, double width, double off_least, double *val
                        double *scatter);
 
 /*
- * Leaves out single points that stand off the median of the nine around them by more than five times the scatter of
- * all, and `off_least`; *off counts them. Before points are made one, which would hide such a point among others.
+ * Leaves out single points that stand off the median of those around them by more than five times the scatter of all,
+ * and `off_least`; *off counts them. Around: `reach` on both sides, 1 to 4, as many on one as on the other, and so
+ * fewer at the ends; the first and last point stay. Before points are made one, which would hide such a point among
+ * others.
  */
-bool evn_points_despike(evn_points *, double off_least, size_t *off);
+bool evn_points_despike(evn_points *, size_t reach, double off_least, size_t *off);
 
 /* Points nearer to each other than `apart` are made one, in the middle of theirs; `apart` 0: only the same x. */
 bool evn_points_thin(const evn_points *, double apart, evn_points *out, evn_arena *);
