@@ -99,7 +99,7 @@ START_TEST(a_stop_of_three_rows_stays_in_a_log_of_one_row_in_five_seconds)
     begin("time_s,speed_m_s");
     for (int t = 0; t <= 600; t += 5) {
         double from_stop_s = fmax(fabs(t - 300.0) - 7.5, 0);
-        add("%d,%.3f\n", t, fmin(fmin(0.6 * t, 15), 0.8 * from_stop_s));
+        add("%d,%.3f\n", t, fmin(fmin(0.6 * t, 15), 1.5 * from_stop_s));
     }
     outcome out = sound(NULL);
     ck_assert_uint_eq(out.told->speeds_off, 0);
