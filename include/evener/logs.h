@@ -89,7 +89,8 @@ typedef struct evn_import_told {
     size_t altitudes_off, altitude_gaps;
     double climb_before_m, climb_m, descent_m; /* of all rises of the log, row by row; of the cycle */
     double duration_s, distance_m, ground_distance_m, place_distance_m; /* of the cycle; by positions; by odometer */
-    double speed_most_m_s, braking_most_m_s2;
+    double speed_most_m_s, braking_most_m_s2, acceleration_most_m_s2;   /* at least 0 */
+    double steepest_ratio, steepest_place_m; /* tangent of the steepest grade, falling below 0, and where */
     size_t stops;
     double stopped_s;
     evn_import_work work[3];                      /* as made, with half the widths, with twice the widths */

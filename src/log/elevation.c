@@ -95,10 +95,15 @@ bool evn_elevation_make(evn_log_quantity by, const evn_points *measured, const e
     double *value, *slope, left;
     *p = (evn_elevation){.by = by};
     double thin_m = fmax((width_m > 0 ? width_m * scale : FIRST_WIDTH_M) * THIN_PER_WIDTH, THIN_LEAST_M);
-    if (!over_place(measured, m, &raw, arena) || !evn_points_despike(&raw, DESPIKE_REACH, off_least(p), &p->off) ||
+    if (!over_place(measured, m, &raw, arena) ||
+        (by == EVN_LOG_ALTITUDE && !evn_altitudes_without_jumps(&raw, measured->x, p, arena)))
+        return false;
+    size_t spikes;
+    if (!evn_points_despike(&raw, DESPIKE_REACH, off_least(p), &spikes) ||
         !evn_points_thin(&raw, thin_m, &thin, arena) ||
         !evn_points_bridge(&thin, GAP_M, GAP_M / 10, &whole, &p->gaps, arena))
         return false;
+    p->off += spikes;
     double length = whole.count > 1 ? whole.x[whole.count - 1] - whole.x[0] : 0;
     double apart = whole.count > 1 ? length / (double)(whole.count - 1) : 1;
     if (!smooth(p, &whole, FIRST_WIDTH_M, &value, &slope, &p->noise, arena))

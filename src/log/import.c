@@ -1,7 +1,7 @@
 /* From a log to a cycle: a part of it, in order, its speed, its place, its road; then the same with other smoothing. */
 #include "log/import.h"
 #include "cycle/cycle_checks.h"
-#include "cycle/resolve.h"
+#include "log/plausible.h"
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
@@ -189,30 +189,6 @@ static bool work_with(desk *d, double scale, double grade_width_m, evn_import_wo
     return there;
 }
 
-/* Where speed falls faster than any truck brakes the log is wrong, and no smoothing made it right. */
-static bool brakes_as_trucks_do(const desk *d, const evn_motion *m, evn_import_told *told, evn_report *report)
-{
-    size_t worst = 0;
-    for (size_t i = 0; i + 1 < m->count; i++) {
-        double braking = (m->speed_m_s[i] - m->speed_m_s[i + 1]) / (m->time_s[i + 1] - m->time_s[i]);
-        if (braking <= told->braking_most_m_s2)
-            continue;
-        told->braking_most_m_s2 = braking;
-        worst = i;
-    }
-    if (told->braking_most_m_s2 < EVN_BRAKING_MOST_M_S2)
-        return true;
-    size_t row = 0;
-    while (row + 1 < d->part.rows && d->part.column[EVN_LOG_TIME][row] < m->time_s[worst])
-        row++;
-    evn_say(report, EVN_FAULT_BRAKING_TOO_HARD, evn_log_row(&d->part, row, report), evn_nowhere,
-            "speed falls from %.4g to %.4g km/h in %.4g s near this row, smoothed already; expected braking below %g "
-            "m/s2; a loss of signal, which --speed-width-s, --from-s or --to-s may help over",
-            m->speed_m_s[worst] * 3.6, m->speed_m_s[worst + 1] * 3.6, m->time_s[worst + 1] - m->time_s[worst],
-            EVN_BRAKING_MOST_M_S2);
-    return false;
-}
-
 static void tell_motion(evn_import *im, const desk *d, const evn_motion *m)
 {
     evn_import_told *t = &im->told;
@@ -333,7 +309,9 @@ static bool make(evn_import *im, desk *d, evn_report *report)
     tell_motion(im, d, &of.motion);
     tell_profile(im, d, &of.profile);
     if (!moved(im, report) || !evn_distances_agree(&d->part, &d->measured, &im->told, report) ||
-        !brakes_as_trucks_do(d, &of.motion, &im->told, report))
+        !evn_odometer_keeps_pace(&d->part, &of.motion, &im->told, report) ||
+        !evn_motion_is_a_trucks(&d->part, &of.motion, &im->told, report) ||
+        !evn_road_is_a_road(&d->part, &of.motion, &of.profile, &im->told, report))
         return false;
     evn_import_work *work = im->told.work;
     work[0] = of.work;
@@ -375,6 +353,6 @@ bool evn_import_of_log(evn_import *im, const evn_log *log, const evn_import_how 
     im->told.mass_kg = how->mass_kg;
     im->told.rolling_resistance = how->rolling_resistance;
     im->told.drag_area_m2 = how->drag_area_m2;
-    return length_fits(&d.part, report) && evn_measured_find(&d.part, how, &d.measured, &im->told, im->arena, report) &&
-           make(im, &d, report);
+    return length_fits(&d.part, report) && evn_speeds_keep_their_unit(&d.part, how->gap_s, report) &&
+           evn_measured_find(&d.part, how, &d.measured, &im->told, im->arena, report) && make(im, &d, report);
 }

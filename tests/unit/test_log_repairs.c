@@ -181,7 +181,93 @@ START_TEST(distances_apart_by_a_mile_for_a_kilometre_are_refused)
 }
 END_TEST
 
+START_TEST(a_unit_that_changes_within_the_column_is_refused_where_it_does)
+{
+    begin("time_s,speed_km_h");
+    for (int t = 0; t <= 300; t++)
+        add("%d,%.3f\n", t, ramp_at(t, 1e9, 0) * (t < 200 ? 3.6 : 1));
+    refused(NULL, 202, "3.6 times lower");
+}
+END_TEST
+
+START_TEST(hard_braking_to_a_lower_speed_is_no_other_unit)
+{
+    begin("time_s,speed_m_s");
+    for (int t = 0; t <= 300; t++)
+        add("%d,%.3f\n", t, fmax(ramp_at(t, 200, 5), t > 200 ? 4.16 : 0));
+    outcome out = sound(NULL);
+    end(&out);
+}
+END_TEST
+
+START_TEST(acceleration_that_no_truck_has_is_refused)
+{
+    begin("time_s,speed_m_s");
+    for (int t = 0; t <= 300; t++)
+        add("%d,%.3f\n", t, fmin(fmax(t - 100, 0) * 4, 24) + 0.01 * (t % 2));
+    refused(NULL, 104, "expected acceleration below 3 m/s2");
+}
+END_TEST
+
+START_TEST(an_odometer_is_held_against_speed_piece_by_piece)
+{
+    begin("time_s,speed_m_s,place_m");
+    double place = 0;
+    for (int t = 0; t <= 2000; t++) {
+        add("%d,15,%.1f\n", t, place);
+        place += t >= 1000 && t < 1300 ? 15 / 1.609344 : 15; /* 15 % of the rows: 6 % of the whole */
+    }
+    outcome out = import(NULL);
+    evn_finding found;
+    ck_assert(!out.told && evn_report_at(out.report, 0, &found));
+    ck_assert_msg(found.line > 900 && found.line < 1300 && strstr(found.text, "km by place"), "%u: %s", found.line,
+                  found.text);
+    end(&out);
+}
+END_TEST
+
 /* ------------------------------------------------------------------------------------------------ road */
+
+static void add_hill(int lost_from, int lost_to, double lost_as)
+{
+    begin("time_s,speed_m_s,altitude_m");
+    for (int t = 0; t <= 600; t++)
+        add("%d,15,%.2f\n", t, t >= lost_from && t < lost_to ? lost_as : 400 + 0.3 * t);
+}
+
+START_TEST(heights_that_were_lost_for_a_minute_are_bridged)
+{
+    add_hill(300, 360, 0);
+    outcome out = sound(NULL);
+    ck_assert_uint_eq(out.told->altitudes_off, 60);
+    ck_assert_double_eq_tol(out.told->climb_m, 180, 2);
+    ck_assert_double_eq_tol(out.told->steepest_ratio, 0.02, 0.002);
+    end(&out);
+}
+END_TEST
+
+START_TEST(heights_that_were_lost_for_a_third_of_the_log_are_refused_at_the_first)
+{
+    add_hill(300, 500, 0);
+    refused(NULL, 302, "altitude jumps at this row, and 200 of 601");
+}
+END_TEST
+
+START_TEST(a_grade_that_no_road_has_is_refused_and_a_rare_one_warned_of)
+{
+    begin("time_s,speed_m_s,altitude_m");
+    for (int t = 0; t <= 600; t++)
+        add("%d,15,%.2f\n", t, 400 + fmin(fmax(t - 300, 0), 60) * 6);
+    refused(NULL, 309, "expected at most 30 %");
+    begin("time_s,speed_m_s,altitude_m");
+    for (int t = 0; t <= 600; t++)
+        add("%d,15,%.2f\n", t, 400 + fmin(fmax(t - 300, 0), 60) * 3);
+    outcome out = sound(NULL);
+    evn_finding found;
+    ck_assert(evn_report_at(out.report, 0, &found) && strstr(found.text, "expected at most 15 %"));
+    end(&out);
+}
+END_TEST
 
 START_TEST(a_column_of_grades_gives_these_grades)
 {
@@ -209,8 +295,15 @@ int main(void)
     TCase *refusals = tcase_create("refusals");
     tcase_add_test(refusals, more_than_a_tenth_of_rows_that_go_back_is_refused);
     tcase_add_test(refusals, distances_apart_by_a_mile_for_a_kilometre_are_refused);
+    tcase_add_test(refusals, a_unit_that_changes_within_the_column_is_refused_where_it_does);
+    tcase_add_test(refusals, hard_braking_to_a_lower_speed_is_no_other_unit);
+    tcase_add_test(refusals, acceleration_that_no_truck_has_is_refused);
+    tcase_add_test(refusals, an_odometer_is_held_against_speed_piece_by_piece);
     TCase *road = tcase_create("road");
     tcase_add_test(road, a_column_of_grades_gives_these_grades);
+    tcase_add_test(road, heights_that_were_lost_for_a_minute_are_bridged);
+    tcase_add_test(road, heights_that_were_lost_for_a_third_of_the_log_are_refused_at_the_first);
+    tcase_add_test(road, a_grade_that_no_road_has_is_refused_and_a_rare_one_warned_of);
     Suite *suite = suite_create("log repairs");
     suite_add_tcase(suite, speed);
     suite_add_tcase(suite, refusals);

@@ -26,6 +26,8 @@ static bool put_answer(json_t *to, const evn_import_told *t)
                            {"answer.standing_s", t->stopped_s},
                            {"answer.climb_m", climb},
                            {"answer.descent_m", descent},
+                           {"answer.steepest_grade_ratio", t->steepest_ratio},
+                           {"answer.steepest_place_m", t->steepest_place_m},
                            {"answer.climb_in_log_m", t->climb_before_m},
                            {"answer.distance_by_positions_m", t->ground_distance_m},
                            {"answer.distance_by_odometer_m", t->place_distance_m}};

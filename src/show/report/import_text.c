@@ -37,6 +37,13 @@ static void repair(desk *d, const char *label, size_t count, const char *help)
         row(d, label, (double)count, 0, "", help);
 }
 
+static void steepest_row(desk *d)
+{
+    char where[CELL];
+    snprintf(where, sizeof where, "at %.2f km, after smoothing", d->told->steepest_place_m / 1e3);
+    row(d, "steepest grade", 100 * d->told->steepest_ratio, 1, "%", where);
+}
+
 static void add_cycle(desk *d)
 {
     const evn_import_told *t = d->told;
@@ -50,6 +57,7 @@ static void add_cycle(desk *d)
     row(d, "climb in the log", t->climb_before_m, 0, "m", "all rises from row to row, noise with them");
     row(d, "climb", t->grade_from ? t->climb_m : (double)NAN, 0, "m", "after smoothing");
     row(d, "descent", t->grade_from ? t->descent_m : (double)NAN, 0, "m", "after smoothing");
+    steepest_row(d);
 }
 
 static void add_widths(desk *d)
