@@ -228,6 +228,39 @@ END_TEST
 
 /* ------------------------------------------------------------------------------------------------ road */
 
+static unsigned long long state;
+static double uniform(void)
+{
+    state = state * 6364136223846793005ULL + 1442695040888963407ULL;
+    return ((double)(state >> 11) + 0.5) / 9007199254740992.0;
+}
+
+static double hills_at(double s)
+{
+    const double TAU = 6.283185307179586;
+    return 420 + 28 * sin(TAU * s / 5200 + 0.3) + 11 * sin(TAU * s / 2100 + 1.1) + 4.5 * sin(TAU * s / 950 + 2);
+}
+
+/* Grades to 9 %, one row a second, noise of 1.5 m: what a receiver for hikers gives. */
+START_TEST(short_hills_are_not_smoothed_away)
+{
+    double climb = 0;
+    state = 17 + (unsigned)_i;
+    begin("time_s,speed_m_s,altitude_m");
+    for (int t = 0; t <= 1000; t++) {
+        double noise = 1.5 * sqrt(-2 * log(uniform())) * cos(6.283185307179586 * uniform());
+        add("%d,20,%.3f\n", t, hills_at(20.0 * t) + noise);
+        for (int k = 0; k < 20 && t < 1000; k++)
+            climb += fmax(hills_at(20.0 * t + k + 1) - hills_at(20.0 * t + k), 0);
+    }
+    outcome out = sound(NULL);
+    ck_assert_double_eq_tol(out.told->climb_m / climb, 1, 0.03);
+    ck_assert_double_gt(out.told->grade_width_m, 300);
+    ck_assert_double_lt(out.told->grade_width_m, 480);
+    end(&out);
+}
+END_TEST
+
 static void add_hill(int lost_from, int lost_to, double lost_as)
 {
     begin("time_s,speed_m_s,altitude_m");
@@ -304,6 +337,7 @@ int main(void)
     tcase_add_test(road, heights_that_were_lost_for_a_minute_are_bridged);
     tcase_add_test(road, heights_that_were_lost_for_a_third_of_the_log_are_refused_at_the_first);
     tcase_add_test(road, a_grade_that_no_road_has_is_refused_and_a_rare_one_warned_of);
+    tcase_add_loop_test(road, short_hills_are_not_smoothed_away, 0, 5);
     Suite *suite = suite_create("log repairs");
     suite_add_tcase(suite, speed);
     suite_add_tcase(suite, refusals);
