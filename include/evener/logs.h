@@ -96,8 +96,9 @@ typedef struct evn_import_told {
     evn_import_work work[3];                      /* as made, with half the widths, with twice the widths */
     double traction_least_kwh, traction_most_kwh; /* of the three */
     /* What moves the work as much, as half widths about the middle of those two: of the factor on all grades (`road.
-     * grade_factor`). NAN: the road is level. For what errs in comparisons. */
-    double grade_factor_half_width;
+     * grade_factor`), and how far that middle lies from 1. NAN: the road is level, or grades would have to err by more
+     * than half. For what errs in comparisons. */
+    double grade_factor_half_width, grade_factor_offset;
     double mass_kg, rolling_resistance, drag_area_m2;
 } evn_import_told;
 EVN_API const evn_import_told *evn_import_tells(const evn_import *);

@@ -240,23 +240,32 @@ static bool put_grades(evn_import_cycle *c, const evn_elevation *p, evn_arena *a
     return true;
 }
 
-/* Of what the work changes by 1 % of all grades; half of the distance between the least and the most work. */
-static double grade_half_width(const desk *d, const made *of, const evn_import_told *told)
+/* Grades do not err by more in any sense: it is speed that smoothing changes. */
+#define HALF_WIDTH_MOST 0.5
+
+/*
+ * What the work changes by 1 % of all grades, and by that half of the distance between the least and the most work, and
+ * how far their middle lies from the work as made.
+ */
+static void tell_grade_factor(const desk *d, const made *of, evn_import_told *told)
 {
     const double STEP = 0.01;
     evn_elevation steeper = of->profile;
     evn_import_work work;
-    double *tangent = malloc((steeper.count + 1) * sizeof *tangent), width = (double)NAN;
+    double *tangent = malloc((steeper.count + 1) * sizeof *tangent), slope_kwh = 0;
     if (tangent && steeper.count > 0) {
         for (size_t i = 0; i < steeper.count; i++)
             tangent[i] = (1 + STEP) * of->profile.tangent[i];
         steeper.tangent = tangent;
         evn_work_of(&of->motion, &steeper, d->how, &work);
-        double slope_kwh = (work.traction_kwh - of->work.traction_kwh) / STEP;
-        width = slope_kwh > 0 ? (told->traction_most_kwh - told->traction_least_kwh) / 2 / slope_kwh : (double)NAN;
+        slope_kwh = (work.traction_kwh - of->work.traction_kwh) / STEP;
     }
     free(tangent);
-    return width;
+    double half_kwh = (told->traction_most_kwh - told->traction_least_kwh) / 2;
+    double off_kwh = (told->traction_most_kwh + told->traction_least_kwh) / 2 - of->work.traction_kwh;
+    bool moves = slope_kwh > 0 && half_kwh <= HALF_WIDTH_MOST * slope_kwh;
+    told->grade_factor_half_width = moves ? half_kwh / slope_kwh : (double)NAN;
+    told->grade_factor_offset = moves ? off_kwh / slope_kwh : (double)NAN;
 }
 
 static bool put_cycle(evn_import *im, const desk *d, const made *of)
@@ -320,7 +329,7 @@ static bool make(evn_import *im, desk *d, evn_report *report)
         return no_memory(report);
     im->told.traction_least_kwh = fmin(work[0].traction_kwh, fmin(work[1].traction_kwh, work[2].traction_kwh));
     im->told.traction_most_kwh = fmax(work[0].traction_kwh, fmax(work[1].traction_kwh, work[2].traction_kwh));
-    im->told.grade_factor_half_width = grade_half_width(d, &of, &im->told);
+    tell_grade_factor(d, &of, &im->told);
     return true;
 }
 

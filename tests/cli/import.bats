@@ -177,6 +177,10 @@ by_law() {
 @test "losses that follow no such law are told to be off it, and tables that do not fit are refused" {
     by_law wheel | awk -F, 'NR == 1 { print; next } { printf "%s,%s,%s,%.6g\n", $1, $2, $3, $4 * (1 + $2 / 500) }' >bent.csv
     "$EVENER" losses bent.csv bent.yaml --ratio 4 --json | jq -e '.off.rms_of_mean_loss > 0.05'
+    awk -F, 'NR == 1 { print; next } { printf "%s,%s,%s,%.6g\n", $1, $2, $3, NR % 2 ? 3 * $4 : $4 / 3 }' bent.csv >far.csv
+    run -2 "$EVENER" losses far.csv far.yaml --ratio 4
+    [[ $output == *"far.csv:1:1: error: losses that the fitted part is off by"* ]]
+    [ ! -e far.yaml ]
     printf 'speed_rpm,torque_nm,lost_nm\n1,2,3\n' >a.csv
     run -2 "$EVENER" losses a.csv part.yaml --ratio 4
     [[ $output == *"a.csv:1:1: error: column 'lost_nm' in a table of losses"*"nearest is 'loss_nm'"* ]]

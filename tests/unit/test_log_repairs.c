@@ -161,6 +161,19 @@ START_TEST(a_stop_of_several_pieces_waits_for_all_of_them)
 }
 END_TEST
 
+static unsigned long long state;
+static double uniform(void)
+{
+    state = state * 6364136223846793005ULL + 1442695040888963407ULL;
+    return ((double)(state >> 11) + 0.5) / 9007199254740992.0;
+}
+
+static double hills_at(double s)
+{
+    const double TAU = 6.283185307179586;
+    return 420 + 28 * sin(TAU * s / 5200 + 0.3) + 11 * sin(TAU * s / 2100 + 1.1) + 4.5 * sin(TAU * s / 950 + 2);
+}
+
 /* ------------------------------------------------------------------------------------------------ what is refused */
 
 START_TEST(more_than_a_tenth_of_rows_that_go_back_is_refused)
@@ -178,6 +191,70 @@ START_TEST(distances_apart_by_a_mile_for_a_kilometre_are_refused)
     for (int t = 0; t <= 300; t++)
         add("%d,15,%.1f\n", t, t * 15 / 1.609344);
     refused(NULL, 0, "miles");
+}
+END_TEST
+
+START_TEST(rows_that_are_all_gaps_are_said_once)
+{
+    begin("time_s,speed_m_s");
+    for (int t = 0; t <= 300; t++)
+        add("%d,15\n", 1000 * t);
+    outcome out = import(NULL);
+    evn_finding found;
+    ck_assert(!out.told && evn_report_at(out.report, 0, &found));
+    ck_assert_msg(strstr(found.text, "is the unit of time ms?") != NULL, "%s", found.text);
+    ck_assert(!evn_report_at(out.report, 1, &found));
+    end(&out);
+}
+END_TEST
+
+START_TEST(a_time_of_day_without_a_date_is_said_once)
+{
+    begin("time,speed_m_s");
+    for (int t = 10; t < 60; t++)
+        add("08:15:%d,15\n", t);
+    refused(NULL, 2, "a time of day alone");
+}
+END_TEST
+
+START_TEST(two_columns_of_one_name_are_refused_without_advice_that_does_not_help)
+{
+    begin("time_s,speed_m_s,speed_m_s");
+    add("0,1,2\n1,2,3\n");
+    refused(NULL, 1, "another name in this line");
+}
+END_TEST
+
+/* Noise of 10 m/s on every other row accelerates; no grade of a nearly level road could do such work. */
+START_TEST(what_is_not_in_the_grades_is_not_put_on_them)
+{
+    begin("time_s,speed_m_s,altitude_m");
+    state = 5;
+    for (int t = 0; t <= 600; t++)
+        add("%d,%.2f,%.3f\n", t, 15 + 3 * sin(t / 1.5), 400 + 0.02 * sin(t / 60.0));
+    evn_import_how how = evn_import_default();
+    how.speed_width_s = 8;
+    outcome out = sound(&how);
+    ck_assert_double_gt(out.told->traction_most_kwh, 1.2 * out.told->traction_least_kwh);
+    ck_assert(isnan(out.told->grade_factor_half_width) && isnan(out.told->grade_factor_offset));
+    end(&out);
+}
+END_TEST
+
+START_TEST(what_goes_into_draws_reaches_from_least_to_most)
+{
+    begin("time_s,speed_m_s,altitude_m");
+    for (int t = 0; t <= 1000; t++)
+        add("%d,20,%.3f\n", t, hills_at(20.0 * t));
+    evn_import_how how = evn_import_default();
+    how.grade_width_m = 400;
+    outcome out = sound(&how);
+    double half = out.told->grade_factor_half_width, off = out.told->grade_factor_offset;
+    double made = out.told->work[0].traction_kwh;
+    ck_assert_double_lt(off, -0.01); /* smoothing takes hills away: the middle lies below what was made */
+    ck_assert_double_eq_tol((off + half) / (off - half),
+                            (out.told->traction_most_kwh - made) / (out.told->traction_least_kwh - made), 1e-9);
+    end(&out);
 }
 END_TEST
 
@@ -227,19 +304,6 @@ START_TEST(an_odometer_is_held_against_speed_piece_by_piece)
 END_TEST
 
 /* ------------------------------------------------------------------------------------------------ road */
-
-static unsigned long long state;
-static double uniform(void)
-{
-    state = state * 6364136223846793005ULL + 1442695040888963407ULL;
-    return ((double)(state >> 11) + 0.5) / 9007199254740992.0;
-}
-
-static double hills_at(double s)
-{
-    const double TAU = 6.283185307179586;
-    return 420 + 28 * sin(TAU * s / 5200 + 0.3) + 11 * sin(TAU * s / 2100 + 1.1) + 4.5 * sin(TAU * s / 950 + 2);
-}
 
 /* Grades to 9 %, one row a second, noise of 1.5 m: what a receiver for hikers gives. */
 START_TEST(short_hills_are_not_smoothed_away)
@@ -328,6 +392,11 @@ int main(void)
     TCase *refusals = tcase_create("refusals");
     tcase_add_test(refusals, more_than_a_tenth_of_rows_that_go_back_is_refused);
     tcase_add_test(refusals, distances_apart_by_a_mile_for_a_kilometre_are_refused);
+    tcase_add_test(refusals, rows_that_are_all_gaps_are_said_once);
+    tcase_add_test(refusals, a_time_of_day_without_a_date_is_said_once);
+    tcase_add_test(refusals, two_columns_of_one_name_are_refused_without_advice_that_does_not_help);
+    tcase_add_test(refusals, what_is_not_in_the_grades_is_not_put_on_them);
+    tcase_add_test(refusals, what_goes_into_draws_reaches_from_least_to_most);
     tcase_add_test(refusals, a_unit_that_changes_within_the_column_is_refused_where_it_does);
     tcase_add_test(refusals, hard_braking_to_a_lower_speed_is_no_other_unit);
     tcase_add_test(refusals, acceleration_that_no_truck_has_is_refused);

@@ -61,7 +61,8 @@ static bool put_smoothing(json_t *to, const evn_import_told *t)
                            {"smoothing.drag_area_m2", t->drag_area_m2},
                            {"smoothing.traction_least_kwh", t->traction_least_kwh},
                            {"smoothing.traction_most_kwh", t->traction_most_kwh},
-                           {"smoothing.grade_factor_half_width", t->grade_factor_half_width}};
+                           {"smoothing.grade_factor_half_width", t->grade_factor_half_width},
+                           {"smoothing.grade_factor_offset", t->grade_factor_offset}};
     bool made = put_numbers(to, rows, sizeof rows / sizeof *rows);
     for (size_t k = 0; k < 3; k++) {
         evn_import_work w = t->work[k];
