@@ -142,6 +142,21 @@ setup() {
     printf 'x,1000,2000\n100,1\n' >d.csv
     run -2 "$EVENER" matrix d.csv t.csv --values 'loss [W]' --separator comma
     [[ $output == *"d.csv:2:1: error: a row of 2 cells; expected 3"* ]]
+    run -2 "$EVENER" matrix a.csv t.csv --values 'efficiency [%]' --at 600 --with 750=a.csv
+    [[ $output == *"the matrices of 600 and 750 hold the same values"* ]]
+    printf 'Nm \\ 1/min,1000,2000\n100,80,90\n200,85,95\n' >e.csv
+    run -2 "$EVENER" matrix e.csv t.csv --values 'efficiency [%]' --across 'torque [Nm]' --down 'speed [rpm]'
+    [[ $output == *"e.csv:1:1: error: 'Nm "*"in the corner, which says speed across; expected torque"* ]]
+    "$EVENER" matrix e.csv right.csv --values 'efficiency [%]' >/dev/null
+    run -0 "$EVENER" matrix e.csv doubted.csv --values 'loss [kW]'
+    [[ $output == *"losses above the power of the shaft at 4 of 4 points"* ]]
+    printf 'x,1000,2000\n100,2,3\n200,4,5\n' >f.csv
+    run -0 "$EVENER" matrix f.csv low.csv --values 'efficiency [%]'
+    [[ $output == *"a best efficiency of 5 %"* ]]
+    printf 'x,1000,2000\n0.1,80,90\n0.2,85,95\n' >k.csv
+    "$EVENER" matrix k.csv k-map.csv --values 'efficiency [%]' --down 'torque [kNm]' >/dev/null
+    "$EVENER" matrix a.csv a-map.csv --values 'efficiency [%]' >/dev/null
+    cmp k-map.csv a-map.csv
     run -2 "$EVENER" matrix a.csv t.csv --values 'loss [furlong]'
     [[ $output == *"expected efficiency [%], efficiency [1], loss [W]"* ]]
     run -2 "$EVENER" matrix a.csv t.csv
