@@ -163,10 +163,12 @@ static int of_axis(const char *begin, const char *end)
     return speed - torque;
 }
 
-/* A corner of "down \\ across" says what the axes are; held against what was asked. */
+/* A corner of "down \\ across", or with " / ", says what the axes are; held against what was asked. */
 static bool corner_agrees(desk *d, evn_cell corner)
 {
-    const char *bar = memchr(corner.at, '\\', corner.length), *end = corner.at + corner.length;
+    const char *end = corner.at + corner.length, *bar = memchr(corner.at, '\\', corner.length);
+    for (const char *at = corner.at; !bar && at + 2 < end; at++)
+        bar = memcmp(at, " / ", 3) == 0 ? at + 1 : NULL;
     int down = bar ? of_axis(corner.at, bar) : 0, across = bar ? of_axis(bar + 1, end) : 0;
     int asked = d->means.speed_across ? 1 : -1;
     if (across != -asked && down != asked)
