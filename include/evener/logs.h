@@ -89,14 +89,16 @@ typedef struct evn_import_told {
     size_t altitudes_off, altitude_gaps;
     double climb_before_m, climb_m, descent_m; /* of all rises of the log, row by row; of the cycle */
     double duration_s, distance_m, ground_distance_m, place_distance_m; /* of the cycle; by positions; by odometer */
-    double speed_most_m_s, braking_most_m_s2;
+    double speed_most_m_s, braking_most_m_s2, acceleration_most_m_s2;   /* at least 0 */
+    double steepest_ratio, steepest_place_m; /* tangent of the steepest grade, falling below 0, and where */
     size_t stops;
     double stopped_s;
     evn_import_work work[3];                      /* as made, with half the widths, with twice the widths */
     double traction_least_kwh, traction_most_kwh; /* of the three */
     /* What moves the work as much, as half widths about the middle of those two: of the factor on all grades (`road.
-     * grade_factor`). NAN: the road is level. For what errs in comparisons. */
-    double grade_factor_half_width;
+     * grade_factor`), and how far that middle lies from 1. NAN: the road is level, or grades would have to err by more
+     * than half. For what errs in comparisons. */
+    double grade_factor_half_width, grade_factor_offset;
     double mass_kg, rolling_resistance, drag_area_m2;
 } evn_import_told;
 EVN_API const evn_import_told *evn_import_tells(const evn_import *);

@@ -146,6 +146,12 @@ static bool add(desk *d, const evn_log_column *c)
     evn_row header = header_of(d);
     char one[EVN_QUOTE_BYTES], two[EVN_QUOTE_BYTES];
     const char *word = evn_log_word(c->quantity);
+    if (same(other->name, c->name))
+        return evn_log_say(
+            d->reader, &header, c->name.at, EVN_FAULT_DISAGREES,
+            "two columns named %s hold %s; expected one; another name in this line for that which is not "
+            "meant",
+            evn_quote(one, c->name.at, c->name.length), word);
     return evn_log_say(d->reader, &header, c->name.at, EVN_FAULT_DISAGREES,
                        "%s and %s both hold %s; expected one; choose it as in --column '%s=%.*s'",
                        evn_quote(one, other->name.at, other->name.length), evn_quote(two, c->name.at, c->name.length),

@@ -85,6 +85,16 @@ static bool take_stamp(desk *d, const evn_row *row, evn_log_column *c, evn_cell 
     return true;
 }
 
+/* 08:15:30, as many loggers write times; of a drive over midnight that says too little. */
+static bool is_clock(evn_cell found) { return found.length >= 4 && memchr(found.at, ':', found.length) != NULL; }
+
+static bool say_clock(desk *d, const evn_row *row, const evn_log_column *c, evn_cell found)
+{
+    d->reader->errors_most = 1; /* all other rows are alike */
+    return say_cell(d, row, c, found, "seconds, or date and time as ISO 8601 writes them (2026-05-04T08:15:30)",
+                    "a time of day alone, or another order of its date");
+}
+
 /* The first time that is there says whether they bear dates. */
 static bool settle_times(desk *d, evn_log_column *c, evn_cell found)
 {
@@ -103,7 +113,10 @@ static bool settle_times(desk *d, evn_log_column *c, evn_cell found)
 
 static bool take_cell(desk *d, const evn_row *row, evn_log_column *c, evn_cell found, double *value)
 {
-    if (c->quantity == EVN_LOG_TIME && !settle_times(d, c, found))
+    bool time = c->quantity == EVN_LOG_TIME, meant = time && evn_stamp_meant(found.at, found.length);
+    if (time && !c->stamps && !meant && is_clock(found))
+        return say_clock(d, row, c, found);
+    if (time && !settle_times(d, c, found))
         return false;
     if (c->stamps)
         return take_stamp(d, row, c, found, value);

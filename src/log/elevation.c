@@ -3,8 +3,7 @@
 #include <math.h>
 #include <string.h>
 
-/* What noise may leave in the grade, and the widths that are chosen for it. */
-#define GRADE_SCATTER 0.002
+/* Between those the width is chosen. */
 #define WIDTH_LEAST_M 200.0
 #define WIDTH_MOST_M 1000.0
 #define FIRST_WIDTH_M 200.0 /* by which the noise is measured */
@@ -14,6 +13,7 @@
 #define ALTITUDE_OFF_LEAST_M 4.0
 #define GRADE_OFF_LEAST 0.04
 #define TANGENT_MOST 0.5
+enum { DESPIKE_REACH = 4 }; /* rows on both sides */
 
 static double off_least(const evn_elevation *p)
 {
@@ -44,13 +44,6 @@ static bool smooth(evn_elevation *p, evn_points *points, double width, double **
         return false;
     p->off += off;
     return true;
-}
-
-static double width_for(const evn_elevation *p, double scatter, double apart)
-{
-    double width = p->by == EVN_LOG_ALTITUDE ? evn_spline_width_for_slope(scatter, apart, GRADE_SCATTER)
-                                             : evn_spline_width_for_value(scatter, apart, GRADE_SCATTER);
-    return fmin(fmax(width, WIDTH_LEAST_M), WIDTH_MOST_M);
 }
 
 static double held(double tangent) { return fmin(fmax(tangent, -TANGENT_MOST), TANGENT_MOST); }
@@ -94,15 +87,21 @@ bool evn_elevation_make(evn_log_quantity by, const evn_points *measured, const e
     double *value, *slope, left;
     *p = (evn_elevation){.by = by};
     double thin_m = fmax((width_m > 0 ? width_m * scale : FIRST_WIDTH_M) * THIN_PER_WIDTH, THIN_LEAST_M);
-    if (!over_place(measured, m, &raw, arena) || !evn_points_despike(&raw, off_least(p), &p->off) ||
+    if (!over_place(measured, m, &raw, arena) ||
+        (by == EVN_LOG_ALTITUDE && !evn_altitudes_without_jumps(&raw, measured->x, p, arena)))
+        return false;
+    size_t spikes;
+    if (!evn_points_despike(&raw, DESPIKE_REACH, off_least(p), &spikes) ||
         !evn_points_thin(&raw, thin_m, &thin, arena) ||
         !evn_points_bridge(&thin, GAP_M, GAP_M / 10, &whole, &p->gaps, arena))
         return false;
-    double length = whole.count > 1 ? whole.x[whole.count - 1] - whole.x[0] : 0;
-    double apart = whole.count > 1 ? length / (double)(whole.count - 1) : 1;
+    p->off += spikes;
     if (!smooth(p, &whole, FIRST_WIDTH_M, &value, &slope, &p->noise, arena))
         return false;
-    p->width_m = scale * (width_m > 0 ? width_m : width_for(p, p->noise, apart));
+    p->width_m = width_m;
+    if (width_m == 0 && !evn_spline_width_by_validation(&whole, WIDTH_LEAST_M, WIDTH_MOST_M, &p->width_m))
+        return false;
+    p->width_m *= scale;
     if (p->width_m != FIRST_WIDTH_M && !smooth(p, &whole, p->width_m, &value, &slope, &left, arena))
         return false;
     p->place_m = whole.x;

@@ -1,7 +1,7 @@
 /* From a log to a cycle: a part of it, in order, its speed, its place, its road; then the same with other smoothing. */
 #include "log/import.h"
 #include "cycle/cycle_checks.h"
-#include "cycle/resolve.h"
+#include "log/plausible.h"
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
@@ -189,30 +189,6 @@ static bool work_with(desk *d, double scale, double grade_width_m, evn_import_wo
     return there;
 }
 
-/* Where speed falls faster than any truck brakes the log is wrong, and no smoothing made it right. */
-static bool brakes_as_trucks_do(const desk *d, const evn_motion *m, evn_import_told *told, evn_report *report)
-{
-    size_t worst = 0;
-    for (size_t i = 0; i + 1 < m->count; i++) {
-        double braking = (m->speed_m_s[i] - m->speed_m_s[i + 1]) / (m->time_s[i + 1] - m->time_s[i]);
-        if (braking <= told->braking_most_m_s2)
-            continue;
-        told->braking_most_m_s2 = braking;
-        worst = i;
-    }
-    if (told->braking_most_m_s2 < EVN_BRAKING_MOST_M_S2)
-        return true;
-    size_t row = 0;
-    while (row + 1 < d->part.rows && d->part.column[EVN_LOG_TIME][row] < m->time_s[worst])
-        row++;
-    evn_say(report, EVN_FAULT_BRAKING_TOO_HARD, evn_log_row(&d->part, row, report), evn_nowhere,
-            "speed falls from %.4g to %.4g km/h in %.4g s near this row, smoothed already; expected braking below %g "
-            "m/s2; a loss of signal, which --speed-width-s, --from-s or --to-s may help over",
-            m->speed_m_s[worst] * 3.6, m->speed_m_s[worst + 1] * 3.6, m->time_s[worst + 1] - m->time_s[worst],
-            EVN_BRAKING_MOST_M_S2);
-    return false;
-}
-
 static void tell_motion(evn_import *im, const desk *d, const evn_motion *m)
 {
     evn_import_told *t = &im->told;
@@ -264,23 +240,32 @@ static bool put_grades(evn_import_cycle *c, const evn_elevation *p, evn_arena *a
     return true;
 }
 
-/* Of what the work changes by 1 % of all grades; half of the distance between the least and the most work. */
-static double grade_half_width(const desk *d, const made *of, const evn_import_told *told)
+/* Grades do not err by more in any sense: it is speed that smoothing changes. */
+#define HALF_WIDTH_MOST 0.5
+
+/*
+ * What the work changes by 1 % of all grades, and by that half of the distance between the least and the most work, and
+ * how far their middle lies from the work as made.
+ */
+static void tell_grade_factor(const desk *d, const made *of, evn_import_told *told)
 {
     const double STEP = 0.01;
     evn_elevation steeper = of->profile;
     evn_import_work work;
-    double *tangent = malloc((steeper.count + 1) * sizeof *tangent), width = (double)NAN;
+    double *tangent = malloc((steeper.count + 1) * sizeof *tangent), slope_kwh = 0;
     if (tangent && steeper.count > 0) {
         for (size_t i = 0; i < steeper.count; i++)
             tangent[i] = (1 + STEP) * of->profile.tangent[i];
         steeper.tangent = tangent;
         evn_work_of(&of->motion, &steeper, d->how, &work);
-        double slope_kwh = (work.traction_kwh - of->work.traction_kwh) / STEP;
-        width = slope_kwh > 0 ? (told->traction_most_kwh - told->traction_least_kwh) / 2 / slope_kwh : (double)NAN;
+        slope_kwh = (work.traction_kwh - of->work.traction_kwh) / STEP;
     }
     free(tangent);
-    return width;
+    double half_kwh = (told->traction_most_kwh - told->traction_least_kwh) / 2;
+    double off_kwh = (told->traction_most_kwh + told->traction_least_kwh) / 2 - of->work.traction_kwh;
+    bool moves = slope_kwh > 0 && half_kwh <= HALF_WIDTH_MOST * slope_kwh;
+    told->grade_factor_half_width = moves ? half_kwh / slope_kwh : (double)NAN;
+    told->grade_factor_offset = moves ? off_kwh / slope_kwh : (double)NAN;
 }
 
 static bool put_cycle(evn_import *im, const desk *d, const made *of)
@@ -333,7 +318,9 @@ static bool make(evn_import *im, desk *d, evn_report *report)
     tell_motion(im, d, &of.motion);
     tell_profile(im, d, &of.profile);
     if (!moved(im, report) || !evn_distances_agree(&d->part, &d->measured, &im->told, report) ||
-        !brakes_as_trucks_do(d, &of.motion, &im->told, report))
+        !evn_odometer_keeps_pace(&d->part, &of.motion, &im->told, report) ||
+        !evn_motion_is_a_trucks(&d->part, &of.motion, &im->told, report) ||
+        !evn_road_is_a_road(&d->part, &of.motion, &of.profile, &im->told, report))
         return false;
     evn_import_work *work = im->told.work;
     work[0] = of.work;
@@ -342,7 +329,7 @@ static bool make(evn_import *im, desk *d, evn_report *report)
         return no_memory(report);
     im->told.traction_least_kwh = fmin(work[0].traction_kwh, fmin(work[1].traction_kwh, work[2].traction_kwh));
     im->told.traction_most_kwh = fmax(work[0].traction_kwh, fmax(work[1].traction_kwh, work[2].traction_kwh));
-    im->told.grade_factor_half_width = grade_half_width(d, &of, &im->told);
+    tell_grade_factor(d, &of, &im->told);
     return true;
 }
 
@@ -375,6 +362,6 @@ bool evn_import_of_log(evn_import *im, const evn_log *log, const evn_import_how 
     im->told.mass_kg = how->mass_kg;
     im->told.rolling_resistance = how->rolling_resistance;
     im->told.drag_area_m2 = how->drag_area_m2;
-    return length_fits(&d.part, report) && evn_measured_find(&d.part, how, &d.measured, &im->told, im->arena, report) &&
-           make(im, &d, report);
+    return length_fits(&d.part, report) && evn_speeds_keep_their_unit(&d.part, how->gap_s, report) &&
+           evn_measured_find(&d.part, how, &d.measured, &im->told, im->arena, report) && make(im, &d, report);
 }

@@ -283,6 +283,21 @@ static bool sound(const desk *d, const evn_loss_told *t)
     return false;
 }
 
+/* Beyond that a part would lose what the table does not say; common practice, no source. */
+#define OFF_RMS_MOST 0.3
+
+static bool near_table(const desk *d, const evn_loss_told *t)
+{
+    if (t->off_rms <= OFF_RMS_MOST)
+        return true;
+    evn_say(d->report, EVN_FAULT_DISAGREES, evn_sheet_header(d->table, d->report), evn_nowhere,
+            "losses that the fitted part is off by %.0f %% of their mean; expected at most %.0f %%; a part loses a "
+            "share of "
+            "the load and a drag over speed, and this table holds other losses, or other columns than it says",
+            100 * t->off_rms, 100 * OFF_RMS_MOST);
+    return false;
+}
+
 static bool tell(const desk *d, const evn_loss_ask *ask, evn_loss_fit *out)
 {
     evn_loss_told *t = &out->told;
@@ -311,7 +326,7 @@ static bool tell(const desk *d, const evn_loss_ask *ask, evn_loss_fit *out)
     t->oil_degc = degc;
     t->drag_factor = factor;
     judge(d, t);
-    return sound(d, t);
+    return sound(d, t) && near_table(d, t);
 }
 
 static bool read_table(desk *d, const char *path, const evn_bytes *bytes, evn_arena *arena)

@@ -152,12 +152,42 @@ static bool apart(desk *d, const evn_row *row, evn_cell found, const double *axi
     return true;
 }
 
+/* "Nm" or "torque [Nm]": of torque -1, of speed 1, anything else 0. */
+static int of_axis(const char *begin, const char *end)
+{
+    evn_cell name, unit, whole = evn_cell_trimmed(begin, end, '\0');
+    evn_log_name_split(whole, &name, &unit);
+    unit = unit.length > 0 ? unit : whole;
+    bool speed = is_word(name, "speed") || evn_log_unit_of(EVN_DIMENSION_TURNING, unit);
+    bool torque = is_word(name, "torque") || evn_log_unit_of(EVN_DIMENSION_TORQUE, unit);
+    return speed - torque;
+}
+
+/* A corner of "down \\ across", or with " / ", says what the axes are; held against what was asked. */
+static bool corner_agrees(desk *d, evn_cell corner)
+{
+    const char *end = corner.at + corner.length, *bar = memchr(corner.at, '\\', corner.length);
+    for (const char *at = corner.at; !bar && at + 2 < end; at++)
+        bar = memcmp(at, " / ", 3) == 0 ? at + 1 : NULL;
+    int down = bar ? of_axis(corner.at, bar) : 0, across = bar ? of_axis(bar + 1, end) : 0;
+    int asked = d->means.speed_across ? 1 : -1;
+    if (across != -asked && down != asked)
+        return true;
+    char quoted[EVN_QUOTE_BYTES];
+    return say(d, &d->header, corner.at, EVN_FAULT_DISAGREES,
+               "%s in the corner, which says %s across; expected %s; --across and --down say what the axes are",
+               evn_quote(quoted, corner.at, corner.length), asked > 0 ? "torque" : "speed",
+               asked > 0 ? "speed" : "torque");
+}
+
 static bool take_axis(desk *d)
 {
     const char *at = d->header.begin;
     evn_cell found;
     if (!evn_row_cell(&d->header, d->separator, &at, &found)) /* the corner */
         return say(d, &d->header, found.at, EVN_FAULT_SYNTAX, "a quote that is not closed; expected its end");
+    if (!corner_agrees(d, found))
+        return false;
     while (at) {
         if (!evn_row_cell(&d->header, d->separator, &at, &found))
             return say(d, &d->header, found.at, EVN_FAULT_SYNTAX, "a quote that is not closed; expected its end");
@@ -384,6 +414,47 @@ static bool sheets_fit(const evn_matrix_sheet *sheet, size_t count, evn_report *
     return true;
 }
 
+/* Two sheets with the same values: one file given twice. */
+static bool sheets_differ(const evn_matrix *m, const evn_matrix_sheet *sheet, size_t count, evn_report *report)
+{
+    size_t each = count > 0 ? m->count / count : 0;
+    for (size_t k = 1; k < count && each * count == m->count; k++) { /* cells stand sheet by sheet, by place */
+        const evn_matrix_cell *one = &m->cell[(k - 1) * each], *two = &m->cell[k * each];
+        size_t same = 0;
+        while (same < each && one[same].speed_rpm == two[same].speed_rpm &&
+               one[same].torque_nm == two[same].torque_nm && one[same].value == two[same].value)
+            same++;
+        if (same < each)
+            continue;
+        evn_say(report, EVN_FAULT_DISAGREES, (evn_spot){evn_report_file(report, sheet[k].path), 0, 0}, evn_nowhere,
+                "the matrices of %.6g and %.6g hold the same values; expected a matrix of its own for each", one->sheet,
+                two->sheet);
+        return false;
+    }
+    return true;
+}
+
+/* What no drive of a truck is: a matrix read as something else than it is. Warned of. */
+static void doubt(const evn_matrix *m, const char *path, evn_report *report)
+{
+    const double BEST_LEAST = 0.5;
+    bool power = strcmp(m->told.value_column, "loss_w") == 0;
+    evn_spot file = {evn_report_file(report, path), 0, 0};
+    size_t beyond = 0;
+    for (size_t k = 0; k < m->count && power; k++)
+        beyond += m->cell[k].value > fabs(m->cell[k].speed_rpm * EVN_RAD_S_PER_RPM * m->cell[k].torque_nm);
+    if (strcmp(m->told.value_column, "efficiency") == 0 && m->told.value_most < BEST_LEAST)
+        evn_say(report, EVN_FAULT_UNUSUAL_VALUE, file, evn_nowhere,
+                "a best efficiency of %.3g %%; expected %g %% or more; losses are said as --values 'loss [kW]'",
+                100 * m->told.value_most, 100 * BEST_LEAST);
+    if (2 * beyond > m->count)
+        evn_say(
+            report, EVN_FAULT_UNUSUAL_VALUE, file, evn_nowhere,
+            "losses above the power of the shaft at %zu of %zu points; expected fewer than half; is the unit W, or are "
+            "they an efficiency?",
+            beyond, m->count);
+}
+
 bool evn_matrix_make(evn_matrix *m, const evn_matrix_sheet *sheet, size_t count, const evn_matrix_ask *ask,
                      evn_report *report)
 {
@@ -407,5 +478,8 @@ bool evn_matrix_make(evn_matrix *m, const evn_matrix_sheet *sheet, size_t count,
         return false;
     qsort(m->cell, m->count, sizeof *m->cell, by_place);
     sum_up(m);
+    if (!sheets_differ(m, sheet, count, report))
+        return false;
+    doubt(m, sheet[0].path, report);
     return true;
 }

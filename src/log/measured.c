@@ -90,10 +90,25 @@ static bool at_rest(const evn_log *log, const evn_geodesics *g, const evn_import
     return slow && (isnan(moved) ? v != NULL : fabs(moved) < STOOD_WITHIN_M);
 }
 
+/* Said once, not at each row. */
+static bool steps_too_long(const evn_log *log, const evn_import_how *how, const evn_import_told *told,
+                           evn_report *report)
+{
+    evn_say(report, EVN_FAULT_DISAGREES, evn_log_row(log, 0, report), evn_nowhere,
+            "rows mostly %.6g s apart from here on; expected at most %.6g s%s; --bridge-s bridges longer gaps by a "
+            "straight "
+            "line",
+            told->step_s, how->bridge_s,
+            told->step_s >= 100 && told->step_s <= 60000 ? "; is the unit of time ms?" : "");
+    return false;
+}
+
 static bool gaps_allowed(const evn_log *log, const evn_geodesics *g, const evn_import_how *how, const taken *t,
                          evn_import_told *told, evn_report *report)
 {
     bool allowed = true;
+    if (told->step_s > how->bridge_s && told->step_s > how->gap_s)
+        return steps_too_long(log, how, told, report);
     for (size_t i = 0; i + 1 < t->points.count; i++) {
         double step = t->points.x[i + 1] - t->points.x[i];
         told->longest_gap_s = fmax(told->longest_gap_s, step);
@@ -176,7 +191,8 @@ static bool enough(const evn_log *log, const taken *t, evn_report *report)
     if (t->points.count >= 3)
         return true;
     evn_say(report, EVN_FAULT_DISAGREES, (evn_spot){evn_report_file(report, log->file), 0, 0}, evn_nowhere,
-            "%zu rows with time and what tells the speed; expected 3 at least", t->points.count);
+            "%zu row%s with a time of its own and what tells the speed; expected 3 at least", t->points.count,
+            t->points.count == 1 ? "" : "s");
     return false;
 }
 

@@ -10,6 +10,10 @@
 #define ROLL_M_S2 1.0
 /* Further off the smoothed curve than that, at least, a value stands off. */
 #define SPEED_OFF_LEAST_M_S 3.0
+/* Rows of so long, and four at most, are looked at on both sides of a speed; what a truck may do within is no spike. */
+#define SPIKE_REACH_S 2.0
+#define SPIKE_REACH_MOST 4.0
+#define CHANGE_M_S2 2.0
 #define PLACE_OFF_LEAST_M 20.0
 #define THIN_PER_WIDTH 0.01
 #define METRES_PER_DEGREE 111000.0 /* near enough for what stands off */
@@ -35,6 +39,16 @@ static bool room_for(size_t count, double **one, double **two, evn_arena *arena)
     return *one && *two;
 }
 
+static size_t spike_reach(const evn_measured *m)
+{
+    return m->step_s > 0 ? (size_t)fmin(fmax(floor(SPIKE_REACH_S / m->step_s), 1), SPIKE_REACH_MOST) : 1;
+}
+
+static double speed_off_least(const evn_measured *m)
+{
+    return fmax(SPEED_OFF_LEAST_M_S, CHANGE_M_S2 * (double)spike_reach(m) * m->step_s);
+}
+
 static bool by_speed(evn_measured *m, double width, evn_points *speed, evn_arena *arena)
 {
     double *slope, *value, scatter;
@@ -44,10 +58,10 @@ static bool by_speed(evn_measured *m, double width, evn_points *speed, evn_arena
         return false;
     memcpy(clean.x, m->value.x, clean.count * sizeof *clean.x);
     memcpy(clean.y, m->value.y, clean.count * sizeof *clean.y);
-    if (!evn_points_despike(&clean, SPEED_OFF_LEAST_M_S, &spikes) ||
+    if (!evn_points_despike(&clean, spike_reach(m), speed_off_least(m), &spikes) ||
         !evn_points_thin(&clean, width * THIN_PER_WIDTH, speed, arena) ||
         !room_for(speed->count, &value, &slope, arena) ||
-        !evn_spline_robust(speed, width, SPEED_OFF_LEAST_M_S, value, slope, &m->off, &scatter))
+        !evn_spline_robust(speed, width, speed_off_least(m), value, slope, &m->off, &scatter))
         return false;
     m->off += spikes;
     speed->y = value;

@@ -106,22 +106,105 @@ static bool few(const evn_points *p, double *value, double *slope)
     return true;
 }
 
+static bool make_bands(bands *m, size_t points, evn_arena *arena)
+{
+    size_t n = points - 2;
+    double *room = arena ? evn_arena_take(arena, 4 * n * sizeof *room) : NULL;
+    *m = (bands){room, room + (room ? n : 0), room + (room ? 2 * n : 0), room + (room ? 3 * n : 0), n};
+    return room;
+}
+
+static double lambda_of(double width) { return pow(width / (2 * EVN_PI), 4); }
+
 bool evn_spline_smooth(const evn_points *p, double width, double *value, double *slope)
 {
     if (few(p, value, slope))
         return true;
-    size_t n = p->count - 2;
     evn_arena *own = evn_arena_new();
-    double *room = own ? evn_arena_take(own, 4 * n * sizeof *room) : NULL;
-    if (!room)
-        return false;
-    bands m = {room, room + n, room + 2 * n, room + 3 * n, n};
-    double lambda = pow(width / (2 * EVN_PI), 4);
-    put_bands(p, lambda, &m);
-    solve(&m);
-    put_curve(p, lambda, &m, value, slope);
-    evn_arena_free(own);
-    return true;
+    bands m;
+    bool there = make_bands(&m, p->count, own);
+    if (there) {
+        double lambda = lambda_of(width);
+        put_bands(p, lambda, &m);
+        solve(&m);
+        put_curve(p, lambda, &m, value, slope);
+    }
+    if (own)
+        evn_arena_free(own);
+    return there;
+}
+
+/* ------------------------------------------------------------------------------------------------ cross validation */
+
+/*
+ * Sum over all points of 1 less the weight of each in its own value. Of the inverse of the matrix that was factored
+ * only the diagonal and two bands are needed, from the last row up.
+ */
+static double free_points(const evn_points *p, const bands *m)
+{
+    double sum = 0, here[3] = {0}, next[3] = {0}; /* of rows of the inverse: diagonal, next, next but one */
+    for (size_t j = m->count; j-- > 0;) {
+        double e = j + 1 < m->count ? m->e[j] : 0, f = j + 2 < m->count ? m->f[j] : 0;
+        double after = next[0];
+        memcpy(next, here, sizeof next);
+        here[1] = -e * next[0] - f * next[1];
+        here[2] = -e * next[1] - f * after;
+        here[0] = 1 / m->d[j] - e * here[1] - f * here[2];
+        double along = (p->x[j + 2] - p->x[j]) / 3, beside = j + 1 < m->count ? step_at(p, j + 1) / 6 : 0;
+        sum += 1 - along * here[0] - 2 * beside * here[1];
+    }
+    return sum;
+}
+
+typedef struct trial {
+    bands m;
+    double *value, *slope;
+} trial;
+
+static double validation_at(const evn_points *p, double width, trial *t)
+{
+    double lambda = lambda_of(width), squares = 0;
+    put_bands(p, lambda, &t->m);
+    solve(&t->m);
+    put_curve(p, lambda, &t->m, t->value, t->slope);
+    for (size_t i = 0; i < p->count; i++)
+        squares += share_of(p, i) * (p->y[i] - t->value[i]) * (p->y[i] - t->value[i]);
+    double share = free_points(p, &t->m) / (double)p->count;
+    return squares / (p->x[p->count - 1] - p->x[0]) / (share * share);
+}
+
+/* The least of a parabola through three evenly placed values, as a part of their distance from the middle one. */
+static double vertex(const double v[3])
+{
+    double bent = v[0] - 2 * v[1] + v[2];
+    return bent > 0 ? fmin(fmax((v[0] - v[2]) / 2 / bent, -0.5), 0.5) : 0;
+}
+
+bool evn_spline_width_by_validation(const evn_points *p, double least, double most, double *width)
+{
+    enum { WIDTHS = 12 };
+    *width = least;
+    if (p->count <= 3)
+        return true;
+    evn_arena *own = evn_arena_new();
+    trial t;
+    bool there = make_bands(&t.m, p->count, own);
+    t.value = there ? evn_arena_take(own, p->count * sizeof *t.value) : NULL;
+    t.slope = there ? evn_arena_take(own, p->count * sizeof *t.slope) : NULL;
+    there = t.value && t.slope;
+    double found[WIDTHS], factor = pow(most / least, 1.0 / (WIDTHS - 1));
+    int best = 0;
+    for (int k = 0; there && k < WIDTHS; k++) {
+        found[k] = validation_at(p, least * pow(factor, k), &t);
+        best = found[k] < found[best] ? k : best;
+    }
+    if (there) {
+        bool inside = best > 0 && best + 1 < WIDTHS;
+        *width = least * pow(factor, best + (inside ? vertex(&found[best - 1]) : 0));
+    }
+    if (own)
+        evn_arena_free(own);
+    return there;
 }
 
 /* ------------------------------------------------------------------------------------------------ points that stand
@@ -208,16 +291,18 @@ bool evn_spline_robust(evn_points *p, double width, double off_least, double *va
 
 /* ------------------------------------------------------------------------------------------------ points */
 
-enum { AROUND = 9 };
+enum { REACH_MOST = 4 };
 
-/* Of the nine around a point, fewer at the ends. */
-static double median_around(const evn_points *p, size_t i)
+/*
+ * Of the points around one, as many on both sides: fewer at the ends, where points of one side alone would set a ramp's
+ * last point against its middle.
+ */
+static double median_around(const evn_points *p, size_t i, size_t reach)
 {
-    double near[AROUND];
-    size_t first = i > AROUND / 2 ? i - AROUND / 2 : 0, last = first + AROUND < p->count ? first + AROUND : p->count;
-    first = last > AROUND ? last - AROUND : 0;
+    double near[2 * REACH_MOST + 1];
+    size_t behind = i < reach ? i : reach, ahead = p->count - 1 - i, side = behind < ahead ? behind : ahead;
     size_t count = 0;
-    for (size_t k = first; k < last; k++) {
+    for (size_t k = i - side; k <= i + side; k++) {
         size_t at = count++;
         for (; at > 0 && near[at - 1] > p->y[k]; at--)
             near[at] = near[at - 1];
@@ -226,7 +311,7 @@ static double median_around(const evn_points *p, size_t i)
     return near[count / 2];
 }
 
-bool evn_points_despike(evn_points *p, double off_least, size_t *off)
+bool evn_points_despike(evn_points *p, size_t reach, double off_least, size_t *off)
 {
     evn_arena *own = evn_arena_new();
     double *middle = own ? evn_arena_take(own, (p->count + 1) * sizeof *middle) : NULL;
@@ -235,7 +320,7 @@ bool evn_points_despike(evn_points *p, double off_least, size_t *off)
     *off = 0;
     if (there) {
         for (size_t i = 0; i < p->count; i++)
-            middle[i] = median_around(p, i);
+            middle[i] = median_around(p, i, reach < REACH_MOST ? reach : REACH_MOST);
         *off = leave_out(p, middle, fmax(5 * scatter_of(p, middle, room), off_least));
     }
     if (own)
@@ -308,12 +393,6 @@ double evn_spline_width_for_slope(double scatter, double apart, double slope_sca
 {
     double share = scatter / slope_scatter;
     return 2 * EVN_PI * cbrt(share * share * apart / ROOT_8_2);
-}
-
-double evn_spline_width_for_value(double scatter, double apart, double value_scatter)
-{
-    double share = scatter / value_scatter;
-    return 2 * EVN_PI * share * share * apart * 3 / ROOT_8_2;
 }
 
 double evn_spline_width_for_bend(double scatter, double apart, double bend_scatter)

@@ -27,10 +27,12 @@ bool evn_spline_robust(evn_points *, double width, double off_least, double *val
                        double *scatter);
 
 /*
- * Leaves out single points that stand off the median of the nine around them by more than five times the scatter of
- * all, and `off_least`; *off counts them. Before points are made one, which would hide such a point among others.
+ * Leaves out single points that stand off the median of those around them by more than five times the scatter of all,
+ * and `off_least`; *off counts them. Around: `reach` on both sides, 1 to 4, as many on one as on the other, and so
+ * fewer at the ends; the first and last point stay. Before points are made one, which would hide such a point among
+ * others.
  */
-bool evn_points_despike(evn_points *, double off_least, size_t *off);
+bool evn_points_despike(evn_points *, size_t reach, double off_least, size_t *off);
 
 /* Points nearer to each other than `apart` are made one, in the middle of theirs; `apart` 0: only the same x. */
 bool evn_points_thin(const evn_points *, double apart, evn_points *out, evn_arena *);
@@ -41,10 +43,18 @@ bool evn_points_thin(const evn_points *, double apart, evn_points *out, evn_aren
  */
 bool evn_points_bridge(const evn_points *, double gap, double apart, evn_points *out, size_t *bridged, evn_arena *);
 
+/*
+ * The width within those bounds for which the sum of what noise leaves and of what smoothing takes away is estimated
+ * least, by generalized cross validation: mean square of residuals over the square of the mean of 1 less each point's
+ * weight in its own value (Craven and Wahba, Smoothing noisy data with spline functions, Numerische Mathematik 31,
+ * 1979; the sum of weights from the bands of the inverse: Hutchinson and de Hoog, Numerische Mathematik 47, 1985; both
+ * from memory). Noise of neighbouring points must not be alike. False: memory is out.
+ */
+bool evn_spline_width_by_validation(const evn_points *, double least, double most, double *width);
+
 /* The width by which white noise of that scatter, one value every `apart`, leaves so much scatter in the slope. */
 double evn_spline_width_for_slope(double scatter, double apart, double slope_scatter);
-/* The same for the value, and for the second derivative. */
-double evn_spline_width_for_value(double scatter, double apart, double value_scatter);
+/* The same for the second derivative. */
 double evn_spline_width_for_bend(double scatter, double apart, double bend_scatter);
 
 /* Scatter of white noise upon a smooth curve, by second differences of evenly placed points (their median). */

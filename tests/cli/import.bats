@@ -142,6 +142,21 @@ setup() {
     printf 'x,1000,2000\n100,1\n' >d.csv
     run -2 "$EVENER" matrix d.csv t.csv --values 'loss [W]' --separator comma
     [[ $output == *"d.csv:2:1: error: a row of 2 cells; expected 3"* ]]
+    run -2 "$EVENER" matrix a.csv t.csv --values 'efficiency [%]' --at 600 --with 750=a.csv
+    [[ $output == *"the matrices of 600 and 750 hold the same values"* ]]
+    printf 'Nm \\ 1/min,1000,2000\n100,80,90\n200,85,95\n' >e.csv
+    run -2 "$EVENER" matrix e.csv t.csv --values 'efficiency [%]' --across 'torque [Nm]' --down 'speed [rpm]'
+    [[ $output == *"e.csv:1:1: error: 'Nm "*"in the corner, which says speed across; expected torque"* ]]
+    "$EVENER" matrix e.csv right.csv --values 'efficiency [%]' >/dev/null
+    run -0 "$EVENER" matrix e.csv doubted.csv --values 'loss [kW]'
+    [[ $output == *"losses above the power of the shaft at 4 of 4 points"* ]]
+    printf 'x,1000,2000\n100,2,3\n200,4,5\n' >f.csv
+    run -0 "$EVENER" matrix f.csv low.csv --values 'efficiency [%]'
+    [[ $output == *"a best efficiency of 5 %"* ]]
+    printf 'x,1000,2000\n0.1,80,90\n0.2,85,95\n' >k.csv
+    "$EVENER" matrix k.csv k-map.csv --values 'efficiency [%]' --down 'torque [kNm]' >/dev/null
+    "$EVENER" matrix a.csv a-map.csv --values 'efficiency [%]' >/dev/null
+    cmp k-map.csv a-map.csv
     run -2 "$EVENER" matrix a.csv t.csv --values 'loss [furlong]'
     [[ $output == *"expected efficiency [%], efficiency [1], loss [W]"* ]]
     run -2 "$EVENER" matrix a.csv t.csv
@@ -177,6 +192,10 @@ by_law() {
 @test "losses that follow no such law are told to be off it, and tables that do not fit are refused" {
     by_law wheel | awk -F, 'NR == 1 { print; next } { printf "%s,%s,%s,%.6g\n", $1, $2, $3, $4 * (1 + $2 / 500) }' >bent.csv
     "$EVENER" losses bent.csv bent.yaml --ratio 4 --json | jq -e '.off.rms_of_mean_loss > 0.05'
+    awk -F, 'NR == 1 { print; next } { printf "%s,%s,%s,%.6g\n", $1, $2, $3, NR % 2 ? 3 * $4 : $4 / 3 }' bent.csv >far.csv
+    run -2 "$EVENER" losses far.csv far.yaml --ratio 4
+    [[ $output == *"far.csv:1:1: error: losses that the fitted part is off by"* ]]
+    [ ! -e far.yaml ]
     printf 'speed_rpm,torque_nm,lost_nm\n1,2,3\n' >a.csv
     run -2 "$EVENER" losses a.csv part.yaml --ratio 4
     [[ $output == *"a.csv:1:1: error: column 'lost_nm' in a table of losses"*"nearest is 'loss_nm'"* ]]

@@ -124,7 +124,8 @@ START_TEST(noise_leaves_as_much_as_the_width_was_chosen_for)
         y[i] = sqrt(-2 * log(uniform())) * cos(TAU * uniform());
     }
     const evn_points noise = {x, y, POINTS};
-    ck_assert(evn_spline_smooth(&noise, evn_spline_width_for_value(1, 0.1, 0.15), value, slope));
+    double halved = TAU * 3 * 0.1 / (8 * sqrt(2.0)) / (0.15 * 0.15); /* that leaves 0.15 of values */
+    ck_assert(evn_spline_smooth(&noise, halved, value, slope));
     check_value(&left, root_mean(value), RELATIVE, 0.15, 0.1, "1", "scatter of values that is left of noise of 1");
     ck_assert(evn_spline_smooth(&noise, evn_spline_width_for_slope(1, 0.1, 0.2), value, slope));
     check_value(&left, root_mean(slope), RELATIVE, 0.2, 0.1, "1/m", "scatter of slopes that is left of noise of 1");
@@ -136,6 +137,48 @@ START_TEST(noise_leaves_as_much_as_the_width_was_chosen_for)
     double found;
     ck_assert(evn_points_noise(&noise, &found));
     check_value(&left, found, RELATIVE, 1, 0.03, "1", "scatter of noise of 1 by second differences");
+}
+END_TEST
+
+/* Cross validation by its definition: each point's weight in its own value by smoothing that point alone. */
+static double validated(const evn_points *p, double width)
+{
+    enum { MOST = 64 };
+    double unit[MOST], smooth[MOST], none[MOST], squares = 0, freedom = 0;
+    ck_assert_uint_le(p->count, MOST);
+    for (size_t i = 0; i < p->count; i++) {
+        memset(unit, 0, sizeof unit);
+        unit[i] = 1;
+        ck_assert(evn_spline_smooth(&(evn_points){p->x, unit, p->count}, width, smooth, none));
+        freedom += 1 - smooth[i];
+    }
+    ck_assert(evn_spline_smooth(p, width, smooth, none));
+    for (size_t i = 0; i < p->count; i++) {
+        double left = i == 0 ? p->x[0] : p->x[i - 1], right = i + 1 == p->count ? p->x[i] : p->x[i + 1];
+        squares += (right - left) / 2 * pow(p->y[i] - smooth[i], 2);
+    }
+    return squares / (freedom * freedom);
+}
+
+START_TEST(the_width_by_cross_validation_is_least_by_its_definition)
+{
+    static const published craven = {
+        "Craven and Wahba, Smoothing noisy data with spline functions, 1979: the score by its "
+        "definition, weights point by point",
+        FROM_MEMORY};
+    enum { FEW = 60 };
+    for (size_t i = 0; i < FEW; i++) {
+        x[i] = (double)i + 0.4 * uniform();
+        y[i] = 5 * sin(TAU * x[i] / 30) + sqrt(-2 * log(uniform())) * cos(TAU * uniform());
+    }
+    const evn_points p = {x, y, FEW};
+    double width, best = 4;
+    ck_assert(evn_spline_width_by_validation(&p, 4, 60, &width));
+    for (double w = 4; w <= 60; w *= 1.02)
+        best = validated(&p, w) < validated(&p, best) ? w : best;
+    ck_assert_double_gt(best, 4.1);
+    ck_assert_double_lt(best, 59);
+    check_value(&craven, width, RELATIVE, best, 0.08, "m", "width of the least score");
 }
 END_TEST
 
@@ -166,6 +209,7 @@ int main(void)
     tcase_add_test(tests, along_equator_and_meridian);
     tcase_add_test(tests, waves_pass_a_smoothing_spline);
     tcase_add_test(tests, noise_leaves_as_much_as_the_width_was_chosen_for);
+    tcase_add_test(tests, the_width_by_cross_validation_is_least_by_its_definition);
     tcase_add_test(tests, straight_lines_are_not_changed);
     suite_add_tcase(suite, tests);
     SRunner *runner = srunner_create(suite);

@@ -26,6 +26,8 @@ static bool put_answer(json_t *to, const evn_import_told *t)
                            {"answer.standing_s", t->stopped_s},
                            {"answer.climb_m", climb},
                            {"answer.descent_m", descent},
+                           {"answer.steepest_grade_ratio", t->steepest_ratio},
+                           {"answer.steepest_place_m", t->steepest_place_m},
                            {"answer.climb_in_log_m", t->climb_before_m},
                            {"answer.distance_by_positions_m", t->ground_distance_m},
                            {"answer.distance_by_odometer_m", t->place_distance_m}};
@@ -59,7 +61,8 @@ static bool put_smoothing(json_t *to, const evn_import_told *t)
                            {"smoothing.drag_area_m2", t->drag_area_m2},
                            {"smoothing.traction_least_kwh", t->traction_least_kwh},
                            {"smoothing.traction_most_kwh", t->traction_most_kwh},
-                           {"smoothing.grade_factor_half_width", t->grade_factor_half_width}};
+                           {"smoothing.grade_factor_half_width", t->grade_factor_half_width},
+                           {"smoothing.grade_factor_offset", t->grade_factor_offset}};
     bool made = put_numbers(to, rows, sizeof rows / sizeof *rows);
     for (size_t k = 0; k < 3; k++) {
         evn_import_work w = t->work[k];

@@ -37,6 +37,13 @@ static void repair(desk *d, const char *label, size_t count, const char *help)
         row(d, label, (double)count, 0, "", help);
 }
 
+static void steepest_row(desk *d)
+{
+    char where[CELL];
+    snprintf(where, sizeof where, "at %.2f km, after smoothing", d->told->steepest_place_m / 1e3);
+    row(d, "steepest grade", 100 * d->told->steepest_ratio, 1, "%", where);
+}
+
 static void add_cycle(desk *d)
 {
     const evn_import_told *t = d->told;
@@ -50,6 +57,7 @@ static void add_cycle(desk *d)
     row(d, "climb in the log", t->climb_before_m, 0, "m", "all rises from row to row, noise with them");
     row(d, "climb", t->grade_from ? t->climb_m : (double)NAN, 0, "m", "after smoothing");
     row(d, "descent", t->grade_from ? t->descent_m : (double)NAN, 0, "m", "after smoothing");
+    steepest_row(d);
 }
 
 static void add_widths(desk *d)
@@ -111,12 +119,17 @@ static bool put_smoothing(const evn_import_told *t, FILE *to, size_t width)
                          "the widths, %+.1f to %+.1f %%.",
                          evn_import_truck(truck, t), middle, t->traction_least_kwh, t->traction_most_kwh,
                          100 * (t->traction_least_kwh / middle - 1), 100 * (t->traction_most_kwh / middle - 1));
+    if (made && t->grade_from && isnan(t->grade_factor_half_width))
+        return evn_put_sentence(
+            to, width, "",
+            "That is more than grades could err by: it is speed that smoothing changes, and nothing of "
+            "it can go into what errs in comparisons. --speed-width-s smooths speed more.");
     return made &&
            (isnan(t->grade_factor_half_width) ||
             evn_put_sentence(to, width, "",
-                             "Grades that err by %.1f %% move it as far: the cycle's road.grade_factor, for what "
-                             "errs in comparisons.",
-                             100 * t->grade_factor_half_width));
+                             "Grades that err by %.1f %% about %+.1f %% move it as far: the cycle's road.grade_factor, "
+                             "for what errs in comparisons.",
+                             100 * t->grade_factor_half_width, 100 * t->grade_factor_offset));
 }
 
 static bool put_written(const evn_import_story *s, FILE *to, size_t width)

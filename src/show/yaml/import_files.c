@@ -22,10 +22,11 @@ static void put_comment(const evn_import_story *s, FILE *to)
     if (!isnan(t->grade_factor_half_width)) {
         snprintf(
             words, sizeof words,
-            "Grades that err by %.1f %% move it as far. In a lineup, or a file for compare --uncertain: uncertain: "
-            "{smoothing: {of: [cycle.road.grade_factor], relative: %.3g}}",
-            100 * t->grade_factor_half_width, t->grade_factor_half_width);
+            "Grades that err by %.1f %% about %+.1f %% move it as far. In a lineup, or a file for compare --uncertain:",
+            100 * t->grade_factor_half_width, 100 * t->grade_factor_offset);
         evn_put_paragraph_within(to, 100, 0, "# ", words);
+        fprintf(to, "# uncertain: {smoothing: {of: [cycle.road.grade_factor], relative: %.3g, offset: %.3g}}\n",
+                t->grade_factor_half_width, t->grade_factor_offset);
     }
     if (evn_import_cycle_of(s->import)->over == EVN_OVER_PLACE)
         evn_put_paragraph_within(to, 100, 0, "# ",
