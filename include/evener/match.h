@@ -83,11 +83,13 @@ EVN_API bool evn_match_energy_of(const evn_match *, evn_match_energy *out);
 typedef struct evn_match_found {
     evn_match_parameter parameter;
     evn_quantity what;
-    double stated;           /* of the truck's file and the load case */
-    double value, low, high; /* that explain the log best, with the interval of 95 % */
-    double alone_share;      /* of the squares of blocks' differences that it explains if nothing else is changed */
-    bool differs;            /* what is stated lies outside the interval */
-    bool not_told_apart;     /* from one of the others; or the log says next to nothing about it */
+    double stated; /* of the truck's file and the load case */
+    /* That explain the log best, with the interval of 95 %: within bounds that no truck goes beyond (MATCH.md). */
+    double value, low, high;
+    double alone_share;  /* of the squares of blocks' differences that it explains if nothing else is changed */
+    bool differs;        /* what is stated lies outside the interval */
+    bool not_told_apart; /* from one of the others; or the log says next to nothing about it */
+    bool at_bound;       /* the value is a bound: the log asks for one that no truck has */
 } evn_match_found;
 EVN_API bool evn_match_found_at(const evn_match *, size_t index, evn_match_found *out);
 
@@ -98,7 +100,7 @@ EVN_API double evn_match_correlation(const evn_match *, size_t one, size_t other
 typedef struct evn_match_explained {
     bool asked, found;
     const char *why_not; /* asked and not found; NULL else */
-    double share;        /* of the squares of blocks' differences that is explained; 0 to 1 */
+    double share;        /* of the squares of blocks' differences that is explained; above 0, to 1 */
     double condition;    /* of the parameters: 1 is best; some ten and more, and some cannot be told apart */
     bool by_scatter;     /* intervals tell the scatter between parts of the log; else the noise of blocks alone */
     size_t runs;         /* that were driven for it */

@@ -276,15 +276,17 @@ bool evn_match_found_at(const evn_match *m, size_t index, evn_match_found *out)
         return false;
     const evn_match_fit *f = &m->fit;
     double value = f->value[index], half = f->half[index];
+    evn_match_bounds bounds = evn_match_bounds_of(f->parameter[index], m->rig);
     *out = (evn_match_found){.parameter = f->parameter[index],
                              .what = evn_match_quantities[f->parameter[index]],
                              .stated = f->stated[index],
                              .value = value,
-                             .low = value - half,
-                             .high = value + half,
+                             .low = fmax(value - half, fmin(bounds.least, value)),
+                             .high = fmin(value + half, fmax(bounds.most, value)),
                              .alone_share = f->alone_share[index],
                              .differs = fabs(f->stated[index] - value) > half,
-                             .not_told_apart = is_vague(f, index, m->rig)};
+                             .not_told_apart = is_vague(f, index, m->rig),
+                             .at_bound = f->at_bound[index]};
     for (size_t j = 0; j < f->count; j++)
         if (j != index && fabs(f->correlation[index][j]) > EVN_MATCH_APART_MOST)
             out->not_told_apart = true;

@@ -80,6 +80,11 @@ double evn_modelled_when(const evn_modelled *, double place_m, double rested_s, 
 double evn_match_stated(evn_match_parameter, const evn_rig *);
 /* How far each is moved to see what it does. */
 double evn_match_step(evn_match_parameter, const evn_rig *);
+/* Between which it is looked for, in its unit. */
+typedef struct evn_match_bounds {
+    double least, most;
+} evn_match_bounds;
+evn_match_bounds evn_match_bounds_of(evn_match_parameter, const evn_rig *);
 extern const evn_quantity evn_match_quantities[EVN_MATCH_PARAMETERS];
 extern const char *const evn_match_words[EVN_MATCH_PARAMETERS];
 
@@ -142,6 +147,7 @@ typedef struct evn_match_fit {
     bool found, by_scatter;
     const char *why_not;
     double stated[EVN_MATCH_PARAMETERS], value[EVN_MATCH_PARAMETERS], half[EVN_MATCH_PARAMETERS];
+    bool at_bound[EVN_MATCH_PARAMETERS];
     double alone_share[EVN_MATCH_PARAMETERS];
     double correlation[EVN_MATCH_PARAMETERS][EVN_MATCH_PARAMETERS];
     double share, condition;

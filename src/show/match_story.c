@@ -74,7 +74,7 @@ static void put_explained(const evn_match *m, FILE *to, const evn_look *look)
     if (!x.asked)
         return;
     if (!x.found) {
-        fprintf(to, "What would explain the difference was not found: %s.\n", x.why_not);
+        fprintf(to, "Nothing was found that explains the difference: %s.\n", x.why_not);
         return;
     }
     fprintf(to, "%s %% of the squares of the differences of blocks are explained by ",
@@ -86,6 +86,17 @@ static void put_explained(const evn_match *m, FILE *to, const evn_look *look)
     fprintf(to, ". With that the run takes %s %% %s than the log tells.\n",
             figure(left, look, 1, fabs(100 * (e.fitted_kwh / e.log_kwh - 1))),
             e.fitted_kwh < e.log_kwh ? "less" : "more");
+}
+
+static void put_bounds(const evn_match *m, FILE *to)
+{
+    evn_match_found f;
+    for (size_t k = 0; evn_match_found_at(m, k, &f); k++)
+        if (f.at_bound)
+            fprintf(to,
+                    "The value of %s is the last that a truck can have, and the log asks for more: something else is "
+                    "the matter, or the log is not of this truck.\n",
+                    f.what.label);
 }
 
 static void put_apart(const evn_match *m, FILE *to)
@@ -129,6 +140,7 @@ static void put_answer(const evn_match_story *s, FILE *to, const evn_look *look)
 {
     put_energy(s->match, s->truck, to, look);
     put_explained(s->match, to, look);
+    put_bounds(s->match, to);
     put_apart(s->match, to);
     put_motor_speed(s->match, to, look);
 }

@@ -54,6 +54,21 @@ refused() {
     [[ $stderr == *"did you mean 'drag_area'?"* ]]
 }
 
+@test "values stay within what a truck can have, a bound is told, and no round is kept that is worse" {
+    # 30 kW less in each row: more than the auxiliaries take.
+    awk -F, -v OFS=, '/^[0-9]/ { $4 -= 30 } { print }' "$log" >less.csv
+    match less.csv --explain auxiliaries --json >less.json
+    jq -e '.explained.parameters[0] | .value == 0 and .low_95 >= 0 and .at_bound' less.json
+    match less.csv --explain auxiliaries | tr '\n' ' ' | grep -q "the last that a truck can have"
+    # Two that hardly anything tells apart: what is told is better than what is stated, or nothing is told.
+    match less.csv --explain headwind,drag_area --json >pair.json
+    jq -e '.explained | if .found then .share > 0 else .parameters == [] and .why_not != null end' pair.json
+    jq -e '[.explained.parameters[] | select(.key == "drag_area_m2") | .value] | all(. >= 1 and . <= 20)' pair.json
+    jq -e '[.explained.parameters[] | select(.key == "headwind_m_s") | .value] | all(. >= -20 and . <= 20)' pair.json
+    # Nor is the truck lighter than without its payload.
+    match less.csv --explain mass --json | jq -e '.explained.parameters[0] | .value >= .low_95 and .low_95 > 5000'
+}
+
 @test "a log of the charge alone is held against the charge" {
     cut -d, -f1-3,5 "$log" | sed 's/^#.*/# invented/' >charge.csv
     match charge.csv --json >found.json

@@ -87,7 +87,8 @@ static json_t *found_json(const evn_match *m, size_t index, const evn_match_foun
         evn_json_put(at, "high_95", evn_json_real(f->high)) &&
         evn_json_put(at, "alone_share", evn_json_real(f->alone_share)) &&
         evn_json_put(at, "differs", json_boolean(f->differs)) &&
-        evn_json_put(at, "told_apart", json_boolean(!f->not_told_apart));
+        evn_json_put(at, "told_apart", json_boolean(!f->not_told_apart)) &&
+        evn_json_put(at, "at_bound", json_boolean(f->at_bound));
     for (size_t j = 0; made && evn_match_found_at(m, j, &other); j++)
         made = j == index || evn_json_put(together, other.what.key, evn_json_real(evn_match_correlation(m, index, j)));
     made = made && json_object_set(at, "correlation", together) == 0;

@@ -61,9 +61,10 @@ static void put_found(FILE *to, const evn_match_found *f)
     fputs("</td>", to);
     put_cell(to, 0, 100 * f->alone_share);
     fprintf(to, "<td class=\"words\">%s</td></tr>\n",
-            f->not_told_apart ? "cannot be told apart"
-            : f->differs      ? "differs"
-                              : "may be as stated");
+            f->at_bound         ? "at its bound"
+            : f->not_told_apart ? "cannot be told apart"
+            : f->differs        ? "differs"
+                                : "may be as stated");
 }
 
 static void put_explained(FILE *to, const evn_match *m)
