@@ -88,7 +88,7 @@ static void add_up(const search *s, evn_normal part[EVN_MATCH_PARTS], evn_normal
     for (size_t b = 0; b < s->blocks->count; b++) {
         const double *row = &s->derivative[b * EVN_MATCH_PARAMETERS];
         double residual = (s->blocks->log_j[b] - s->run_j[b]) / J_PER_KJ;
-        if (s->blocks->parts > 0)
+        if (s->blocks->parts > 0 && !s->blocks->lost[b])
             evn_normal_add(&part[evn_match_part(s->blocks, b)], s->fit->count, row, residual);
         evn_normal_add(all, s->fit->count, row, residual);
     }
@@ -105,7 +105,7 @@ static void put_intervals(const search *s, const evn_normal *part, double invers
 {
     evn_match_fit *f = s->fit;
     double scatter[EVN_NORMAL_MOST][EVN_NORMAL_MOST];
-    size_t free_rows = s->blocks->count - f->count;
+    size_t free_rows = s->blocks->held - f->count;
     double variance = squares(s, s->run_j) / (double)free_rows;
     f->by_scatter = evn_normal_jackknife(part, s->blocks->parts, f->count, scatter);
     for (size_t i = 0; i < f->count; i++) {
@@ -254,7 +254,7 @@ bool evn_match_explain(evn_match_drive *drive, const evn_match_blocks *blocks, c
             put_bounds(&s, fit->count, (evn_match_parameter)k);
             fit->parameter[fit->count++] = (evn_match_parameter)k;
         }
-    if (blocks->count < 2 * fit->count + 1) {
+    if (blocks->held < 2 * fit->count + 1) {
         fit->why_not = "the log is too short: it has fewer blocks than it takes to tell parameters from each other";
         return true;
     }

@@ -51,6 +51,12 @@ static void put_energy(const evn_match *m, const char *truck, FILE *to, const ev
         fputs("; the log is too short for an interval.\n", to);
     else
         fprintf(to, " (%s to %s %%).\n", figure(low, look, 1, e.low_percent), figure(high, look, 1, e.high_percent));
+    if (e.blocks_lost > 0)
+        fprintf(
+            to,
+            "In %zu blocks of %g s the log does not tell all of its power: they are left out of both energies, and of "
+            "what explains them.\n",
+            e.blocks_lost, e.block_s);
 }
 
 static void put_found(const evn_match_found *f, FILE *to, const evn_look *look)

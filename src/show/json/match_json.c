@@ -42,6 +42,7 @@ static bool put_energy(json_t *d, const evn_match *m)
            evn_json_put(d, "energy.high_95_percent", evn_json_real(e.high_percent)) &&
            evn_json_put(d, "energy.explained_kwh", evn_json_real(e.fitted_kwh)) &&
            evn_json_put(d, "energy.blocks", json_integer((json_int_t)e.blocks)) &&
+           evn_json_put(d, "energy.blocks_left_out", json_integer((json_int_t)e.blocks_lost)) &&
            evn_json_put(d, "energy.block_s", evn_json_real(e.block_s)) &&
            evn_json_put(d, "energy.parts", json_integer((json_int_t)e.parts)) &&
            evn_json_put(d, "energy.rms_kwh", evn_json_real(e.rms_kwh)) &&
