@@ -243,7 +243,7 @@ static const evn_option options[] = {
 
 static const evn_operand operands[] = {
     {"LOG",
-     "logs of coast-downs (CSV or GPX) with time and speed; one file may hold many runs, and what lies between them",
+     "logs of coast-downs (CSV) with time and speed; one file may hold many runs, and what lies between them",
      {EVN_TAKES_FILE, NULL, NULL}}};
 
 static const char *const notes[] = {
