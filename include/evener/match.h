@@ -25,10 +25,11 @@ typedef enum evn_match_parameter {
 
 /* evn_match_how_default gives the defaults. */
 typedef struct evn_match_how {
-    evn_import_how import; /* how the log is read and made a cycle over time */
-    double block_s;        /* 5 to 3600; default 60; energies are held against each other in blocks of so long */
-    unsigned explain;      /* bits 1 << evn_match_parameter; default all but mass and headwind; 0: none */
-    size_t threads;        /* 0: as many as processors; the results are the same bytes */
+    evn_import_how import;  /* how the log is read and made a cycle over time */
+    double block_s;         /* 5 to 3600; default 60; energies are held against each other in blocks of so long */
+    bool charging_positive; /* power, current and energy of the log are above 0 while the battery is charged */
+    unsigned explain;       /* bits 1 << evn_match_parameter; default all but mass and headwind; 0: none */
+    size_t threads;         /* 0: as many as processors; the results are the same bytes */
     void *self;
     bool (*go_on)(void *self, double done_share); /* as in evn_compare_how */
 } evn_match_how;
@@ -42,9 +43,10 @@ typedef struct evn_match evn_match;
 /*
  * Reads the log, makes a cycle over time of it, drives it, and holds the run against the log. Where the conditions do
  * not say otherwise (NAN) the charge at the start and the temperature of the air are those of the log, where it has
- * them. EVN_DONE; EVN_BAD_INPUT: the log cannot be read, or tells nothing to hold a run against ("disagrees"), or a
- * member is out of its bounds; EVN_ANSWER_NO: the run did not finish, as of evn_drive; EVN_NO_RESULT: stopped. There is
- * an object wherever the truck was driven.
+ * them. EVN_DONE; EVN_BAD_INPUT: the log cannot be read, or tells nothing to hold a run against, or energies that
+ * cannot be what they are called ("disagrees"), or a member is out of its bounds; EVN_ANSWER_NO: the run did not
+ * finish, as of evn_drive; EVN_NO_RESULT: stopped. There is an object wherever the truck was driven and the log was not
+ * refused.
  */
 EVN_API evn_status evn_match_find(const evn_truck *, const char *log, const evn_conditions *, const evn_match_how *,
                                   evn_match **out, evn_report *);
@@ -75,7 +77,8 @@ typedef struct evn_match_energy {
     double percent, low_percent, high_percent; /* run less log, of the log's; NAN: too few blocks for an interval */
     double fitted_kwh;                         /* of the run with what explains it; NAN: nothing was */
     size_t blocks, parts;                      /* into which the log was divided */
-    double block_s, rms_kwh, fitted_rms_kwh;   /* of blocks */
+    size_t blocks_lost; /* more of them, in which the log does not tell all of its power: they count nowhere */
+    double block_s, rms_kwh, fitted_rms_kwh; /* of blocks */
 } evn_match_energy;
 EVN_API bool evn_match_energy_of(const evn_match *, evn_match_energy *out);
 
@@ -83,11 +86,13 @@ EVN_API bool evn_match_energy_of(const evn_match *, evn_match_energy *out);
 typedef struct evn_match_found {
     evn_match_parameter parameter;
     evn_quantity what;
-    double stated;           /* of the truck's file and the load case */
-    double value, low, high; /* that explain the log best, with the interval of 95 % */
-    double alone_share;      /* of the squares of blocks' differences that it explains if nothing else is changed */
-    bool differs;            /* what is stated lies outside the interval */
-    bool not_told_apart;     /* from one of the others; or the log says next to nothing about it */
+    double stated; /* of the truck's file and the load case */
+    /* That explain the log best, with the interval of 95 %: within bounds that no truck goes beyond (MATCH.md). */
+    double value, low, high;
+    double alone_share;  /* of the squares of blocks' differences that it explains if nothing else is changed */
+    bool differs;        /* what is stated lies outside the interval */
+    bool not_told_apart; /* from one of the others; or the log says next to nothing about it */
+    bool at_bound;       /* the value is a bound: the log asks for one that no truck has */
 } evn_match_found;
 EVN_API bool evn_match_found_at(const evn_match *, size_t index, evn_match_found *out);
 
@@ -98,7 +103,7 @@ EVN_API double evn_match_correlation(const evn_match *, size_t one, size_t other
 typedef struct evn_match_explained {
     bool asked, found;
     const char *why_not; /* asked and not found; NULL else */
-    double share;        /* of the squares of blocks' differences that is explained; 0 to 1 */
+    double share;        /* of the squares of blocks' differences that is explained; above 0, to 1 */
     double condition;    /* of the parameters: 1 is best; some ten and more, and some cannot be told apart */
     bool by_scatter;     /* intervals tell the scatter between parts of the log; else the noise of blocks alone */
     size_t runs;         /* that were driven for it */

@@ -207,7 +207,7 @@ static double rms_of(const evn_match *m, const double *run_j)
     double sum = 0;
     for (size_t b = 0; b < m->blocks.count; b++)
         sum += pow(run_j[b] - m->blocks.log_j[b], 2);
-    return sqrt(sum / (double)m->blocks.count) / EVN_J_PER_KWH;
+    return sqrt(sum / (double)m->blocks.held) / EVN_J_PER_KWH;
 }
 
 /* Half of the interval of the sum of differences: parts of the log differ by chance as much as they are seen to. */
@@ -218,7 +218,8 @@ static double half_j(const evn_match *m)
     if (b->parts < 3)
         return (double)NAN;
     for (size_t k = 0; k < b->count; k++)
-        part[evn_match_part(b, k)] += m->run_j[k] - b->log_j[k];
+        if (!b->lost[k])
+            part[evn_match_part(b, k)] += m->run_j[k] - b->log_j[k];
     for (size_t p = 0; p < b->parts; p++)
         mean += part[p] / (double)b->parts;
     for (size_t p = 0; p < b->parts; p++)
@@ -242,8 +243,8 @@ bool evn_match_energy_of(const evn_match *m, evn_match_energy *out)
     if (!m || !out)
         return false;
     const evn_match_blocks *b = &m->blocks;
-    *out = (evn_match_energy){.there = b->count > 0, .fitted_kwh = (double)NAN, .fitted_rms_kwh = (double)NAN};
-    if (b->count == 0)
+    *out = (evn_match_energy){.there = b->held > 0, .fitted_kwh = (double)NAN, .fitted_rms_kwh = (double)NAN};
+    if (b->held == 0)
         return true;
     double log_j = sum_of(b->log_j, b->count), run_j = sum_of(m->run_j, b->count), half = half_j(m);
     out->from = m->log.energy_from;
@@ -252,7 +253,8 @@ bool evn_match_energy_of(const evn_match *m, evn_match_energy *out)
     out->percent = 100 * (run_j - log_j) / fabs(log_j);
     out->low_percent = out->percent - 100 * half / fabs(log_j);
     out->high_percent = out->percent + 100 * half / fabs(log_j);
-    out->blocks = b->count;
+    out->blocks = b->held;
+    out->blocks_lost = b->count - b->held;
     out->parts = b->parts;
     out->block_s = b->block_s;
     out->rms_kwh = rms_of(m, m->run_j);
@@ -276,15 +278,17 @@ bool evn_match_found_at(const evn_match *m, size_t index, evn_match_found *out)
         return false;
     const evn_match_fit *f = &m->fit;
     double value = f->value[index], half = f->half[index];
+    evn_match_bounds bounds = evn_match_bounds_of(f->parameter[index], m->rig);
     *out = (evn_match_found){.parameter = f->parameter[index],
                              .what = evn_match_quantities[f->parameter[index]],
                              .stated = f->stated[index],
                              .value = value,
-                             .low = value - half,
-                             .high = value + half,
+                             .low = fmax(value - half, fmin(bounds.least, value)),
+                             .high = fmin(value + half, fmax(bounds.most, value)),
                              .alone_share = f->alone_share[index],
                              .differs = fabs(f->stated[index] - value) > half,
-                             .not_told_apart = is_vague(f, index, m->rig)};
+                             .not_told_apart = is_vague(f, index, m->rig),
+                             .at_bound = f->at_bound[index]};
     for (size_t j = 0; j < f->count; j++)
         if (j != index && fabs(f->correlation[index][j]) > EVN_MATCH_APART_MOST)
             out->not_told_apart = true;
@@ -302,7 +306,7 @@ bool evn_match_explained_of(const evn_match *m, evn_match_explained *out)
     if (!m || !out)
         return false;
     const evn_match_fit *f = &m->fit;
-    bool asked = f->which != 0 && m->blocks.count > 0;
+    bool asked = f->which != 0 && m->blocks.held > 0;
     *out = (evn_match_explained){.asked = asked,
                                  .found = f->found,
                                  .why_not = asked && !f->found ? f->why_not : NULL,

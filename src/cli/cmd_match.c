@@ -241,6 +241,10 @@ static const evn_option options[] = {
      .facts = "rolling,drag_area,auxiliaries,regeneration"},
     NUMBER("block-s", "S", block_s, 5, 3600, "energies are held against each other in blocks of so long",
            "60; 5 to 3600"),
+    {.name = "charging-positive",
+     .kind = EVN_OPTION_FLAG,
+     .offset = offsetof(match_args, how.charging_positive),
+     .help = "power, current and energy of the log are above 0 while the battery is charged"},
     EVN_LOG_OPTIONS(match_args, log),
     NUMBER("from-s", "S", import.from_s, 0, 1e7, "what is before it is left out, from the log's first time",
            "0 to 1e7"),
@@ -281,8 +285,8 @@ static const evn_operand operands[] = {
      {EVN_TAKES_FILE, NULL, NULL}}};
 
 static const char *const notes[] = {
-    "The log is made a cycle as 'evener import' does it, and driven by the exact driver, unless --driver says "
-    "otherwise. "
+    "The log is made a cycle as 'evener import' does it, and driven by the driver that --driver names, a human one "
+    "unless it is given. "
     "Charge at the start and temperature of the air are those of the log, where it has them and no option says "
     "otherwise. Energies are held against each other in blocks of a minute, as powers of single rows hang on "
     "accelerations, which a speed with noise does not tell.",

@@ -152,7 +152,7 @@ static bool nothing_came(const evn_coastdown *c, evn_report *report)
 bool evn_coast_find(evn_coastdown *c, evn_report *report)
 {
     bool again = true;
-    if (!evn_coast_directions(c, report))
+    if (!evn_coast_all_differ(c, report) || !evn_coast_directions(c, report))
         return false;
     put_given(c);
     while (again) {
@@ -164,5 +164,8 @@ bool evn_coast_find(evn_coastdown *c, evn_report *report)
     if (c->runs == 0 || !c->regression.there || !c->fit.there)
         return nothing_came(c, report);
     /* Once more with the wind that the fit found, so that the regression's intercept is free of it. */
-    return !c->wind_found || regress(c, c->fit.load.of[EVN_COAST_WIND]) || out_of_memory(report);
+    if (c->wind_found && !regress(c, c->fit.load.of[EVN_COAST_WIND]))
+        return out_of_memory(report);
+    c->fit.there = evn_coast_is_possible(c, report);
+    return c->fit.there;
 }

@@ -151,6 +151,63 @@ bool evn_coast_refuse_outlier(evn_coastdown *c)
     return true;
 }
 
+/* ------------------------------------------------------------------------------------------------ the same twice */
+
+static bool is_same(const evn_coast_piece *a, const evn_coast_piece *b)
+{
+    bool apart = a->run.count != b->run.count || (a->course_deg != b->course_deg && !isnan(a->course_deg));
+    for (size_t i = 0; !apart && i < a->run.count; i++)
+        apart = a->run.at[i].time_s != b->run.at[i].time_s || a->run.at[i].speed_m_s != b->run.at[i].speed_m_s;
+    return !apart;
+}
+
+bool evn_coast_all_differ(const evn_coastdown *c, evn_report *report)
+{
+    for (size_t k = 1; k < c->pieces.count; k++)
+        for (size_t j = 0; j < k; j++)
+            if (is_same(&c->pieces.at[j], &c->pieces.at[k])) {
+                const evn_coast_piece *p = &c->pieces.at[k], *before = &c->pieces.at[j];
+                evn_say(report, EVN_FAULT_DISAGREES, (evn_spot){evn_report_file(report, p->file), p->line, 1},
+                        evn_nowhere,
+                        "run %zu has the times and speeds of run %zu (%s:%u); runs of their own were expected, as one "
+                        "that counts twice narrows the intervals for nothing",
+                        k + 1, j + 1, before->file, before->line);
+                return false;
+            }
+    return true;
+}
+
+/* ------------------------------------------------------------------------------------------------ possible */
+
+/*
+ * Common practice, no source: tyres on rails and on loose ground; a small van and twice a high truck; wind as it may be
+ * given.
+ */
+bool evn_coast_is_possible(const evn_coastdown *c, evn_report *report)
+{
+    const struct {
+        const evn_coast_found *found;
+        const char *by, *what;
+        size_t law;
+        double least, most;
+    } bounds[] = {{&c->fit, "the fit", "a rolling coefficient", EVN_COAST_ROLLING, 0.001, 0.05},
+                  {&c->fit, "the fit", "a drag area in m2", EVN_COAST_DRAG, 1, 20},
+                  {&c->fit, "the fit", "a wind along the road in m/s", EVN_COAST_WIND, -20, 20},
+                  {&c->regression, "the regression", "a rolling coefficient", EVN_COAST_ROLLING, 0.001, 0.05},
+                  {&c->regression, "the regression", "a drag area in m2", EVN_COAST_DRAG, 1, 20}};
+    for (size_t k = 0; k < sizeof bounds / sizeof *bounds; k++) {
+        double value = bounds[k].found->load.of[bounds[k].law];
+        if (value >= bounds[k].least && value <= bounds[k].most)
+            continue;
+        evn_say(report, EVN_FAULT_NO_COASTING, evn_nowhere, evn_nowhere,
+                "nothing comes of these runs: %s tells %s of %.4g; %g to %g was expected. Grade, mass, directions or "
+                "units are not what they are called, or brakes and motors were at work",
+                bounds[k].by, bounds[k].what, value, bounds[k].least, bounds[k].most);
+        return false;
+    }
+    return true;
+}
+
 /* ------------------------------------------------------------------------------------------------ pairs */
 
 void evn_coast_pair(evn_coastdown *c)

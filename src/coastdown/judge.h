@@ -10,6 +10,12 @@ bool evn_coast_directions(evn_coastdown *, evn_report *);
 bool evn_coast_refuse_uneven(evn_coastdown *);
 bool evn_coast_refuse_outlier(evn_coastdown *);
 
+/* False (said): a run that is there twice, as when a log is named twice. */
+bool evn_coast_all_differ(const evn_coastdown *, evn_report *);
+
+/* False, and said: what was found is beyond what a vehicle has and weather does. */
+bool evn_coast_is_possible(const evn_coastdown *, evn_report *);
+
 /* Runs that are left, in pairs of one out and one back; those that have no partner are left out. */
 void evn_coast_pair(evn_coastdown *);
 

@@ -50,6 +50,7 @@
     X(LEFT_OVER, "left_over", EVN_DONE, EVN_WARNING,                                                                   \
       "values stated to fall where others rise, of which nothing rises any longer: they do not err")                   \
     X(RUN_REFUSED, "run_refused", EVN_DONE, EVN_WARNING, "a coast-down that is left out, and why")                     \
+    X(GAP_IN_LOG, "gap_in_log", EVN_DONE, EVN_WARNING, "power that a log does not tell for a time, and what of it")    \
     X(UNKNOWN_RESULT, "unknown_result", EVN_DONE, EVN_WARNING, "a kept result by a name that no result bears")         \
     X(CANNOT_START, "cannot_start", EVN_ANSWER_NO, EVN_ERROR, "the truck cannot move off at this place")               \
     X(BATTERY_EMPTY, "battery_empty", EVN_ANSWER_NO, EVN_ERROR,                                                        \

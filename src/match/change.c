@@ -53,6 +53,30 @@ double evn_match_step(evn_match_parameter parameter, const evn_rig *rig)
     }
 }
 
+/*
+ * What no truck goes beyond, common practice, no source: tyres on rails and on loose ground, a small van and twice a
+ * high truck, a body and refrigeration that run at full power; wind as evener coastdown takes it; braking that returns
+ * twice what the run does.
+ */
+evn_match_bounds evn_match_bounds_of(evn_match_parameter parameter, const evn_rig *rig)
+{
+    static const double HEAVIER = 1.5;
+    switch (parameter) {
+    case EVN_MATCH_ROLLING:
+        return (evn_match_bounds){0.001, 0.05};
+    case EVN_MATCH_DRAG:
+        return (evn_match_bounds){1, 20};
+    case EVN_MATCH_MASS:
+        return (evn_match_bounds){rig->mass_kg - rig->payload_kg, HEAVIER * rig->mass_kg};
+    case EVN_MATCH_AUXILIARIES:
+        return (evn_match_bounds){0, 100};
+    case EVN_MATCH_REGENERATION:
+        return (evn_match_bounds){0, 2};
+    default:
+        return (evn_match_bounds){-20, 20};
+    }
+}
+
 /* ------------------------------------------------------------------------------------------------ a changed rig */
 
 static void scale_load(evn_axle_load *load, double factor)

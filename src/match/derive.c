@@ -91,7 +91,7 @@ static void sum_up(const evn_match_blocks *b, const evn_modelled *m, const evn_r
         double when_s = evn_modelled_when(m, b->place_m[k], b->rested_s[k], &near);
         while (row + 1 < m->count && at(m, row + 1, EVN_MODELLED_TIME) <= when_s)
             row++;
-        out[k * EVN_MATCH_PARAMETERS] = step * (sum_j[row] - before);
+        out[k * EVN_MATCH_PARAMETERS] = b->lost[k] ? 0 : step * (sum_j[row] - before);
         before = sum_j[row];
     }
 }

@@ -92,11 +92,16 @@ static bool hold(evn_match *m, evn_match_drive *d, const evn_match_how *how, evn
     m->run_j = evn_arena_take(m->arena, (m->blocks.count + 1) * sizeof *m->run_j);
     if (!m->run_j)
         return out_of_memory(report);
-    if (!drive(m, d, how->explain && m->blocks.count > 0 ? EVN_MATCH_ROUNDS : 0, report))
+    if (!drive(m, d, how->explain && m->blocks.held > 0 ? EVN_MATCH_ROUNDS : 0, report))
         return false;
+    if (!evn_match_makes_sense(&m->log, m->import.log, &m->run, m->arena, report)) {
+        evn_results_free(m->results);
+        m->results = NULL;
+        return false;
+    }
     evn_match_blocks_run(&m->blocks, &m->run, m->run_j);
     m->fit.which = how->explain;
-    if (how->explain == 0 || m->blocks.count == 0)
+    if (how->explain == 0 || m->blocks.held == 0)
         return true;
     if (evn_match_explain(d, &m->blocks, &m->run, &m->fit))
         return true;
@@ -126,7 +131,7 @@ bool evn_match_make(evn_match *m, const evn_truck_file *truck, const char *log, 
     m->import.arena = m->arena;
     const evn_log *read = evn_log_read(log, &how->import.log, m->arena, report);
     if (!read || !evn_import_of_log(&m->import, read, &how->import, report) ||
-        !evn_match_measure(&m->import, &how->import, &m->log, m->arena, report) || !tells_something(m, report))
+        !evn_match_measure(&m->import, how, &m->log, m->arena, report) || !tells_something(m, report))
         return false;
     put_conditions(m);
     const evn_cycle_file *cycle = evn_match_cycle(&m->import, m->arena);

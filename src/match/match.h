@@ -16,6 +16,7 @@ typedef struct evn_measured_rows {
     const double *time_s;
     const double *speed_m_s, *power_w, *soc, *motor_rad_s;
     const double *energy_j; /* from the battery since the beginning; never NAN */
+    const double *lost_s;   /* of that time the log tells no power; NULL: none */
     /* By the cycle: where it is then, and since when: earlier than its time only where it rests, and -INFINITY where it
      * has just left from a rest. */
     const double *place_m, *arrived_s;
@@ -25,8 +26,9 @@ typedef struct evn_measured_rows {
 /* So near behind a rest it has just left: places of log and run are the same by no more than that. */
 #define EVN_JUST_LEFT_M 0.2
 
-/* False (said) when memory is out. */
-bool evn_match_measure(const evn_import *, const evn_import_how *, evn_measured_rows *, evn_arena *, evn_report *);
+/* False (said) when memory is out, or a counter of energy jumps. Where power is missing for longer than a gap, that is
+ * said. */
+bool evn_match_measure(const evn_import *, const evn_match_how *, evn_measured_rows *, evn_arena *, evn_report *);
 
 /* The cycle over time that an import holds, as a file would. NULL when memory is out. */
 const evn_cycle_file *evn_match_cycle(const evn_import *, evn_arena *);
@@ -80,6 +82,11 @@ double evn_modelled_when(const evn_modelled *, double place_m, double rested_s, 
 double evn_match_stated(evn_match_parameter, const evn_rig *);
 /* How far each is moved to see what it does. */
 double evn_match_step(evn_match_parameter, const evn_rig *);
+/* Between which it is looked for, in its unit. */
+typedef struct evn_match_bounds {
+    double least, most;
+} evn_match_bounds;
+evn_match_bounds evn_match_bounds_of(evn_match_parameter, const evn_rig *);
 extern const evn_quantity evn_match_quantities[EVN_MATCH_PARAMETERS];
 extern const char *const evn_match_words[EVN_MATCH_PARAMETERS];
 
@@ -104,13 +111,24 @@ typedef struct evn_match_blocks {
     const double *end_s;              /* [count] */
     const double *place_m, *rested_s; /* [count], there */
     const double *log_j;              /* [count]; of the charge as the truck's battery would have it */
-    size_t parts;                     /* each of consecutive blocks */
+    const bool *lost;   /* [count]: the log does not tell all of its power: 0 of log and run, and no row */
+    const size_t *rank; /* [count]: blocks before it that are not lost */
+    size_t held;        /* blocks that are not */
+    size_t parts;       /* each of consecutive blocks */
 } evn_match_blocks;
 bool evn_match_blocks_of(const evn_measured_rows *, double block_s, evn_match_blocks *, evn_arena *);
 /* The same of a run. */
 void evn_match_blocks_run(const evn_match_blocks *, const evn_modelled *, double *run_j);
 /* The part that a block is of. */
 size_t evn_match_part(const evn_match_blocks *, size_t block);
+
+/* ------------------------------------------------------------------------------------------ sense (sense.c) */
+
+/*
+ * False, and said, where the energies of the log cannot be what they are called: below zero where the run, which drives
+ * the same way, is above, or so many times larger or smaller that the unit is another.
+ */
+bool evn_match_makes_sense(const evn_measured_rows *, const evn_log *, const evn_modelled *, evn_arena *, evn_report *);
 
 /* --------------------------------------------------------------------------------------- derivatives (derive.c) */
 
@@ -142,6 +160,7 @@ typedef struct evn_match_fit {
     bool found, by_scatter;
     const char *why_not;
     double stated[EVN_MATCH_PARAMETERS], value[EVN_MATCH_PARAMETERS], half[EVN_MATCH_PARAMETERS];
+    bool at_bound[EVN_MATCH_PARAMETERS];
     double alone_share[EVN_MATCH_PARAMETERS];
     double correlation[EVN_MATCH_PARAMETERS][EVN_MATCH_PARAMETERS];
     double share, condition;

@@ -1,4 +1,5 @@
 /* What a log tells beside its speed, on the clock of the cycle that was made of it. */
+#include "core/units.h"
 #include "match/match.h"
 #include <math.h>
 #include <string.h>
@@ -44,7 +45,10 @@ const evn_cycle_file *evn_match_cycle(const evn_import *import, evn_arena *arena
 typedef struct rows {
     const evn_log *log; /* in order */
     size_t first, count;
+    double sign;  /* of power, current and energy: 1 where discharging is above 0, else -1 */
+    double gap_s; /* a longer step between powers is one */
     evn_arena *arena;
+    evn_report *report;
 } rows;
 
 /* A column of those rows, NULL where the log lacks it. */
@@ -78,26 +82,68 @@ static const double *power_of(const rows *r)
     const double *power = with_values(column(r, EVN_LOG_POWER), r->count);
     const double *volt = with_values(column(r, EVN_LOG_VOLTAGE), r->count);
     const double *ampere = with_values(column(r, EVN_LOG_CURRENT), r->count);
-    if (power || !volt || !ampere)
-        return power;
+    if (!power && (!volt || !ampere))
+        return NULL;
     double *product = evn_arena_take(r->arena, (r->count + 1) * sizeof *product);
     for (size_t i = 0; product && i < r->count; i++)
-        product[i] = volt[i] * ampere[i];
+        product[i] = r->sign * (power ? power[i] : volt[i] * ampere[i]);
     return product;
 }
 
-/* Trapezoids over rows that have a power, whatever lies between. */
-static void sum_up(const double *time_s, const double *power_w, size_t count, double *energy_j)
+static void tell_gap(const rows *r, size_t row, double lost_s)
 {
-    size_t last = count;
-    for (size_t i = 0; i < count; i++) {
+    evn_say(r->report, EVN_FAULT_GAP_IN_LOG, evn_log_row(r->log, r->first + row, r->report), evn_nowhere,
+            "no power is told for %.6g s before this row; the blocks that lie in it are left out, of log and run",
+            lost_s);
+}
+
+/*
+ * Trapezoids from row to row that has a power. Over a gap, and before the first and behind the last power, nothing is
+ * known: that time is lost.
+ */
+static void sum_up(const rows *r, const evn_measured_rows *out, double *energy_j, double *lost_s)
+{
+    size_t last = 0;
+    for (size_t i = 0; i < r->count; i++) {
+        bool known = !isnan(out->power_w[i]), from_known = !isnan(out->power_w[last]), end = i + 1 == r->count;
+        double step_s = out->time_s[i] - out->time_s[last];
         energy_j[i] = i > 0 ? energy_j[i - 1] : 0;
-        if (isnan(power_w[i]))
+        lost_s[i] = i > 0 ? lost_s[i - 1] : 0;
+        if (!known && !end)
             continue;
-        if (last < count)
-            energy_j[i] = energy_j[last] + (time_s[i] - time_s[last]) * (power_w[last] + power_w[i]) / 2;
+        if (step_s > r->gap_s) {
+            for (size_t k = last + 1; k <= i; k++)
+                lost_s[k] = lost_s[last] + out->time_s[k] - out->time_s[last];
+            tell_gap(r, i, step_s);
+        } else if (known && from_known)
+            energy_j[i] = energy_j[last] + step_s * (out->power_w[last] + out->power_w[i]) / 2;
         last = i;
     }
+}
+
+/* A counter of energy makes no such step: what the strongest trucks take or return, and what coarse counters count by.
+ */
+static bool steps_as_a_counter(const rows *r, const double *counter)
+{
+    static const double MOST_W = 1.5e6, COARSE_J = 1 * EVN_J_PER_KWH;
+    const double *time_s = column(r, EVN_LOG_TIME);
+    size_t last = r->count;
+    for (size_t i = 0; i < r->count; i++) {
+        if (isnan(counter[i]))
+            continue;
+        double most_j = last < r->count ? COARSE_J + MOST_W * (time_s[i] - time_s[last]) : (double)INFINITY;
+        if (last < r->count && fabs(counter[i] - counter[last]) > most_j) {
+            evn_say(
+                r->report, EVN_FAULT_DISAGREES, evn_log_row(r->log, r->first + i, r->report), evn_nowhere,
+                "the energy goes from %.6g to %.6g kWh within %.6g s; expected at most %.3g kWh of change: a counter "
+                "that starts again, or another unit; --from-s and --to-s take a part of the log",
+                counter[last] / EVN_J_PER_KWH, counter[i] / EVN_J_PER_KWH, time_s[i] - time_s[last],
+                most_j / EVN_J_PER_KWH);
+            return false;
+        }
+        last = i;
+    }
+    return true;
 }
 
 /* A counter from its first value on; a missing value is that before it. */
@@ -115,12 +161,14 @@ static bool put_energy(const rows *r, evn_measured_rows *out)
 {
     const double *counter = with_values(column(r, EVN_LOG_ENERGY), r->count);
     double *energy_j = evn_arena_take(r->arena, (r->count + 1) * sizeof *energy_j);
-    if (!energy_j)
+    double *lost_s = evn_arena_take(r->arena, (r->count + 1) * sizeof *lost_s);
+    if (!energy_j || !lost_s)
         return false;
-    if (out->power_w)
-        sum_up(out->time_s, out->power_w, r->count, energy_j);
-    else if (counter)
-        count_up(counter, 1, r->count, energy_j);
+    if (out->power_w) {
+        sum_up(r, out, energy_j, lost_s);
+        out->lost_s = lost_s;
+    } else if (counter)
+        count_up(counter, r->sign, r->count, energy_j);
     else
         return true;
     out->energy_j = energy_j;
@@ -158,13 +206,18 @@ static bool put_places(const rows *r, const evn_import_cycle *c, evn_measured_ro
     return place_m && arrived_s;
 }
 
-bool evn_match_measure(const evn_import *import, const evn_import_how *how, evn_measured_rows *out, evn_arena *arena,
+bool evn_match_measure(const evn_import *import, const evn_match_how *match, evn_measured_rows *out, evn_arena *arena,
                        evn_report *report)
 {
     evn_log_order order;
-    rows r = {.log = evn_log_ordered(import->log, how->gap_s, &order, arena, report), .arena = arena};
+    const evn_import_how *how = &match->import;
+    rows r = {.log = evn_log_ordered(import->log, how->gap_s, &order, arena, report),
+              .sign = match->charging_positive ? -1 : 1,
+              .arena = arena,
+              .report = report};
     if (!r.log)
         return false;
+    r.gap_s = fmax(how->gap_s, 3 * order.median_s);
     find_rows(&r, import, how);
     double *time_s = evn_arena_take(arena, (r.count + 1) * sizeof *time_s);
     for (size_t i = 0; time_s && i < r.count; i++)
@@ -176,6 +229,9 @@ bool evn_match_measure(const evn_import *import, const evn_import_how *how, evn_
         out->soc = with_values(column(&r, EVN_LOG_CHARGE), r.count);
         out->motor_rad_s = with_values(column(&r, EVN_LOG_MOTOR_SPEED), r.count);
     }
+    const double *counter = with_values(column(&r, EVN_LOG_ENERGY), r.count);
+    if (!out->power_w && counter && !steps_as_a_counter(&r, counter))
+        return false;
     if (time_s && put_energy(&r, out) && put_places(&r, &import->cycle, out))
         return true;
     evn_say(report, EVN_FAULT_OUT_OF_MEMORY, evn_nowhere, evn_nowhere, "memory ran out over a log");

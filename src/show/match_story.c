@@ -51,6 +51,12 @@ static void put_energy(const evn_match *m, const char *truck, FILE *to, const ev
         fputs("; the log is too short for an interval.\n", to);
     else
         fprintf(to, " (%s to %s %%).\n", figure(low, look, 1, e.low_percent), figure(high, look, 1, e.high_percent));
+    if (e.blocks_lost > 0)
+        fprintf(
+            to,
+            "In %zu blocks of %g s the log does not tell all of its power: they are left out of both energies, and of "
+            "what explains them.\n",
+            e.blocks_lost, e.block_s);
 }
 
 static void put_found(const evn_match_found *f, FILE *to, const evn_look *look)
@@ -74,7 +80,7 @@ static void put_explained(const evn_match *m, FILE *to, const evn_look *look)
     if (!x.asked)
         return;
     if (!x.found) {
-        fprintf(to, "What would explain the difference was not found: %s.\n", x.why_not);
+        fprintf(to, "Nothing was found that explains the difference: %s.\n", x.why_not);
         return;
     }
     fprintf(to, "%s %% of the squares of the differences of blocks are explained by ",
@@ -86,6 +92,17 @@ static void put_explained(const evn_match *m, FILE *to, const evn_look *look)
     fprintf(to, ". With that the run takes %s %% %s than the log tells.\n",
             figure(left, look, 1, fabs(100 * (e.fitted_kwh / e.log_kwh - 1))),
             e.fitted_kwh < e.log_kwh ? "less" : "more");
+}
+
+static void put_bounds(const evn_match *m, FILE *to)
+{
+    evn_match_found f;
+    for (size_t k = 0; evn_match_found_at(m, k, &f); k++)
+        if (f.at_bound)
+            fprintf(to,
+                    "The value of %s is the last that a truck can have, and the log asks for more: something else is "
+                    "the matter, or the log is not of this truck.\n",
+                    f.what.label);
 }
 
 static void put_apart(const evn_match *m, FILE *to)
@@ -129,6 +146,7 @@ static void put_answer(const evn_match_story *s, FILE *to, const evn_look *look)
 {
     put_energy(s->match, s->truck, to, look);
     put_explained(s->match, to, look);
+    put_bounds(s->match, to);
     put_apart(s->match, to);
     put_motor_speed(s->match, to, look);
 }

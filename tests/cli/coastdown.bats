@@ -94,6 +94,27 @@ refused() {
     refused "no mass is given; --mass-kg KG was expected" "$log"
 }
 
+@test "what no vehicle has is refused, and so is a log that is there twice" {
+    # A grade of another unit: 0.2 % as if it were 20.
+    awk -F, -v OFS=, '/^#/ { print; next } /^time/ { print $0, "grade [%]"; next } { print $0, ($3 > 180) ? -9 : 9 }' "$log" >steep.csv
+    refused "nothing comes of these runs" steep.csv --mass-kg 36000
+    cp "$log" copy.csv
+    refused "has the times and speeds of run 1" "$log" copy.csv --mass-kg 36000
+    [[ $stderr == *"copy.csv:"* && $stderr == *"coasting.csv:"* ]]
+}
+
+@test "wind by the speed of the air is that of a wind over ground, and too much of it across refuses" {
+    awk -F, -v OFS=, '/^#/ { print; next } /^time/ { print $0, "wind_speed_m_s", "wind_from_deg"; next } { print $0, 1.4, 72 }' "$log" >ground.csv
+    awk -F, -v OFS=, -v rad=0.017453292519943 '/^#/ { print; next } /^time/ { for (k = 1; k <= NF; k++) at[$k] = k; print $0, "air_speed_m_s"; next }
+        { print $0, sprintf("%.6f", $at["speed_km_h"] / 3.6 + 1.4 * cos(rad * ($at["heading_deg"] - 72))) }' "$log" >air.csv
+    coastdown ground.csv --json 2>/dev/null >ground.json
+    coastdown air.csv --json 2>/dev/null >air.json
+    jq -e --slurpfile ground ground.json '.wind == "measured_or_given" and (.fit.drag_area_m2.value - $ground[0].fit.drag_area_m2.value | fabs) < 0.02 and .fit.rms_km_h < 1.1 * $ground[0].fit.rms_km_h' air.json
+    sed 's/,1\.4,72$/,3,162/' ground.csv >across.csv
+    refused "no two are left that go opposite ways" across.csv --mass-kg 36000
+    [[ $stderr == *"across 3.0"* ]]
+}
+
 @test "one way alone is refused" {
     head -440 "$log" >one.csv
     refused "no two are left that go opposite ways" one.csv --mass-kg 36000

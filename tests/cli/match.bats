@@ -54,6 +54,53 @@ refused() {
     [[ $stderr == *"did you mean 'drag_area'?"* ]]
 }
 
+@test "values stay within what a truck can have, a bound is told, and no round is kept that is worse" {
+    # 30 kW less in each row: more than the auxiliaries take.
+    awk -F, -v OFS=, '/^[0-9]/ { $4 -= 30 } { print }' "$log" >less.csv
+    match less.csv --explain auxiliaries --json >less.json
+    jq -e '.explained.parameters[0] | .value == 0 and .low_95 >= 0 and .at_bound' less.json
+    match less.csv --explain auxiliaries | tr '\n' ' ' | grep -q "the last that a truck can have"
+    # Two that hardly anything tells apart: what is told is better than what is stated, or nothing is told.
+    match less.csv --explain headwind,drag_area --json >pair.json
+    jq -e '.explained | if .found then .share > 0 else .parameters == [] and .why_not != null end' pair.json
+    jq -e '[.explained.parameters[] | select(.key == "drag_area_m2") | .value] | all(. >= 1 and . <= 20)' pair.json
+    jq -e '[.explained.parameters[] | select(.key == "headwind_m_s") | .value] | all(. >= -20 and . <= 20)' pair.json
+    # Nor is the truck lighter than without its payload.
+    match less.csv --explain mass --json | jq -e '.explained.parameters[0] | .value >= .low_95 and .low_95 > 5000'
+}
+
+@test "power that is turned over, of another unit, or missing for a time is not taken in silence" {
+    awk -F, -v OFS=, '/^[0-9]/ { $4 = -$4 } { print }' "$log" >turned.csv
+    refused "discharging above 0 was expected, or --charging-positive" turned.csv
+    match turned.csv --charging-positive --json >turned.json
+    match "$log" --json >right.json
+    jq -e --slurpfile right right.json '.energy == $right[0].energy' turned.json
+    awk -F, -v OFS=, '/^[0-9]/ { $4 = 1000 * $4 } { print }' "$log" >watt.csv
+    refused "far above what its speed and the mass of the truck ask for" watt.csv
+    awk -F, -v OFS=, '/^[0-9]/ { $4 = $4 / 1000 } { print }' "$log" >megawatt.csv
+    refused "far below what its speed and the mass of the truck ask for" megawatt.csv
+    # 200 s without power: blocks go, and the energy that is told of the others is nearly as it was of all.
+    awk -F, -v OFS=, '/^[0-9]/ && $1 >= 1000 && $1 < 1200 { $4 = "" } { print }' "$log" >gap.csv
+    match gap.csv --json >gap.json
+    match gap.csv 2>said >/dev/null
+    jq -e '.energy.blocks_left_out >= 3 and .energy.blocks_left_out <= 5' gap.json
+    jq -e --slurpfile right right.json '.energy | (.blocks + .blocks_left_out) == $right[0].energy.blocks and (.difference_percent - $right[0].energy.difference_percent | fabs) < 1' gap.json
+    jq -e '.findings[] | select(.fault == "gap_in_log") | .line > 500' gap.json
+    grep -q "no power is told for 20[0-9]" said
+    match gap.csv 2>/dev/null | tr '\n' ' ' | grep -q "the log does not tell all of its power"
+}
+
+@test "a counter of energy that starts again is refused at its row, and one that goes on is power summed up" {
+    awk -F, -v OFS=, '/^#/ { print; next } /^time/ { print $1, $2, $3, "energy_kwh"; next }
+        { if (n++) sum += ($1 - t) * ($4 + p) / 7200; t = $1; p = $4; print $1, $2, $3, sum + 100 }' "$log" >counter.csv
+    match counter.csv --explain none --json >counter.json
+    match "$log" --explain none --json >power.json
+    jq -e --slurpfile power power.json '.energy | .from == "energy" and (.log_kwh - $power[0].energy.log_kwh | fabs) < 0.05' counter.json
+    awk -F, -v OFS=, '/^[0-9]/ && $1 >= 3000 { $4 -= 100 } { print }' counter.csv >again.csv
+    refused "a counter that starts again, or another unit" again.csv
+    [[ $stderr == *"again.csv:"*":1: "* ]]
+}
+
 @test "a log of the charge alone is held against the charge" {
     cut -d, -f1-3,5 "$log" | sed 's/^#.*/# invented/' >charge.csv
     match charge.csv --json >found.json

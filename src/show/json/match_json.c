@@ -42,6 +42,7 @@ static bool put_energy(json_t *d, const evn_match *m)
            evn_json_put(d, "energy.high_95_percent", evn_json_real(e.high_percent)) &&
            evn_json_put(d, "energy.explained_kwh", evn_json_real(e.fitted_kwh)) &&
            evn_json_put(d, "energy.blocks", json_integer((json_int_t)e.blocks)) &&
+           evn_json_put(d, "energy.blocks_left_out", json_integer((json_int_t)e.blocks_lost)) &&
            evn_json_put(d, "energy.block_s", evn_json_real(e.block_s)) &&
            evn_json_put(d, "energy.parts", json_integer((json_int_t)e.parts)) &&
            evn_json_put(d, "energy.rms_kwh", evn_json_real(e.rms_kwh)) &&
@@ -87,7 +88,8 @@ static json_t *found_json(const evn_match *m, size_t index, const evn_match_foun
         evn_json_put(at, "high_95", evn_json_real(f->high)) &&
         evn_json_put(at, "alone_share", evn_json_real(f->alone_share)) &&
         evn_json_put(at, "differs", json_boolean(f->differs)) &&
-        evn_json_put(at, "told_apart", json_boolean(!f->not_told_apart));
+        evn_json_put(at, "told_apart", json_boolean(!f->not_told_apart)) &&
+        evn_json_put(at, "at_bound", json_boolean(f->at_bound));
     for (size_t j = 0; made && evn_match_found_at(m, j, &other); j++)
         made = j == index || evn_json_put(together, other.what.key, evn_json_real(evn_match_correlation(m, index, j)));
     made = made && json_object_set(at, "correlation", together) == 0;

@@ -61,9 +61,10 @@ static void put_found(FILE *to, const evn_match_found *f)
     fputs("</td>", to);
     put_cell(to, 0, 100 * f->alone_share);
     fprintf(to, "<td class=\"words\">%s</td></tr>\n",
-            f->not_told_apart ? "cannot be told apart"
-            : f->differs      ? "differs"
-                              : "may be as stated");
+            f->at_bound         ? "at its bound"
+            : f->not_told_apart ? "cannot be told apart"
+            : f->differs        ? "differs"
+                                : "may be as stated");
 }
 
 static void put_explained(FILE *to, const evn_match *m)
@@ -182,13 +183,16 @@ static void put_graph(FILE *to, const evn_match *m, size_t rows, picked *pick, b
     evn_html_series series[OVERLAYS];
     static const char *const names[] = {"log", "run", "run with what explains it"};
     static const int colours[] = {2, 1, 3};
+    static const size_t order[OVERLAYS] = {OVER_RUN, OVER_FITTED, OVER_LOG}; /* what is held against lies on top */
     size_t count = 0;
     if (!o)
         return;
     gather(m, rows, pick, o);
-    for (size_t c = 0; c < OVERLAYS; c++)
+    for (size_t k = 0; k < OVERLAYS; k++) {
+        size_t c = order[k];
         if (has_any(o, c))
             series[count++] = (evn_html_series){names[c], EVN_HTML_LINE, o->x, o->y[c], o->count, colours[c]};
+    }
     if (!needs_log || has_any(o, OVER_LOG))
         evn_html_graph_put(&(evn_html_graph){label, "time, min", unit, series, count, false}, to);
     free(o);

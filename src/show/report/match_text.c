@@ -81,9 +81,10 @@ static bool found_row(evn_table *table, const evn_look *look, const evn_match_fo
     snprintf(interval, sizeof interval, "%s to %s", low, high);
     snprintf(alone, sizeof alone, "%.0f %%", 100 * f->alone_share);
     return evn_table_row(table, (const char *const[]){name, stated, value, interval, alone,
-                                                      f->not_told_apart ? "cannot be told apart"
-                                                      : f->differs      ? "differs"
-                                                                        : "may be as stated"});
+                                                      f->at_bound         ? "at its bound"
+                                                      : f->not_told_apart ? "cannot be told apart"
+                                                      : f->differs        ? "differs"
+                                                                          : "may be as stated"});
 }
 
 static bool put_explained(const evn_match *m, FILE *to, const evn_look *look)
