@@ -91,18 +91,19 @@ static double excess(const evn_bound_on *b, const double *values)
     return isnan(by) ? 1 : by / fmax(fabs(b->bound), 1e-6);
 }
 
-static void judge(const searching *s, const double *values, point *p)
+/* What stalled, or ran empty, has results of part of the road: they are not compared. */
+static void judge(const searching *s, const evn_row *row, point *p)
 {
     const evn_columns *c = s->crew->is->columns;
-    bool there = true;
+    bool there = row->finished;
     p->broken = 0;
     for (size_t k = 0; k < c->aims; k++) {
-        double value = values[c->aim[k].column];
+        double value = row->value[c->aim[k].column];
         p->cost[k] = c->aim[k].most ? -value : value;
         there = there && isfinite(value);
     }
     for (size_t k = 0; k < c->bounds; k++)
-        p->broken += fmax(excess(&c->bound[k], values), 0);
+        p->broken += fmax(excess(&c->bound[k], row->value), 0);
     if (!there)
         p->broken = (double)INFINITY;
 }
@@ -114,7 +115,7 @@ static bool drive(const searching *s, size_t unit, uint64_t within, point *p, do
     put_inputs(s, cell_of(s, unit), p->x, row.input);
     bool on = evn_crew_drive(s->crew, &row);
     if (on)
-        judge(s, values, p);
+        judge(s, &row, p);
     return on;
 }
 
@@ -155,7 +156,7 @@ static void take_first(searching *s, size_t unit)
     for (size_t k = 0; k < n; k++)
         here = here && p->x[k] >= 0 && p->x[k] <= 1;
     if (here && evn_crew_drive(s->crew, &row))
-        judge(s, values, p);
+        judge(s, &row, p);
 }
 
 /* ------------------------------------------------------------------------------------------------ local searches */

@@ -113,14 +113,19 @@ END_TEST
 /* ------------------------------------------------------------------------------------------------ searches */
 
 typedef struct best {
-    double input[2], value;
+    double input[2], value; /* of the aim */
     bool there;
+    const evn_variants *of;
 } best;
 
 static bool take(void *self, const evn_variant *v)
 {
     best *b = self;
-    *b = (best){{v->value[0], v->value[1]}, 0, true};
+    evn_variants_column c;
+    *b = (best){{v->value[0], v->value[1]}, (double)NAN, true, b->of};
+    for (size_t k = 0; evn_variants_column_at(b->of, k, &c); k++)
+        if (c.aimed != EVN_AIMED_NOT)
+            b->value = v->value[k];
     return false;
 }
 
@@ -159,7 +164,7 @@ static bool take_air(void *self, const evn_variant *v)
 
 static best best_of(const evn_variants *v, const char *by, bool most)
 {
-    best b = {.there = false};
+    best b = {.of = v};
     evn_report *report = evn_report_new();
     evn_variants_ask ask = {.by = by, .most_first = most, .only_may_be = true, .most = 1};
     evn_variants_each(v, &ask, &b, take, report);
@@ -214,6 +219,35 @@ START_TEST(a_search_goes_up_to_a_constraint)
 }
 END_TEST
 
+/* On a hill some stall, and have results of the part of the road that they came over: a search goes back from these,
+ * and does not take them for the better. The grid says what there is to be found. */
+START_TEST(a_search_does_not_go_where_trucks_stall)
+{
+    static const char *const set[] = {
+        "truck.drive_units.rear.motors.a.peak_torque_nm=2000",
+        "truck.drive_units.rear.motors.a.loss.speed_squared_w_per_rad2_s2=0.3",
+        "truck.drive_units.rear.motors.a.loss.torque_squared_w_per_nm2=0.0001",
+        "cycle={name: Hill, invented: true, length_m: 3000, speed: {place_m: [0], limit_km_h: [36]}, road: {place_m: "
+        "[2000, 2100, 2500, 2600], grade_percent: [0, 14, 14, 0]}}",
+        "variables.final_drive.from=3",
+        "variables.final_drive.to=12",
+        "variables.torque={keys: [drive_units.rear.motors.a.peak_torque_nm], from: 600, to: 2400}",
+        "evaluations=40",
+        "plan=search",
+        NULL};
+    const char *grid[sizeof set / sizeof *set];
+    memcpy(grid, set, sizeof grid);
+    grid[sizeof set / sizeof *set - 2] = "plan=grid"; /* in place of the search */
+    evn_variants *searched = drive_study("tests/studies/loss-balance.yaml", set);
+    evn_variants *all = drive_study("tests/studies/loss-balance.yaml", grid);
+    ck_assert_uint_gt(evn_variants_failed(all), 0);
+    ck_assert_uint_lt(2 * evn_variants_failed(searched), evn_variants_count(searched));
+    ck_assert_double_lt(best_of(searched, "kwh_per_km", false).value, best_of(all, "kwh_per_km", false).value);
+    evn_variants_free(searched);
+    evn_variants_free(all);
+}
+END_TEST
+
 /* At one motion the work against the air goes with the drag area (closed form), here a factor on that of the file. */
 START_TEST(a_formula_takes_what_the_file_has_times_the_variable)
 {
@@ -249,6 +283,7 @@ int main(void)
     tcase_add_test(all, sobol_points_meet_each_part_once);
     tcase_add_test(all, a_search_finds_where_losses_are_balanced);
     tcase_add_test(all, a_search_goes_up_to_a_constraint);
+    tcase_add_test(all, a_search_does_not_go_where_trucks_stall);
     tcase_add_test(all, a_formula_takes_what_the_file_has_times_the_variable);
     suite_add_tcase(suite, all);
     SRunner *runner = srunner_create(suite);
