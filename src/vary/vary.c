@@ -125,6 +125,8 @@ static void add_facts(work *w)
     add_fact(w, "source", false, s->source ? s->source : "invented");
     add_hash(w, "study_hash", evn_study_hash(s, w->in->ask));
     add_fact(w, "over", false, cycle ? cycle->name : duty->name);
+    if (w->seats.bases > 1)
+        add_hash(w, "choices_hash", evn_choices_hash(&w->seats));
     add_hash(w, "over_hash",
              cycle ? evn_object_hash(&evn_cycle_object, cycle) : evn_object_hash(&evn_duty_object, duty));
     add_trucks(w);

@@ -213,12 +213,33 @@ rows() { # STORE: its rows in their order
     mkdir parts
     for ratio in 8 10; do printf '%s\n' "ratio: $ratio" 'efficiency: 1' >"parts/final-drive-$ratio.yaml"; done
     study parts 'gears: {keys: ["drive_units.rear.path[0].final_drive.use"], choices: [parts/final-drive-8.yaml, parts/final-drive-10.yaml]}' 'drag: {keys: [body.drag_area_m2], values: [4, 6]}'
+    sed -i "s|truck: .*|truck: {use: $truck, drive_units: {rear: {path: [{final_drive: {use: parts/final-drive-8.yaml}}]}}}|" parts.yaml
     run -0 --separate-stderr "$EVENER" vary parts.yaml --json
-    jq -e '.count == 4 and .failed == 0 and ([.variants[].inputs.gears] | unique | length) == 2' <<<"$output"
+    jq -e '.count == 4 and .failed == 0 and ([.variants[].inputs.gears] | unique | length) == 2 and ([.variants[].results.kwh_per_km] | unique | length) == 4' <<<"$output"
     sed -i 's/final-drive-10/final-drive-11/' parts.yaml
     run --separate-stderr "$EVENER" vary parts.yaml
     echo "$stderr"
     [ "$status" -eq 2 ] && [[ $stderr == *"parts.yaml:7:"*"final-drive-11.yaml"* ]]
+}
+
+@test "files of parts that are chosen count among what a store is of; ones that change nothing are refused" {
+    mkdir parts
+    for ratio in 8 10; do printf '%s\n' "ratio: $ratio" 'efficiency: 1' >"parts/final-drive-$ratio.yaml"; done
+    study parts 'gears: {keys: ["drive_units.rear.path[0].final_drive.use"], choices: [parts/final-drive-8.yaml, parts/final-drive-10.yaml]}' 'drag: {keys: [body.drag_area_m2], values: [4, 6]}'
+    sed -i "s|truck: .*|truck: {use: $truck, drive_units: {rear: {path: [{final_drive: {use: parts/final-drive-8.yaml}}]}}}|" parts.yaml
+    "$EVENER" vary parts.yaml --store parts.sqlite >/dev/null
+    echo 'ratio: 9' >parts/final-drive-10.yaml
+    echo 'efficiency: 1' >>parts/final-drive-10.yaml
+    run --separate-stderr "$EVENER" vary parts.yaml --store parts.sqlite
+    echo "$stderr"
+    [ "$status" -eq 2 ] && [[ $stderr == *"parts.sqlite holds variants of which choices_hash is "* ]]
+    "$EVENER" vary parts.yaml --store other.sqlite >/dev/null
+    run --separate-stderr "$EVENER" vary merge parts.sqlite other.sqlite --store joined.sqlite
+    [ "$status" -eq 2 ] && [[ $stderr == *"its choices_hash is "* ]]
+    sed -i 's|final_drive: {use: parts/final-drive-8.yaml}|final_drive: {ratio: 7, efficiency: 1}|' parts.yaml
+    run --separate-stderr "$EVENER" vary parts.yaml
+    echo "$stderr"
+    [ "$status" -eq 2 ] && [[ $stderr == *"parts.yaml:7:"*"parts/final-drive-8.yaml and parts/final-drive-10.yaml change nothing between them"* ]]
 }
 
 @test "the page stands without scripts: best, tables, points, front and heat map; it asks for nothing" {
