@@ -68,6 +68,8 @@ void evn_vary_count_sentence(const evn_vary_table *t, char out[EVN_VARY_SENTENCE
     if (breaks > 0)
         add(out, "; %" PRIu64 " break%s a constraint", breaks, breaks == 1 ? "s" : "");
     add(out, ".");
+    if (evn_vary_is_searched(t))
+        add(out, " A search knows what lies near where it went: other samples or more starts may find better.");
 }
 
 /* ------------------------------------------------------------------------------------------------ the best */
@@ -134,8 +136,9 @@ void evn_vary_best_sentences(const evn_vary_table *t, size_t truck, bool all_dig
     }
     evn_vary_inputs_words(t, (size_t)b.row, all_digits, inputs);
     evn_vary_number_words(&aim->what, all_digits, evn_vary_at(t, (size_t)b.row, t->inputs), value);
-    add(out, "%s %s %s is %s, with %.1500s.", name[0] != '\0' ? "the" : "The",
-        aim->aimed == EVN_AIMED_MOST ? "most" : "least", aim->what.label, value, inputs);
+    add(out, "%s %s %s%s is %s, with %.1500s.", name[0] != '\0' ? "the" : "The",
+        aim->aimed == EVN_AIMED_MOST ? "most" : "least", aim->what.label,
+        evn_vary_is_searched(t) ? " found by the search" : "", value, inputs);
     add_edge(t, &b, out);
     add_flat(t, &b, out);
     add_as_is(t, &b, out);

@@ -36,6 +36,8 @@ static inline double evn_vary_at(const evn_vary_table *t, size_t row, size_t col
 {
     return t->value[row * (t->inputs + t->aims) + column];
 }
+/* Whether the rows are of a search, which asks most often near what is good. */
+bool evn_vary_is_searched(const evn_vary_table *);
 /* The text of a choice. */
 const char *evn_vary_text_at(const evn_vary_table *, size_t row, size_t input);
 

@@ -101,6 +101,9 @@ void evn_vary_table_free(evn_vary_table *t)
     *t = (evn_vary_table){0};
 }
 
+/* How many variants a search takes is not known beforehand. */
+bool evn_vary_is_searched(const evn_vary_table *t) { return t->of && evn_variants_expected(t->of) == 0; }
+
 const char *evn_vary_text_at(const evn_vary_table *t, size_t row, size_t input)
 {
     double place = evn_vary_at(t, row, input);

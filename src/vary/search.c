@@ -12,7 +12,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { SURVEY_USUAL = 16, CELLS_MOST = 64 };
+enum { SURVEY_USUAL = 16, CELLS_MOST = 64 }; /* of the survey: for each number that varies */
 _Static_assert((int)EVN_VARIABLES_MOST <= (int)EVN_LOCAL_NUMBERS_MOST, "all may be continuous");
 _Static_assert((int)EVN_FEW_TEXTS + 1 <= (int)EVN_LOCAL_BOUNDS_MOST, "constraints, and a bound on the second aim");
 
@@ -196,14 +196,39 @@ static bool at(void *self, const double *x, double *value, double *broken)
     return true;
 }
 
+/* The better one that may be, with the second aim's cost below a bound; NULL: neither is. */
+static const point *better(const point *best, const point *p, size_t aim, double below)
+{
+    bool may_be = p->broken == 0 && p->cost[1] <= below;
+    return may_be && (!best || p->cost[aim] < best->cost[aim]) ? p : best;
+}
+
+static const point *best_found(const found *of, size_t aim, double below)
+{
+    const point *best = NULL;
+    for (size_t k = 0; k < of->count; k++)
+        best = better(best, &of->at[k], aim, below);
+    return best;
+}
+
+/* A search that ends early, as at an edge beyond which trucks stall, begins anew with wide steps from the best that it
+ * found, for as long as that helps and it has variants left. */
 static void search_from(searching *s, size_t unit, size_t search, size_t aim, double below, const point *from)
 {
+    static const double HELPS = 1e-4; /* of what is aimed at */
     found *to = &s->found[unit * searches(s) + search];
     asking a = {s, unit, search, aim, below, beyond(s, unit, aim), to};
     evn_local l = {s->numbers, s->crew->is->columns->bounds + (isinf(below) ? 0 : 1), s->evaluations, &a, at};
     to->at = calloc(s->evaluations + 1, sizeof *to->at);
-    if (to->at)
+    for (double last = (double)INFINITY; to->at && from && l.evaluations > 0 && evn_crew_goes_on(s->crew);) {
+        size_t before = to->count;
         evn_local_search(&l, from->x);
+        from = best_found(to, aim, below);
+        l.evaluations = s->evaluations - to->count;
+        if (!from || to->count == before || !(last - from->cost[aim] > HELPS * fabs(from->cost[aim])))
+            break;
+        last = from->cost[aim];
+    }
 }
 
 /* Whether a point is the better one to begin with: what may be first, by cost; of what may not be what breaks least. */
@@ -251,17 +276,11 @@ static const point *best_below(const searching *s, size_t unit, size_t aim, doub
 {
     const point *best = NULL;
     const found *f = &s->found[unit * searches(s)];
-    for (size_t k = 0; k < s->survey; k++) {
-        const point *p = &s->surveyed[unit * s->survey + k];
-        if (p->broken == 0 && p->cost[1] <= below && (!best || p->cost[aim] < best->cost[aim]))
-            best = p;
-    }
+    for (size_t k = 0; k < s->survey; k++)
+        best = better(best, &s->surveyed[unit * s->survey + k], aim, below);
     for (size_t i = 0; i < s->starts * EVN_OBJECTIVES_MOST; i++)
-        for (size_t k = 0; k < f[i].count; k++) {
-            const point *p = &f[i].at[k];
-            if (p->broken == 0 && p->cost[1] <= below && (!best || p->cost[aim] < best->cost[aim]))
-                best = p;
-        }
+        for (size_t k = 0; k < f[i].count; k++)
+            best = better(best, &f[i].at[k], aim, below);
     return best;
 }
 
@@ -306,7 +325,8 @@ static void set_up(searching *s)
     const evn_study_file *study = s->study;
     size_t aims = s->crew->is->columns->aims;
     s->units = s->trucks * s->cells;
-    s->survey = s->numbers == 0 ? 1 : (size_t)(isnan(study->samples) ? SURVEY_USUAL : study->samples);
+    s->survey =
+        s->numbers == 0 ? 1 : (size_t)(isnan(study->samples) ? (double)(SURVEY_USUAL * s->numbers) : study->samples);
     s->starts = s->numbers == 0 ? 0 : (size_t)study->starts;
     s->evaluations = (size_t)study->evaluations;
     s->front = aims == EVN_OBJECTIVES_MOST && s->numbers > 0 ? (size_t)study->front_points - 2 : 0;

@@ -247,7 +247,7 @@ static const evn_field study_fields[] = {
      .least = 2,
      .most = 1e6,
      .help = "of latin_hypercube and sobol: how many (256); of search: points of the survey, of each combination of "
-             "choices and whole numbers (16)"},
+             "choices and whole numbers (16 for each other number)"},
     {.key = "seed",
      .shape = EVN_COUNT,
      .offset = MEMBER(seed),
