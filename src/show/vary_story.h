@@ -58,14 +58,14 @@ evn_vary_best evn_vary_best_of(const evn_vary_table *, size_t truck);
  * them has none, or it is the first. */
 double evn_vary_against_first(const evn_vary_table *, size_t truck);
 
-/* The rows that none of the same truck betters in both aims, by the first aim; to be freed. NULL: one aim, or memory
- * is out. */
+/* The rows that none of the same truck betters in both aims by more than a millionth, by the first aim; to be freed.
+ * NULL: one aim, or memory is out. */
 size_t *evn_vary_front(const evn_vary_table *, size_t truck, size_t *count);
 
 /*
  * The share of the variance of an aim that goes with an input alone, over the variants of a truck that came to their
- * end: Pearson's correlation ratio over the values of the input, or over classes of as many variants each, less what
- * chance alone would give (Kelley, 1935; from memory). NAN: too few, or all alike.
+ * end, the truck as it is not among them: Pearson's correlation ratio over the values of the input, or over classes of
+ * as many variants each, less what chance alone would give (Kelley, 1935; from memory). NAN: too few, or all alike.
  */
 double evn_vary_share(const evn_vary_table *, size_t truck, size_t input, size_t aim);
 

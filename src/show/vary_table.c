@@ -124,31 +124,44 @@ static bool counts(const evn_vary_table *t, size_t row, size_t truck)
     return t->truck[row] == truck && t->state[row] == EVN_VARY_MAY_BE && !isnan(cost(t, row, 0));
 }
 
-/* The ends of what varies: those of its range, else the least and the most that came up. */
-static void ends_of(const evn_vary_table *t, size_t input, double *from, double *to)
+/* Nearer to an end than this share of the range is at it. */
+static const double AT_END = 5e-3;
+
+typedef struct tried { /* of a number, by the variants of a truck, those that may not be among them */
+    double least, most;
+    double near_low,
+        near_high; /* so near to an end of its range is at it; of a list the least and the most are its ends */
+} tried;
+
+static tried tried_of(const evn_vary_table *t, size_t truck, size_t input)
 {
-    *from = t->column[input].from;
-    *to = t->column[input].to;
-    if (!isnan(*from))
-        return;
-    for (size_t row = 0; row < t->rows; row++) {
-        *from = fmin(*from, evn_vary_at(t, row, input));
-        *to = fmax(*to, evn_vary_at(t, row, input));
-    }
+    const evn_variants_column *c = &t->column[input];
+    tried out = {(double)INFINITY, -(double)INFINITY, 0, 0};
+    for (size_t row = 0; row < t->rows; row++)
+        if (t->truck[row] == truck) {
+            out.least = fmin(out.least, evn_vary_at(t, row, input));
+            out.most = fmax(out.most, evn_vary_at(t, row, input));
+        }
+    double room = isnan(c->from) ? 0 : AT_END * (c->to - c->from);
+    out.near_low = isnan(c->from) ? out.least : fmax(out.least, c->from + room);
+    out.near_high = isnan(c->from) ? out.most : fmin(out.most, c->to - room);
+    return out;
 }
 
-/* Nearer to an end than this share of the range is at it. */
-static const double AT_END = 1e-3;
-
-static void find_edges(const evn_vary_table *t, evn_vary_best *b)
+/* At an edge is the best where nothing was tried beyond it, or where an end of its range is near, and where the result
+ * gets worse away from there: not where variants as good lie over more than half of what was tried. */
+static void find_edges(const evn_vary_table *t, size_t truck, evn_vary_best *b)
 {
     for (size_t k = 0; k < t->inputs; k++) {
-        double from, to, value = evn_vary_at(t, (size_t)b->row, k);
+        double value = evn_vary_at(t, (size_t)b->row, k);
         if (t->column[k].is_text)
             continue;
-        ends_of(t, k, &from, &to);
-        b->low_edge[k] = to > from && value - from <= AT_END * (to - from);
-        b->high_edge[k] = to > from && to - value <= AT_END * (to - from);
+        tried of = tried_of(t, truck, k);
+        double half = (of.most - of.least) / 2;
+        if (!(half > 0))
+            continue;
+        b->low_edge[k] = value <= of.near_low && b->flat_high[k] - value <= half;
+        b->high_edge[k] = !b->low_edge[k] && value >= of.near_high && value - b->flat_low[k] <= half;
     }
 }
 
@@ -186,8 +199,8 @@ evn_vary_best evn_vary_best_of(const evn_vary_table *t, size_t truck)
         if (counts(t, row, truck) && (b.row < 0 || cost(t, row, 0) < cost(t, (size_t)b.row, 0)))
             b.row = (long)row;
     if (b.row >= 0) {
-        find_edges(t, &b);
         find_flat(t, truck, &b);
+        find_edges(t, truck, &b);
     }
     find_as_is(t, truck, &b);
     return b;
@@ -219,22 +232,34 @@ static int by_first(const void *one, const void *other)
     return a->row < b->row ? -1 : a->row > b->row;
 }
 
+/* By more than what accuracy and rounding may do to a result of two variants that are the same in it. */
+static bool is_below(double one, double other)
+{
+    static const double NOISE = 1e-6;
+    return isinf(other) || other - one > NOISE * fmax(fabs(one), fabs(other));
+}
+
 size_t *evn_vary_front(const evn_vary_table *t, size_t truck, size_t *count)
 {
     ranked *all = t->aims == EVN_VARY_AIMS ? calloc(t->rows + 1, sizeof *all) : NULL;
     size_t *front = all ? calloc(t->rows + 1, sizeof *front) : NULL, there = 0;
-    double least = (double)INFINITY;
+    double least = (double)INFINITY, last = 0;
     *count = 0;
     for (size_t row = 0; front && row < t->rows; row++)
         if (counts(t, row, truck) && !isnan(cost(t, row, 1)))
             all[there++] = (ranked){cost(t, row, 0), cost(t, row, 1), row};
     if (front)
         qsort(all, there, sizeof *all, by_first);
-    for (size_t k = 0; front && k < there; k++)
-        if (all[k].second < least) {
-            least = all[k].second;
-            front[(*count)++] = all[k].row;
-        }
+    for (size_t k = 0; front && k < there; k++) {
+        if (!is_below(all[k].second, least))
+            continue;
+        least = all[k].second;
+        /* no better than the one before in the first, and better in the second: in its place */
+        bool in_place = *count > 0 && !is_below(last, all[k].first);
+        *count -= in_place ? 1 : 0;
+        last = in_place ? last : all[k].first;
+        front[(*count)++] = all[k].row;
+    }
     free(all);
     return front;
 }
@@ -307,12 +332,16 @@ static double ratio_of(const pair *p, size_t count)
     return fmax(1 - left, 0);
 }
 
+/* The truck as it is, which is none of the plan. */
+static bool is_as_is(const evn_vary_table *t, size_t row) { return t->id[row] <= t->trucks; }
+
 double evn_vary_share(const evn_vary_table *t, size_t truck, size_t input, size_t aim)
 {
     pair *p = calloc(t->rows + 1, sizeof *p);
     size_t count = 0;
     for (size_t row = 0; p && row < t->rows; row++)
-        if (t->truck[row] == truck && t->state[row] != EVN_VARY_FAILED && !isnan(cost(t, row, aim)))
+        if (t->truck[row] == truck && !is_as_is(t, row) && t->state[row] != EVN_VARY_FAILED &&
+            !isnan(cost(t, row, aim)))
             p[count++] = (pair){evn_vary_at(t, row, input), cost(t, row, aim)};
     double share = (double)NAN;
     if (p && count >= ROWS_LEAST) {
