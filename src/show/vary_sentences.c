@@ -34,12 +34,33 @@ void evn_vary_number_words(const evn_quantity *what, bool all_digits, double val
     snprintf(out, EVN_VARY_CELL, "%s%s%.20s", number, unit[0] != '\0' ? " " : "", unit);
 }
 
+void evn_vary_value_words(double value, int digits, char out[EVN_VARY_CELL])
+{
+    bool long_one = fabs(value) >= pow(10, digits) && fabs(value) < 1e15;
+    if (long_one)
+        snprintf(out, EVN_VARY_CELL, "%.0f", value);
+    else
+        snprintf(out, EVN_VARY_CELL, "%.*g", digits, value);
+}
+
+/* Both ends of a range with the digits that tell them apart. */
+static void range_words(double low, double high, char out[2 * EVN_VARY_CELL])
+{
+    char from[EVN_VARY_CELL], to[EVN_VARY_CELL];
+    int digits = 4;
+    do {
+        evn_vary_value_words(low, digits, from);
+        evn_vary_value_words(high, digits, to);
+    } while (strcmp(from, to) == 0 && ++digits <= 12);
+    snprintf(out, 2 * EVN_VARY_CELL, "%.40s to %.40s", from, to);
+}
+
 void evn_vary_input_words(const evn_vary_table *t, size_t row, size_t input, bool all_digits, char out[EVN_VARY_CELL])
 {
     if (t->column[input].is_text)
         snprintf(out, EVN_VARY_CELL, "%s", evn_vary_text_at(t, row, input));
     else
-        snprintf(out, EVN_VARY_CELL, all_digits ? "%.12g" : "%.4g", evn_vary_at(t, row, input));
+        evn_vary_value_words(evn_vary_at(t, row, input), all_digits ? 12 : 4, out);
 }
 
 void evn_vary_inputs_words(const evn_vary_table *t, size_t row, bool all_digits, char out[EVN_VARY_SENTENCES])
@@ -89,12 +110,14 @@ static void add_edge(const evn_vary_table *t, const evn_vary_best *b, char out[E
 
 static void add_flat(const evn_vary_table *t, const evn_vary_best *b, char out[EVN_VARY_SENTENCES])
 {
+    char range[2 * EVN_VARY_CELL];
     bool any = false;
     add(out, "\nWithin %g %% of it: %zu variant%s, ", 100 * EVN_VARY_FLAT_SHARE, b->flat_rows,
         b->flat_rows == 1 ? "" : "s");
     for (size_t k = 0; k < t->inputs; k++)
         if (!t->column[k].is_text && b->flat_high[k] > b->flat_low[k]) {
-            add(out, "%s%s %.4g to %.4g", any ? ", " : "", t->column[k].what.key, b->flat_low[k], b->flat_high[k]);
+            range_words(b->flat_low[k], b->flat_high[k], range);
+            add(out, "%s%s %s", any ? ", " : "", t->column[k].what.key, range);
             any = true;
         }
     add(out, any ? "." : "no other value.");

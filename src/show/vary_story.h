@@ -75,6 +75,8 @@ enum { EVN_VARY_CELL = 96, EVN_VARY_SENTENCES = 4000 };
 const char *evn_vary_truck_words(const evn_vary_table *, size_t truck);
 /* Of an aim with its unit, two decimals finer than runs are told with; what varies of a row, "final_drive 3.9". */
 void evn_vary_number_words(const evn_quantity *, bool all_digits, double value, char out[EVN_VARY_CELL]);
+/* A number that varies, with so many digits at least, and never fewer than are before its point. */
+void evn_vary_value_words(double value, int digits, char out[EVN_VARY_CELL]);
 void evn_vary_input_words(const evn_vary_table *, size_t row, size_t input, bool all_digits, char out[EVN_VARY_CELL]);
 void evn_vary_inputs_words(const evn_vary_table *, size_t row, bool all_digits, char out[EVN_VARY_SENTENCES]);
 void evn_vary_count_sentence(const evn_vary_table *, char out[EVN_VARY_SENTENCES]);

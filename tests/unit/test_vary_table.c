@@ -159,6 +159,21 @@ START_TEST(shares_are_of_the_plan_alone)
 }
 END_TEST
 
+START_TEST(numbers_are_told_with_all_digits_before_the_point)
+{
+    static const struct {
+        double value;
+        const char *words;
+    } told[] = {
+        {15000, "15000"}, {15001, "15001"}, {-123456.4, "-123456"}, {4.90012, "4.9"}, {0.00012345, "0.0001234"}};
+    char words[EVN_VARY_CELL];
+    for (size_t k = 0; k < sizeof told / sizeof *told; k++) {
+        evn_vary_value_words(told[k].value, 4, words);
+        ck_assert_str_eq(words, told[k].words);
+    }
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("vary table");
@@ -170,6 +185,7 @@ int main(void)
     tcase_add_test(all, a_front_is_not_of_rounding);
     tcase_add_test(all, an_edge_is_told_where_nothing_was_tried_beyond_and_the_result_gets_worse_away_from_it);
     tcase_add_test(all, shares_are_of_the_plan_alone);
+    tcase_add_test(all, numbers_are_told_with_all_digits_before_the_point);
     suite_add_tcase(suite, all);
     SRunner *runner = srunner_create(suite);
     srunner_run_all(runner, CK_NORMAL);

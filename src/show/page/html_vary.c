@@ -92,7 +92,7 @@ static bool put_row(void *self, const evn_variant *v)
         if (c.is_text) {
             evn_html_text(l->to, v->text[k] ? v->text[k] : "");
         } else if (c.varies) {
-            snprintf(text, sizeof text, "%.5g", v->value[k]);
+            evn_vary_value_words(v->value[k], 5, text);
             evn_html_figure(l->to, text);
         } else {
             evn_quantity finer = c.what;

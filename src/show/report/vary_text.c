@@ -136,7 +136,7 @@ static bool put_row(void *self, const evn_variant *v)
         if (c->is_text)
             snprintf(text[k], CELL, "%s", v->text[t->place[k]] ? v->text[t->place[k]] : "");
         else if (c->varies)
-            snprintf(text[k], CELL, "%.5g", v->value[t->place[k]]);
+            evn_vary_value_words(v->value[t->place[k]], 5, text[k]);
         else
             evn_format_value(text[k], CELL, t->r->look, &finer, v->value[t->place[k]]);
         cell[count++] = text[k];
