@@ -54,6 +54,13 @@ typedef struct evn_vary_best {
 } evn_vary_best;
 evn_vary_best evn_vary_best_of(const evn_vary_table *, size_t truck);
 
+/* The best of a truck's variants that may be, the best first, of points that differ by more than a hundredth of what
+ * was tried in one number or in a choice; how many. */
+size_t evn_vary_best_rows(const evn_vary_table *, size_t truck, size_t out[EVN_VARY_BEST_ROWS]);
+/* Hands over these rows of each truck with all of their columns, truck by truck. */
+evn_status evn_vary_each_best(const evn_vary_table *, void *self, bool (*row)(void *self, const evn_variant *),
+                              evn_report *);
+
 /* By how much the first aim of a truck at its best is above the first truck's at its own, per cent of that; NAN: one of
  * them has none, or it is the first. */
 double evn_vary_against_first(const evn_vary_table *, size_t truck);

@@ -1,7 +1,9 @@
 /* Variants at hand: the best of each truck, how flat it is, the front, shares of variance. */
 #define _POSIX_C_SOURCE 200809L
 #include "show/vary_story.h"
+#include <inttypes.h>
 #include <math.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -206,17 +208,6 @@ evn_vary_best evn_vary_best_of(const evn_vary_table *t, size_t truck)
     return b;
 }
 
-double evn_vary_against_first(const evn_vary_table *t, size_t truck)
-{
-    evn_vary_best first = evn_vary_best_of(t, 0), own = evn_vary_best_of(t, truck);
-    if (truck == 0 || first.row < 0 || own.row < 0)
-        return (double)NAN;
-    double of_first = evn_vary_at(t, (size_t)first.row, t->inputs), is = evn_vary_at(t, (size_t)own.row, t->inputs);
-    return of_first != 0 ? 100 * (is - of_first) / fabs(of_first) : (double)NAN;
-}
-
-/* ------------------------------------------------------------------------------------------------ the front */
-
 typedef struct ranked {
     double first, second;
     size_t row;
@@ -231,6 +222,67 @@ static int by_first(const void *one, const void *other)
         return a->second < b->second ? -1 : 1;
     return a->row < b->row ? -1 : a->row > b->row;
 }
+
+static bool differ(const evn_vary_table *t, size_t one, size_t other, const double *apart)
+{
+    bool differ = false;
+    for (size_t k = 0; k < t->inputs; k++)
+        differ = differ || fabs(evn_vary_at(t, one, k) - evn_vary_at(t, other, k)) > apart[k];
+    return differ;
+}
+
+size_t evn_vary_best_rows(const evn_vary_table *t, size_t truck, size_t out[EVN_VARY_BEST_ROWS])
+{
+    static const double APART = 0.01; /* of what was tried */
+    double apart[EVN_VARY_INPUTS_MOST];
+    ranked *all = calloc(t->rows + 1, sizeof *all);
+    size_t there = 0, count = 0;
+    for (size_t row = 0; all && row < t->rows; row++)
+        if (counts(t, row, truck))
+            all[there++] = (ranked){cost(t, row, 0), 0, row};
+    if (all)
+        qsort(all, there, sizeof *all, by_first);
+    for (size_t k = 0; k < t->inputs; k++) {
+        tried of = tried_of(t, truck, k);
+        apart[k] = t->column[k].is_text ? 0 : APART * (of.most - of.least);
+    }
+    for (size_t k = 0; k < there && count < EVN_VARY_BEST_ROWS; k++) {
+        bool fresh = true;
+        for (size_t i = 0; fresh && i < count; i++)
+            fresh = differ(t, all[k].row, out[i], apart);
+        if (fresh)
+            out[count++] = all[k].row;
+    }
+    free(all);
+    return count;
+}
+
+evn_status evn_vary_each_best(const evn_vary_table *t, void *self, bool (*row)(void *self, const evn_variant *),
+                              evn_report *report)
+{
+    evn_status status = evn_report_status(report), before = status;
+    for (size_t truck = 0; truck < t->trucks && status == before; truck++) {
+        size_t best[EVN_VARY_BEST_ROWS], count = evn_vary_best_rows(t, truck, best);
+        for (size_t k = 0; k < count && status == before; k++) {
+            char id[40];
+            snprintf(id, sizeof id, "id = %" PRIu64, t->id[best[k]]);
+            status = evn_variants_each(t->of, &(evn_variants_ask){.where = (const char *const[]){id, NULL}}, self, row,
+                                       report);
+        }
+    }
+    return status;
+}
+
+double evn_vary_against_first(const evn_vary_table *t, size_t truck)
+{
+    evn_vary_best first = evn_vary_best_of(t, 0), own = evn_vary_best_of(t, truck);
+    if (truck == 0 || first.row < 0 || own.row < 0)
+        return (double)NAN;
+    double of_first = evn_vary_at(t, (size_t)first.row, t->inputs), is = evn_vary_at(t, (size_t)own.row, t->inputs);
+    return of_first != 0 ? 100 * (is - of_first) / fabs(of_first) : (double)NAN;
+}
+
+/* ------------------------------------------------------------------------------------------------ the front */
 
 /* By more than what accuracy and rounding may do to a result of two variants that are the same in it. */
 static bool is_below(double one, double other)

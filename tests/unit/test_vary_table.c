@@ -174,6 +174,25 @@ START_TEST(numbers_are_told_with_all_digits_before_the_point)
 }
 END_TEST
 
+START_TEST(the_best_ten_are_points_that_differ_of_one_truck)
+{
+    evn_vary_table t = grid(linear, NULL, 1);
+    size_t best[EVN_VARY_BEST_ROWS];
+    for (size_t row = 1; row < 15; row++) { /* copies of the best, a hair away */
+        values[row * 3] = 1e-6 * (double)row;
+        values[row * 3 + 1] = 0;
+        values[row * 3 + 2] = 3;
+    }
+    ck_assert_uint_eq(evn_vary_best_rows(&t, 0, best), EVN_VARY_BEST_ROWS);
+    ck_assert_uint_eq(best[0], 0);
+    ck_assert_uint_eq(best[1], SIDE); /* x a step up */
+    t.trucks = 2;
+    trucks[SIDE] = 1;
+    ck_assert_uint_eq(evn_vary_best_rows(&t, 1, best), 1);
+    ck_assert_uint_eq(best[0], SIDE);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("vary table");
@@ -186,6 +205,7 @@ int main(void)
     tcase_add_test(all, an_edge_is_told_where_nothing_was_tried_beyond_and_the_result_gets_worse_away_from_it);
     tcase_add_test(all, shares_are_of_the_plan_alone);
     tcase_add_test(all, numbers_are_told_with_all_digits_before_the_point);
+    tcase_add_test(all, the_best_ten_are_points_that_differ_of_one_truck);
     suite_add_tcase(suite, all);
     SRunner *runner = srunner_create(suite);
     srunner_run_all(runner, CK_NORMAL);

@@ -49,13 +49,16 @@ static bool add_row(void *self, const evn_variant *v)
     return l->made;
 }
 
-/* NULL when memory is out. */
-static json_t *rows_json(const evn_vary_story *story, const evn_variants_ask *ask)
+/* What is asked for, else the best of each truck. NULL when memory is out. */
+static json_t *rows_json(const evn_vary_story *story)
 {
     listing l = {story, json_array(), true};
     if (!l.list)
         return NULL;
-    evn_variants_each(story->variants, ask, &l, add_row, story->report);
+    if (story->ask)
+        evn_variants_each(story->variants, story->ask, &l, add_row, story->report);
+    else
+        evn_vary_each_best(story->table, &l, add_row, story->report);
     if (l.made)
         return l.list;
     json_decref(l.list);
@@ -191,23 +194,13 @@ static bool put_study(json_t *document, const evn_vary_story *story)
            put_columns(document, story->variants);
 }
 
-static json_t *told_rows(const evn_vary_story *story)
-{
-    const evn_vary_table *t = story->table;
-    evn_variants_ask best = {.by = t->column[t->inputs].what.key,
-                             .most_first = t->column[t->inputs].aimed == EVN_AIMED_MOST,
-                             .only_may_be = true,
-                             .most = EVN_VARY_BEST_ROWS};
-    return rows_json(story, story->ask ? story->ask : &best);
-}
-
 json_t *evn_vary_document(const evn_vary_story *story)
 {
     json_t *document = evn_document_begin(EVN_VARY_SCHEMA, story->status);
     bool made = document;
     if (made && story->table)
         made = put_answer(document, story->table) && put_study(document, story) &&
-               evn_json_put(document, "variants", told_rows(story));
+               evn_json_put(document, "variants", rows_json(story));
     if (made)
         return document;
     json_decref(document);

@@ -108,14 +108,9 @@ static bool put_row(void *self, const evn_variant *v)
 static void put_best_rows(const evn_html_page *page, FILE *to)
 {
     const evn_vary_table *t = table_of(page);
-    const evn_variants_column *aim = &t->column[t->inputs];
     evn_variants_column c;
     listing l = {page, to};
-    evn_variants_ask ask = {.by = aim->what.key,
-                            .most_first = aim->aimed == EVN_AIMED_MOST,
-                            .only_may_be = true,
-                            .most = EVN_VARY_BEST_ROWS};
-    evn_html_table_begin(to, "", "The best ten");
+    evn_html_table_begin(to, "", t->trucks > 1 ? "The best ten of each truck" : "The best ten");
     fputs("<thead><tr><th scope=\"col\">id</th>", to);
     if (t->trucks > 1)
         fputs("<th scope=\"col\">truck</th>", to);
@@ -127,7 +122,7 @@ static void put_best_rows(const evn_html_page *page, FILE *to)
         fputs("</th>", to);
     }
     fputs("</tr></thead><tbody>", to);
-    evn_variants_each(page->vary->variants, &ask, &l, put_row, page->vary->report);
+    evn_vary_each_best(t, &l, put_row, page->vary->report);
     fputs("</tbody>", to);
     evn_html_table_end(to);
 }

@@ -153,6 +153,7 @@ static bool put_row(void *self, const evn_variant *v)
     return t->made;
 }
 
+/* `ask` NULL: the best of each truck. */
 static bool put_table(const vary_report *r, const evn_variants_ask *ask, bool states)
 {
     told *t = calloc(1, sizeof *t);
@@ -163,7 +164,10 @@ static bool put_table(const vary_report *r, const evn_variants_ask *ask, bool st
         made = begin_table(t);
     }
     if (made) {
-        evn_variants_each(r->story->variants, ask, t, put_row, r->story->report);
+        if (ask)
+            evn_variants_each(r->story->variants, ask, t, put_row, r->story->report);
+        else
+            evn_vary_each_best(r->table, t, put_row, r->story->report);
         made = t->made && evn_table_print(t->table, r->to, indent, evn_look_width(r->look));
         evn_table_free(t->table);
     }
@@ -173,13 +177,13 @@ static bool put_table(const vary_report *r, const evn_variants_ask *ask, bool st
 
 static bool put_first_rows(const vary_report *r)
 {
-    const evn_variants_column *aim = &r->table->column[r->table->inputs];
-    evn_variants_ask ask = {.by = aim->what.key,
-                            .most_first = aim->aimed == EVN_AIMED_MOST,
-                            .only_may_be = true,
-                            .most = EVN_VARY_BEST_ROWS};
-    heading(r, "The best ten");
-    return put_table(r, &ask, false);
+    bool any = false;
+    for (size_t k = 0; k < r->table->trucks; k++)
+        any = any || evn_vary_best_of(r->table, k).row >= 0;
+    if (!any)
+        return true;
+    heading(r, r->table->trucks > 1 ? "The best ten of each truck" : "The best ten");
+    return put_table(r, NULL, false);
 }
 
 static bool put_front_of(const vary_report *r, size_t truck)
