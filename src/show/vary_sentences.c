@@ -73,6 +73,18 @@ void evn_vary_inputs_words(const evn_vary_table *t, size_t row, bool all_digits,
     }
 }
 
+/* ", first of all speed >= 80 (3), masses.gross_kg <= 44000 (1)" */
+static void add_broken(const evn_vary_table *t, char out[EVN_VARY_SENTENCES])
+{
+    const char *text;
+    bool any = false;
+    for (size_t k = 0; (text = evn_vary_constraint(t, k)); k++)
+        if (t->broken[k] > 0) {
+            add(out, "%s%.150s (%zu)", any ? ", " : ", of which each breaks first ", text, t->broken[k]);
+            any = true;
+        }
+}
+
 void evn_vary_count_sentence(const evn_vary_table *t, char out[EVN_VARY_SENTENCES])
 {
     uint64_t count = evn_variants_count(t->of), failed = evn_variants_failed(t->of), breaks = 0;
@@ -88,7 +100,10 @@ void evn_vary_count_sentence(const evn_vary_table *t, char out[EVN_VARY_SENTENCE
         add(out, "; %" PRIu64 " came to no end", failed);
     if (breaks > 0)
         add(out, "; %" PRIu64 " break%s a constraint", breaks, breaks == 1 ? "s" : "");
+    add_broken(t, out);
     add(out, ".");
+    if (t->reason)
+        add(out, " The first that came to no end, %" PRIu64 ": %.600s.", t->reason_id, t->reason);
     if (evn_vary_is_searched(t))
         add(out, " A search knows what lies near where it went: other samples or more starts may find better.");
 }

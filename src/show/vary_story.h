@@ -11,7 +11,7 @@
 /* Variants within this share of the best are told as one with it. */
 #define EVN_VARY_FLAT_SHARE 1e-3
 
-enum { EVN_VARY_AIMS = 2, EVN_VARY_BEST_ROWS = 10 };
+enum { EVN_VARY_AIMS = 2, EVN_VARY_BEST_ROWS = 10, EVN_VARY_CONSTRAINTS_MOST = 32 };
 
 /* Inputs and aims of all variants, at hand. Choices are told apart by the places of their texts. */
 typedef struct evn_vary_table {
@@ -20,9 +20,12 @@ typedef struct evn_vary_table {
     size_t aim_column[EVN_VARY_AIMS]; /* among the columns of the variants */
     evn_variants_column *column;      /* the inputs, then the aims */
     uint64_t *id;
-    unsigned char *truck, *state; /* of each row: which truck; evn_vary_state */
-    double *value;                /* row by row: inputs, then aims */
-    char **text;                  /* of choices that came up */
+    unsigned char *truck, *state;             /* of each row: which truck; evn_vary_state */
+    double *value;                            /* row by row: inputs, then aims */
+    size_t broken[EVN_VARY_CONSTRAINTS_MOST]; /* by how many rows each constraint is the first that is broken */
+    char *reason;                             /* of the first that came to no end; NULL: all did */
+    uint64_t reason_id;
+    char **text; /* of choices that came up */
     size_t texts, room;
     bool no_memory;
 } evn_vary_table;
@@ -36,6 +39,8 @@ static inline double evn_vary_at(const evn_vary_table *t, size_t row, size_t col
 {
     return t->value[row * (t->inputs + t->aims) + column];
 }
+/* The text of a constraint by its number; NULL: there are no more. */
+const char *evn_vary_constraint(const evn_vary_table *, size_t index);
 /* Whether the rows are of a search, which asks most often near what is good. */
 bool evn_vary_is_searched(const evn_vary_table *);
 /* The text of a choice. */
@@ -75,6 +80,9 @@ size_t *evn_vary_front(const evn_vary_table *, size_t truck, size_t *count);
  * as many variants each, less what chance alone would give (Kelley, 1935; from memory). NAN: too few, or all alike.
  */
 double evn_vary_share(const evn_vary_table *, size_t truck, size_t input, size_t aim);
+
+#define EVN_VARY_SEARCHED_SHARES                                                                                       \
+    "A search asks more often near its best: its shares are of where it went, and may add up to more than 100 %."
 
 /* ---- sentences that media share, in lines */
 enum { EVN_VARY_CELL = 96, EVN_VARY_SENTENCES = 4000 };

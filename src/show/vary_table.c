@@ -56,6 +56,38 @@ static double text_place(evn_vary_table *t, const char *text)
     return (double)t->texts++;
 }
 
+const char *evn_vary_constraint(const evn_vary_table *t, size_t index)
+{
+    char key[40];
+    snprintf(key, sizeof key, "constraint.%zu", index + 1);
+    return t->of && index < EVN_VARY_CONSTRAINTS_MOST ? evn_variants_fact(t->of, key) : NULL;
+}
+
+/* "masses.gross_kg <= 44000: found 45120" is of the constraint that it begins with. */
+static void count_broken(evn_vary_table *t, const char *unmet)
+{
+    const char *text;
+    for (size_t k = 0; (text = evn_vary_constraint(t, k)); k++) {
+        size_t length = strlen(text);
+        if (strncmp(unmet, text, length) == 0 && unmet[length] == ':') {
+            t->broken[k]++;
+            return;
+        }
+    }
+}
+
+/* Why it is not to be taken. */
+static void take_reason(evn_vary_table *t, const evn_variant *v)
+{
+    if (v->unmet)
+        count_broken(t, v->unmet);
+    if (t->state[t->rows - 1] != EVN_VARY_FAILED || t->reason)
+        return;
+    t->reason = strdup(v->finding ? v->finding : v->status);
+    t->reason_id = v->id;
+    t->no_memory = t->no_memory || !t->reason;
+}
+
 static bool take(void *self, const evn_variant *v)
 {
     evn_vary_table *t = self;
@@ -76,6 +108,7 @@ static bool take(void *self, const evn_variant *v)
             t->truck[t->rows] = (unsigned char)k;
     bool finished = strcmp(v->status, "finished") == 0;
     t->state[t->rows++] = v->may_be ? EVN_VARY_MAY_BE : finished ? EVN_VARY_BREAKS : EVN_VARY_FAILED;
+    take_reason(t, v);
     return true;
 }
 
@@ -95,6 +128,7 @@ void evn_vary_table_free(evn_vary_table *t)
     for (size_t k = 0; k < t->texts; k++)
         free(t->text[k]);
     free(t->text);
+    free(t->reason);
     free(t->column);
     free(t->id);
     free(t->truck);

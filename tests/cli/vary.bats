@@ -114,7 +114,7 @@ rows() { # STORE: its rows in their order
     study drag 'drag: {keys: [body.drag_area_m2], values: [-1, 0.2, 4]}' 'start: {keys: [load_case.start_soc], values: [0.5, 3]}'
     run -0 --separate-stderr "$EVENER" vary drag.yaml --store drag.sqlite
     echo "$output$stderr"
-    [[ $(told) == *"6 variants over Flat; "*" came to no end."* ]]
+    [[ $(told) == *"6 variants over Flat; "*" came to no end. The first that came to no end, 2: "*"drag_area_m2 is -1"* ]]
     run -0 "$EVENER" vary show drag.sqlite --where status=refused --json
     jq -e '[.variants[].finding] | any(test("drag_area_m2 is -1")) and any(test("start_soc is 3"))' <<<"$output"
     [ "$(sqlite3 drag.sqlite "SELECT count(*) FROM variants WHERE status = 'refused' AND fault = 'out_of_range' AND may_be = 0 AND kwh_per_km IS NULL")" -ge 4 ]
@@ -135,6 +135,9 @@ rows() { # STORE: its rows in their order
     "$EVENER" vary drag.yaml --store drag.sqlite >vary.txt
     broken=$(sqlite3 drag.sqlite "SELECT count(*) FROM variants WHERE may_be = 0 AND unmet LIKE 'energy_balance.air_drag_kwh >= 0.4: found %' AND \"energy_balance.air_drag_kwh\" < 0.4")
     [ "$broken" -gt 0 ] && [ "$broken" -eq "$(sqlite3 drag.sqlite 'SELECT count(*) FROM variants WHERE may_be = 0')" ]
+    [[ $(tr -s ' \n' ' ' <vary.txt) == *"; $broken break a constraint, of which each breaks first energy_balance.air_drag_kwh >= 0.4 ($broken)."* ]]
+    run -0 --separate-stderr "$EVENER" vary drag.yaml --set "constraints=['energy_balance.air_drag_kwh >= 400']" --json
+    jq -e '.variants == [] and .first_broken_constraints == {"energy_balance.air_drag_kwh >= 400": 9}' <<<"$output"
 }
 
 @test "variants are sorted, picked, counted; a column that is not there is told with the nearest" {

@@ -35,34 +35,42 @@ void evn_html_vary_answer(const evn_html_page *page, FILE *to)
 
 /* ------------------------------------------------------------------------------------------------ shares */
 
+static void put_shares_heads(const evn_vary_table *t, FILE *to)
+{
+    fputs("<thead><tr><td></td>", to);
+    for (size_t truck = 0; truck < t->trucks; truck++)
+        for (size_t aim = 0; aim < t->aims; aim++) {
+            fputs("<th scope=\"col\">", to);
+            evn_html_text(to, evn_vary_truck_words(t, truck));
+            fputs(t->trucks > 1 && t->aims > 1 ? ", " : "", to);
+            evn_html_text(to, t->trucks > 1 && t->aims == 1 ? "" : t->column[t->inputs + aim].what.label);
+            fputs("</th>", to);
+        }
+    fputs("</tr></thead><tbody>", to);
+}
+
 static void put_shares(const evn_html_page *page, FILE *to)
 {
     const evn_vary_table *t = table_of(page);
     evn_html_table_begin(to, "side", "Share of the variance that goes with each variable by itself, %");
-    fputs("<thead><tr><td></td>", to);
-    for (size_t truck = 0; truck < t->trucks; truck++) {
-        fputs("<th scope=\"col\">", to);
-        evn_html_text(to, t->trucks > 1 ? evn_vary_truck_words(t, truck) : t->column[t->inputs].what.label);
-        fputs("</th>", to);
-    }
-    fputs("</tr></thead><tbody>", to);
+    put_shares_heads(t, to);
     for (size_t k = 0; k < t->inputs; k++) {
         fputs("<tr><th scope=\"row\">", to);
         evn_html_text(to, t->column[k].what.key);
         fputs("</th>", to);
-        for (size_t truck = 0; truck < t->trucks; truck++) {
-            fputs("<td>", to);
-            evn_html_decimals(to, 0, 100 * evn_vary_share(t, truck, k, 0));
-            fputs("</td>", to);
-        }
+        for (size_t truck = 0; truck < t->trucks; truck++)
+            for (size_t aim = 0; aim < t->aims; aim++) {
+                fputs("<td>", to);
+                evn_html_decimals(to, 0, 100 * evn_vary_share(t, truck, k, aim));
+                fputs("</td>", to);
+            }
         fputs("</tr>\n", to);
     }
     fputs("</tbody>", to);
     evn_html_table_end(to);
-    fputs(
-        "<p class=\"note\">What goes with several together is in none of them. A search asks more often near its best, "
-        "so that its shares are of where it asked.</p>\n",
-        to);
+    fputs("<p class=\"note\">What goes with several together is in none of them.", to);
+    fputs(evn_vary_is_searched(t) ? " " EVN_VARY_SEARCHED_SHARES : "", to);
+    fputs("</p>\n", to);
 }
 
 /* ------------------------------------------------------------------------------------------------ rows */

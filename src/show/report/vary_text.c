@@ -225,27 +225,47 @@ static bool put_fronts(const vary_report *r)
     return made;
 }
 
-static bool put_shares(const vary_report *r)
+/* A column for each aim. */
+static bool put_shares_of(const vary_report *r, size_t truck)
 {
     const evn_vary_table *t = r->table;
-    evn_table_column head[] = {{"what varies", false, true}, {"share of the variance, %", true, true}};
-    evn_table *table = evn_table_new(head, 2, true);
+    evn_table_column head[EVN_VARY_AIMS + 1] = {{"share of the variance, %", false, true}};
+    for (size_t aim = 0; aim < t->aims; aim++)
+        head[aim + 1] = (evn_table_column){t->column[t->inputs + aim].what.label, true, true};
+    evn_table *table = evn_table_new(head, t->aims + 1, true);
     bool made = table, any = false;
-    for (size_t k = 0; made && t->inputs > 1 && t->trucks == 1 && k < t->inputs; k++) {
-        char cell[CELL];
-        double share = evn_vary_share(t, 0, k, 0);
-        any = any || !isnan(share);
-        evn_format_decimals(cell, sizeof cell, 0, 100 * share);
-        made = evn_table_row(table, (const char *const[]){t->column[k].what.key, cell});
+    for (size_t k = 0; made && k < t->inputs; k++) {
+        char text[EVN_VARY_AIMS][CELL];
+        const char *cell[EVN_VARY_AIMS + 1] = {t->column[k].what.key};
+        for (size_t aim = 0; aim < t->aims; aim++) {
+            double share = evn_vary_share(t, truck, k, aim);
+            any = any || !isnan(share);
+            evn_format_decimals(text[aim], CELL, 0, 100 * share);
+            cell[aim + 1] = text[aim];
+        }
+        made = evn_table_row(table, cell);
     }
     if (made && any) {
         char words[CELL * 2];
-        snprintf(words, sizeof words, "What matters for %.90s, each by itself", t->column[t->inputs].what.label);
+        const char *name = evn_vary_truck_words(t, truck);
+        snprintf(words, sizeof words, "What matters, each by itself%s%.90s", name[0] != '\0' ? ", " : "", name);
         heading(r, words);
         made = evn_table_print(table, r->to, indent, evn_look_width(r->look));
     }
     if (table)
         evn_table_free(table);
+    return made;
+}
+
+static bool put_shares(const vary_report *r)
+{
+    bool made = true;
+    for (size_t k = 0; made && r->table->inputs > 1 && k < r->table->trucks; k++)
+        made = put_shares_of(r, k);
+    if (made && r->table->inputs > 1 && evn_vary_is_searched(r->table)) {
+        fputc('\n', r->to);
+        made = put_sentences(r, EVN_VARY_SEARCHED_SHARES);
+    }
     return made;
 }
 
