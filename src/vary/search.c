@@ -12,7 +12,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { SURVEY_USUAL = 16, CELLS_MOST = 64 }; /* of the survey: for each number that varies */
+enum { SURVEY_USUAL = 16 }; /* of the survey: for each number that varies */
 _Static_assert((int)EVN_VARIABLES_MOST <= (int)EVN_LOCAL_NUMBERS_MOST, "all may be continuous");
 _Static_assert((int)EVN_FEW_TEXTS + 1 <= (int)EVN_LOCAL_BOUNDS_MOST, "constraints, and a bound on the second aim");
 
@@ -300,24 +300,12 @@ static void front_one(void *self, size_t job)
 
 /* ------------------------------------------------------------------------------------------------ the whole */
 
-/* False (said): too many cells. */
-static bool count_cells(searching *s, evn_report *report)
+static void count_cells(searching *s)
 {
-    s->cells = 1;
-    for (size_t v = 0; v < s->study->variables.count; v++) {
-        size_t count = evn_variable_count(evn_study_variable(s->study, v));
-        if (count == 0)
+    s->cells = evn_search_cells(s->study);
+    for (size_t v = 0; v < s->study->variables.count; v++)
+        if (evn_variable_count(evn_study_variable(s->study, v)) == 0)
             s->number[s->numbers++] = v;
-        else if (s->cells <= CELLS_MOST)
-            s->cells *= count;
-    }
-    if (s->cells <= CELLS_MOST)
-        return true;
-    evn_say(
-        report, EVN_FAULT_TOO_LARGE, evn_nowhere, evn_nowhere,
-        "a search over more than %d combinations of choices, values and whole numbers; expected fewer, or plan: grid",
-        CELLS_MOST);
-    return false;
 }
 
 static void set_up(searching *s)
@@ -348,8 +336,7 @@ static void search_all(searching *s)
 void evn_search_all(evn_crew *crew, size_t trucks, const evn_vary_how *how, evn_report *report)
 {
     searching s = {.crew = crew, .how = how, .study = crew->is->study, .trucks = trucks};
-    if (!count_cells(&s, report))
-        return;
+    count_cells(&s);
     set_up(&s);
     s.surveyed = calloc(s.units * s.survey + 1, sizeof *s.surveyed);
     s.first = calloc(s.units + 1, sizeof *s.first);

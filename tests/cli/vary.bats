@@ -148,6 +148,14 @@ rows() { # STORE: its rows in their order
     [ "$status" -eq 2 ] && [[ $stderr == *"'kwh_per_kn', which drag.sqlite does not hold"*"nearest is 'kwh_per_km'"* ]]
     run --separate-stderr "$EVENER" vary show drag.sqlite --where 'drag > 4'
     [ "$status" -eq 2 ] && [[ $stderr == *"'drag > 4' is no condition; expected COLUMN >= VALUE"* ]]
+    run -0 "$EVENER" vary show drag.sqlite --where may_be=yes --json
+    jq -e '.variants | length == 9' <<<"$output"
+    for where in may_be=perhaps status=finishd 'drag >= abc' 'kwh_per_km >= 1,6' truck=x; do
+        run --separate-stderr "$EVENER" vary show drag.sqlite --where "$where"
+        echo "$where: $status $stderr"
+        [ "$status" -eq 2 ] && [[ $stderr == *"; expected "* ]]
+    done
+    [[ $("$EVENER" vary show drag.sqlite --where status=finishd 2>&1) == *"'finishd' of status; expected a word of status; nearest is 'finished'"* ]]
 }
 
 @test "stores of other studies, and files that are none, are refused" {
@@ -180,10 +188,24 @@ rows() { # STORE: its rows in their order
     study drag 'drag: {keys: [body.drag_area_m2], from: 3}'
     run --separate-stderr "$EVENER" vary drag.yaml
     [ "$status" -eq 2 ] && [[ $stderr == *"drag.yaml:7:"*"from without to"* ]]
+    study drag 'drag: {keys: [body.drag_area_m2], from: 3, to: 7, step: 1}' 'more: {keys: [truck.body.drag_area_m2], from: 3, to: 7}'
+    run --separate-stderr "$EVENER" vary drag.yaml
+    [ "$status" -eq 2 ] && [[ $stderr == *"drag.yaml:7:"*"body.drag_area_m2 is set more than once"*"drag.yaml:8:"* ]]
+    study drag 'drag: {keys: [body.drag_area_m2], from: 3, to: 7, step: 1}'
+    run --separate-stderr "$EVENER" vary drag.yaml --set plan=sobol
+    [ "$status" -eq 2 ] && [[ $stderr == *"drag.yaml:7:"*"step of a variable with plan: sobol, which does not go by steps"* ]]
+    run --separate-stderr "$EVENER" vary drag.yaml --set 'least=[kwh_per_km]' --set 'most=[kwh_per_km]'
+    [ "$status" -eq 2 ] && [[ $stderr == *"kwh_per_km is wanted twice"* ]]
     study drag 'drag: {keys: [body.drag_area_m2], from: 3, to: 7}'
     printf '%s\n' 'record: [kwh_per_kn]' >>drag.yaml
     run --separate-stderr "$EVENER" vary drag.yaml
     [ "$status" -eq 2 ] && [[ $stderr == *"drag.yaml:8:"*"'kwh_per_kn' in record of the study"*"nearest is 'kwh_per_km'"* ]]
+}
+
+@test "a search over too many combinations is refused before a file is made" {
+    study sizes 'mass: {keys: [body.mass_kg], from: 5000, to: 5100, whole: true}' 'drag: {keys: [body.drag_area_m2], from: 3, to: 7}'
+    run --separate-stderr "$EVENER" vary sizes.yaml --set plan=search --store sizes.sqlite
+    [ "$status" -eq 2 ] && [ -z "$output" ] && [[ $stderr == *"a search over more than 64 combinations"* ]] && [ ! -e sizes.sqlite ]
 }
 
 @test "a search is the same with one thread and four, and killed and gone on with" {
