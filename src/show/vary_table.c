@@ -169,7 +169,20 @@ typedef struct tried { /* of a number, by the variants of a truck, those that ma
         near_high; /* so near to an end of its range is at it; of a list the least and the most are its ends */
 } tried;
 
-static tried tried_of(const evn_vary_table *t, size_t truck, size_t input)
+/* How near to an end of a range is at it: of samples over several variables, each of which has values of its own, what
+ * lies between two of them. */
+static double room_at_end(const evn_vary_table *t, size_t truck, size_t input, double value)
+{
+    size_t rows = 0, same = 0;
+    for (size_t row = 0; row < t->rows; row++)
+        if (t->truck[row] == truck) {
+            rows++;
+            same += evn_vary_at(t, row, input) == value;
+        }
+    return same == 1 && t->inputs > 1 ? fmax(AT_END, 2 / (double)rows) : AT_END;
+}
+
+static tried tried_of(const evn_vary_table *t, size_t truck, size_t input, double value)
 {
     const evn_variants_column *c = &t->column[input];
     tried out = {(double)INFINITY, -(double)INFINITY, 0, 0};
@@ -178,7 +191,7 @@ static tried tried_of(const evn_vary_table *t, size_t truck, size_t input)
             out.least = fmin(out.least, evn_vary_at(t, row, input));
             out.most = fmax(out.most, evn_vary_at(t, row, input));
         }
-    double room = isnan(c->from) ? 0 : AT_END * (c->to - c->from);
+    double room = isnan(c->from) ? 0 : room_at_end(t, truck, input, value) * (c->to - c->from);
     out.near_low = isnan(c->from) ? out.least : fmax(out.least, c->from + room);
     out.near_high = isnan(c->from) ? out.most : fmin(out.most, c->to - room);
     return out;
@@ -192,7 +205,7 @@ static void find_edges(const evn_vary_table *t, size_t truck, evn_vary_best *b)
         double value = evn_vary_at(t, (size_t)b->row, k);
         if (t->column[k].is_text)
             continue;
-        tried of = tried_of(t, truck, k);
+        tried of = tried_of(t, truck, k, value);
         double half = (of.most - of.least) / 2;
         if (!(half > 0))
             continue;
@@ -277,7 +290,7 @@ size_t evn_vary_best_rows(const evn_vary_table *t, size_t truck, size_t out[EVN_
     if (all)
         qsort(all, there, sizeof *all, by_first);
     for (size_t k = 0; k < t->inputs; k++) {
-        tried of = tried_of(t, truck, k);
+        tried of = tried_of(t, truck, k, 0);
         apart[k] = t->column[k].is_text ? 0 : APART * (of.most - of.least);
     }
     for (size_t k = 0; k < there && count < EVN_VARY_BEST_ROWS; k++) {

@@ -175,14 +175,15 @@ static void begin_section(FILE *to, const char *id, const char *title)
     fprintf(to, "<section id=\"%s\" aria-labelledby=\"%s-title\"><h2 id=\"%s-title\">%s</h2>\n", id, id, id, title);
 }
 
-/* The two numbers that matter most, of the first truck; false: there are not two. */
+/* The two numbers that matter most for a result, of the first truck; false: there are not two. */
 static bool two_that_matter(const evn_vary_table *t, size_t out[2])
 {
     size_t count = 0;
     double share[2] = {-1, -1};
     for (size_t k = 0; k < t->inputs; k++) {
-        double own = evn_vary_share(t, 0, k, 0);
-        own = isnan(own) ? 0 : own;
+        double own = 0;
+        for (size_t aim = 0; aim < t->aims; aim++)
+            own = fmax(own, evn_vary_share(t, 0, k, aim)); /* of which NAN is not the more */
         if (t->column[k].is_text)
             continue;
         count++;
