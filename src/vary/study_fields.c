@@ -1,4 +1,5 @@
 /* The keys of a study, and the rules between them. */
+#define _POSIX_C_SOURCE 200809L
 #include "core/formula.h"
 #include "core/words.h"
 #include "trip/driving.h"
@@ -10,6 +11,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <strings.h>
 
 #define COUNT(a) (sizeof(a) / sizeof *(a))
 #define NOT_GIVEN ((double)NAN)
@@ -298,7 +300,7 @@ static bool sound_name(const char *name)
     static const char *const taken[] = {
         EVN_VALUE_AS_WRITTEN, "id", "truck", "status", "fault", "finding", "may_be", "unmet"};
     for (size_t k = 0; k < COUNT(taken); k++)
-        if (strcmp(name, taken[k]) == 0)
+        if (strcasecmp(name, taken[k]) == 0)
             return false;
     for (const char *at = name; *at != '\0'; at++)
         if (!isalnum((unsigned char)*at) && *at != '_')
@@ -318,6 +320,14 @@ static void check_names(const evn_study_file *s, const evn_seat *seat, evn_repor
                        ", id, truck, status, fault, finding, may_be, unmet",
                        s->variables.name[k]);
         }
+    for (size_t k = 0; k < s->variables.count; k++)
+        for (size_t i = 0; i < k; i++)
+            if (strcasecmp(s->variables.name[i], s->variables.name[k]) == 0) {
+                snprintf(path, sizeof path, "variables.%.200s", s->variables.name[k]);
+                evn_say_at(report, seat, EVN_FAULT_DISAGREES, path,
+                           "the variable %.60s, which is %.60s but for its case; expected another name",
+                           s->variables.name[k], s->variables.name[i]);
+            }
 }
 
 static bool is_number_variable(const evn_study_file *s, const evn_formula_name *name)

@@ -191,6 +191,12 @@ rows() { # STORE: its rows in their order
     study drag 'drag: {keys: [body.drag_area_m2], from: 3, to: 7, step: 1}' 'more: {keys: [truck.body.drag_area_m2], from: 3, to: 7}'
     run --separate-stderr "$EVENER" vary drag.yaml
     [ "$status" -eq 2 ] && [[ $stderr == *"drag.yaml:7:"*"body.drag_area_m2 is set more than once"*"drag.yaml:8:"* ]]
+    for name in Drag Status KWH_PER_KM; do
+        study drag 'drag: {keys: [body.drag_area_m2], from: 3, to: 7, step: 1}' "$name: {keys: [body.mass_kg], values: [5000, 6000]}"
+        run --separate-stderr "$EVENER" vary drag.yaml --store alike.sqlite
+        echo "$stderr"
+        [ "$status" -eq 2 ] && [[ $stderr == *"$name"*"; expected a"* ]] && [ ! -e alike.sqlite ]
+    done
     study drag 'drag: {keys: [body.drag_area_m2], from: 3, to: 7, step: 1}'
     run --separate-stderr "$EVENER" vary drag.yaml --set plan=sobol
     [ "$status" -eq 2 ] && [[ $stderr == *"drag.yaml:7:"*"step of a variable with plan: sobol, which does not go by steps"* ]]
