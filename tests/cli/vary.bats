@@ -167,6 +167,10 @@ rows() { # STORE: its rows in their order
     "$EVENER" vary drag.yaml --store other.sqlite --set variables.drag.to=6 >/dev/null
     run --separate-stderr "$EVENER" vary merge drag.sqlite other.sqlite --store joined.sqlite
     [ "$status" -eq 2 ] && [[ $stderr == *"other.sqlite does not belong to those before it: its study_hash is "* ]] && [ ! -e joined.sqlite ]
+    "$EVENER" vary drag.yaml --store again.sqlite >/dev/null
+    sqlite3 again.sqlite 'UPDATE variants SET kwh_per_km = kwh_per_km * 1.001 WHERE id = 5'
+    run --separate-stderr "$EVENER" vary merge drag.sqlite again.sqlite --store joined.sqlite
+    [ "$status" -eq 2 ] && [[ $stderr == *"again.sqlite holds 1 variants with other values"* ]] && [ ! -e joined.sqlite ]
     echo nothing >text.sqlite
     run --separate-stderr "$EVENER" vary show text.sqlite
     [ "$status" -eq 2 ] && [[ $stderr == *"text.sqlite is no file of variants"* ]]

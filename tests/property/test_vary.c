@@ -73,6 +73,22 @@ START_TEST(a_step_ends_at_the_end_or_before_it)
 }
 END_TEST
 
+START_TEST(whole_numbers_of_a_grid_are_whole)
+{
+    planned p;
+    plan_study(&p, EVN_PLAN_GRID, (double)NAN);
+    p.variable[0] = p.variable[2];
+    p.variable[0].from = 1;
+    p.variable[0].to = 6;
+    p.variable[0].count = 4; /* 1, 2.67, 4.33 and 6 */
+    ck_assert(evn_plan_make(&p.plan, &p.study, p.arena, p.report));
+    static const double whole[] = {1, 3, 4, 6};
+    for (uint64_t k = 0; k < p.plan.points; k++)
+        ck_assert_double_eq(evn_plan_value(&p.plan, k, 0), whole[k / 12]);
+    forget(&p);
+}
+END_TEST
+
 /* McKay, Beckman and Conover (1979): of so many equal parts of a range each is met once. */
 START_TEST(a_latin_hypercube_meets_each_part_once)
 {
@@ -129,7 +145,8 @@ static bool take(void *self, const evn_variant *v)
     return false;
 }
 
-static evn_variants *drive_study(const char *path, const char *const *set)
+static evn_variants *drive_part(const char *path, const char *const *set, unsigned part, unsigned parts,
+                                double payload_kg)
 {
     evn_report *report = evn_report_new();
     evn_study *study = NULL;
@@ -139,11 +156,17 @@ static evn_variants *drive_study(const char *path, const char *const *set)
     evn_report_at(report, 0, &first);
     ck_assert_msg(study, "%s", first.text);
     evn_conditions ask = evn_study_ask(study);
-    evn_vary(study, &ask, &(evn_vary_how){.threads = 1}, &variants, report);
+    ask.load_case.payload_kg = isnan(payload_kg) ? ask.load_case.payload_kg : payload_kg;
+    evn_vary(study, &ask, &(evn_vary_how){.threads = 1, .part = part, .parts = parts}, &variants, report);
     ck_assert_ptr_nonnull(variants);
     evn_study_free(study);
     evn_report_free(report);
     return variants;
+}
+
+static evn_variants *drive_study(const char *path, const char *const *set)
+{
+    return drive_part(path, set, 0, 0, (double)NAN);
 }
 
 typedef struct air { /* work against it, of each variant */
@@ -272,6 +295,39 @@ START_TEST(a_formula_takes_what_the_file_has_times_the_variable)
 }
 END_TEST
 
+/* Of a search the parts share trucks and combinations, here three masses. */
+START_TEST(parts_of_a_search_are_the_whole)
+{
+    static const char *const set[] = {"variables.mass={keys: [body.mass_kg], values: [5000, 5500, 6000]}",
+                                      "variables.final_drive.as_is=10",
+                                      "evaluations=8",
+                                      "samples=4",
+                                      "cycle.length_m=3000",
+                                      NULL};
+    static const char path[] = "tests/studies/loss-balance.yaml";
+    evn_variants *whole = drive_study(path, set);
+    uint64_t count = 0;
+    for (unsigned part = 1; part <= 2; part++) {
+        evn_variants *one = drive_part(path, set, part, 2, (double)NAN);
+        ck_assert_uint_gt(evn_variants_count(one), 0);
+        count += evn_variants_count(one);
+        evn_variants_free(one);
+    }
+    ck_assert_uint_eq(count, evn_variants_count(whole));
+    evn_variants_free(whole);
+}
+END_TEST
+
+START_TEST(what_is_asked_beside_a_study_is_asked_of_its_variants)
+{
+    static const char *const set[] = {
+        "plan=grid", "variables.final_drive.to=3", "least=[]", "most=[masses.payload_kg]", "cycle.length_m=3000", NULL};
+    evn_variants *found = drive_part("tests/studies/loss-balance.yaml", set, 0, 0, 1234);
+    ck_assert_double_eq(best_of(found, "masses.payload_kg", true).value, 1234);
+    evn_variants_free(found);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("vary");
@@ -285,6 +341,9 @@ int main(void)
     tcase_add_test(all, a_search_goes_up_to_a_constraint);
     tcase_add_test(all, a_search_does_not_go_where_trucks_stall);
     tcase_add_test(all, a_formula_takes_what_the_file_has_times_the_variable);
+    tcase_add_test(all, whole_numbers_of_a_grid_are_whole);
+    tcase_add_test(all, parts_of_a_search_are_the_whole);
+    tcase_add_test(all, what_is_asked_beside_a_study_is_asked_of_its_variants);
     suite_add_tcase(suite, all);
     SRunner *runner = srunner_create(suite);
     srunner_run_all(runner, CK_NORMAL);
