@@ -34,12 +34,33 @@ void evn_vary_number_words(const evn_quantity *what, bool all_digits, double val
     snprintf(out, EVN_VARY_CELL, "%s%s%.20s", number, unit[0] != '\0' ? " " : "", unit);
 }
 
+void evn_vary_value_words(double value, int digits, char out[EVN_VARY_CELL])
+{
+    bool long_one = fabs(value) >= pow(10, digits) && fabs(value) < 1e15;
+    if (long_one)
+        snprintf(out, EVN_VARY_CELL, "%.0f", value);
+    else
+        snprintf(out, EVN_VARY_CELL, "%.*g", digits, value);
+}
+
+/* Both ends of a range with the digits that tell them apart. */
+static void range_words(double low, double high, char out[2 * EVN_VARY_CELL])
+{
+    char from[EVN_VARY_CELL], to[EVN_VARY_CELL];
+    int digits = 4;
+    do {
+        evn_vary_value_words(low, digits, from);
+        evn_vary_value_words(high, digits, to);
+    } while (strcmp(from, to) == 0 && ++digits <= 12);
+    snprintf(out, 2 * EVN_VARY_CELL, "%.40s to %.40s", from, to);
+}
+
 void evn_vary_input_words(const evn_vary_table *t, size_t row, size_t input, bool all_digits, char out[EVN_VARY_CELL])
 {
     if (t->column[input].is_text)
         snprintf(out, EVN_VARY_CELL, "%s", evn_vary_text_at(t, row, input));
     else
-        snprintf(out, EVN_VARY_CELL, all_digits ? "%.12g" : "%.4g", evn_vary_at(t, row, input));
+        evn_vary_value_words(evn_vary_at(t, row, input), all_digits ? 12 : 4, out);
 }
 
 void evn_vary_inputs_words(const evn_vary_table *t, size_t row, bool all_digits, char out[EVN_VARY_SENTENCES])
@@ -50,6 +71,18 @@ void evn_vary_inputs_words(const evn_vary_table *t, size_t row, bool all_digits,
         evn_vary_input_words(t, row, k, all_digits, value);
         add(out, "%s%s %s", k > 0 ? ", " : "", t->column[k].what.key, value);
     }
+}
+
+/* ", first of all speed >= 80 (3), masses.gross_kg <= 44000 (1)" */
+static void add_broken(const evn_vary_table *t, char out[EVN_VARY_SENTENCES])
+{
+    const char *text;
+    bool any = false;
+    for (size_t k = 0; (text = evn_vary_constraint(t, k)); k++)
+        if (t->broken[k] > 0) {
+            add(out, "%s%.150s (%zu)", any ? ", " : ", of which each breaks first ", text, t->broken[k]);
+            any = true;
+        }
 }
 
 void evn_vary_count_sentence(const evn_vary_table *t, char out[EVN_VARY_SENTENCES])
@@ -67,7 +100,12 @@ void evn_vary_count_sentence(const evn_vary_table *t, char out[EVN_VARY_SENTENCE
         add(out, "; %" PRIu64 " came to no end", failed);
     if (breaks > 0)
         add(out, "; %" PRIu64 " break%s a constraint", breaks, breaks == 1 ? "s" : "");
+    add_broken(t, out);
     add(out, ".");
+    if (t->reason)
+        add(out, " The first that came to no end, %" PRIu64 ": %.600s.", t->reason_id, t->reason);
+    if (evn_vary_is_searched(t))
+        add(out, " A search knows what lies near where it went: other samples or more starts may find better.");
 }
 
 /* ------------------------------------------------------------------------------------------------ the best */
@@ -87,12 +125,14 @@ static void add_edge(const evn_vary_table *t, const evn_vary_best *b, char out[E
 
 static void add_flat(const evn_vary_table *t, const evn_vary_best *b, char out[EVN_VARY_SENTENCES])
 {
+    char range[2 * EVN_VARY_CELL];
     bool any = false;
     add(out, "\nWithin %g %% of it: %zu variant%s, ", 100 * EVN_VARY_FLAT_SHARE, b->flat_rows,
         b->flat_rows == 1 ? "" : "s");
     for (size_t k = 0; k < t->inputs; k++)
         if (!t->column[k].is_text && b->flat_high[k] > b->flat_low[k]) {
-            add(out, "%s%s %.4g to %.4g", any ? ", " : "", t->column[k].what.key, b->flat_low[k], b->flat_high[k]);
+            range_words(b->flat_low[k], b->flat_high[k], range);
+            add(out, "%s%s %s", any ? ", " : "", t->column[k].what.key, range);
             any = true;
         }
     add(out, any ? "." : "no other value.");
@@ -134,8 +174,9 @@ void evn_vary_best_sentences(const evn_vary_table *t, size_t truck, bool all_dig
     }
     evn_vary_inputs_words(t, (size_t)b.row, all_digits, inputs);
     evn_vary_number_words(&aim->what, all_digits, evn_vary_at(t, (size_t)b.row, t->inputs), value);
-    add(out, "%s %s %s is %s, with %.1500s.", name[0] != '\0' ? "the" : "The",
-        aim->aimed == EVN_AIMED_MOST ? "most" : "least", aim->what.label, value, inputs);
+    add(out, "%s %s %s%s is %s, with %.1500s.", name[0] != '\0' ? "the" : "The",
+        aim->aimed == EVN_AIMED_MOST ? "most" : "least", aim->what.label,
+        evn_vary_is_searched(t) ? " found by the search" : "", value, inputs);
     add_edge(t, &b, out);
     add_flat(t, &b, out);
     add_as_is(t, &b, out);

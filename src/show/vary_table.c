@@ -1,7 +1,9 @@
 /* Variants at hand: the best of each truck, how flat it is, the front, shares of variance. */
 #define _POSIX_C_SOURCE 200809L
 #include "show/vary_story.h"
+#include <inttypes.h>
 #include <math.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -54,6 +56,38 @@ static double text_place(evn_vary_table *t, const char *text)
     return (double)t->texts++;
 }
 
+const char *evn_vary_constraint(const evn_vary_table *t, size_t index)
+{
+    char key[40];
+    snprintf(key, sizeof key, "constraint.%zu", index + 1);
+    return t->of && index < EVN_VARY_CONSTRAINTS_MOST ? evn_variants_fact(t->of, key) : NULL;
+}
+
+/* "masses.gross_kg <= 44000: found 45120" is of the constraint that it begins with. */
+static void count_broken(evn_vary_table *t, const char *unmet)
+{
+    const char *text;
+    for (size_t k = 0; (text = evn_vary_constraint(t, k)); k++) {
+        size_t length = strlen(text);
+        if (strncmp(unmet, text, length) == 0 && unmet[length] == ':') {
+            t->broken[k]++;
+            return;
+        }
+    }
+}
+
+/* Why it is not to be taken. */
+static void take_reason(evn_vary_table *t, const evn_variant *v)
+{
+    if (v->unmet)
+        count_broken(t, v->unmet);
+    if (t->state[t->rows - 1] != EVN_VARY_FAILED || t->reason)
+        return;
+    t->reason = strdup(v->finding ? v->finding : v->status);
+    t->reason_id = v->id;
+    t->no_memory = t->no_memory || !t->reason;
+}
+
 static bool take(void *self, const evn_variant *v)
 {
     evn_vary_table *t = self;
@@ -74,6 +108,7 @@ static bool take(void *self, const evn_variant *v)
             t->truck[t->rows] = (unsigned char)k;
     bool finished = strcmp(v->status, "finished") == 0;
     t->state[t->rows++] = v->may_be ? EVN_VARY_MAY_BE : finished ? EVN_VARY_BREAKS : EVN_VARY_FAILED;
+    take_reason(t, v);
     return true;
 }
 
@@ -93,6 +128,7 @@ void evn_vary_table_free(evn_vary_table *t)
     for (size_t k = 0; k < t->texts; k++)
         free(t->text[k]);
     free(t->text);
+    free(t->reason);
     free(t->column);
     free(t->id);
     free(t->truck);
@@ -100,6 +136,9 @@ void evn_vary_table_free(evn_vary_table *t)
     free(t->value);
     *t = (evn_vary_table){0};
 }
+
+/* How many variants a search takes is not known beforehand. */
+bool evn_vary_is_searched(const evn_vary_table *t) { return t->of && evn_variants_expected(t->of) == 0; }
 
 const char *evn_vary_text_at(const evn_vary_table *t, size_t row, size_t input)
 {
@@ -121,31 +160,57 @@ static bool counts(const evn_vary_table *t, size_t row, size_t truck)
     return t->truck[row] == truck && t->state[row] == EVN_VARY_MAY_BE && !isnan(cost(t, row, 0));
 }
 
-/* The ends of what varies: those of its range, else the least and the most that came up. */
-static void ends_of(const evn_vary_table *t, size_t input, double *from, double *to)
+/* Nearer to an end than this share of the range is at it. */
+static const double AT_END = 5e-3;
+
+typedef struct tried { /* of a number, by the variants of a truck, those that may not be among them */
+    double least, most;
+    double near_low,
+        near_high; /* so near to an end of its range is at it; of a list the least and the most are its ends */
+} tried;
+
+/* How near to an end of a range is at it: of samples over several variables, each of which has values of its own, what
+ * lies between two of them. */
+static double room_at_end(const evn_vary_table *t, size_t truck, size_t input, double value)
 {
-    *from = t->column[input].from;
-    *to = t->column[input].to;
-    if (!isnan(*from))
-        return;
-    for (size_t row = 0; row < t->rows; row++) {
-        *from = fmin(*from, evn_vary_at(t, row, input));
-        *to = fmax(*to, evn_vary_at(t, row, input));
-    }
+    size_t rows = 0, same = 0;
+    for (size_t row = 0; row < t->rows; row++)
+        if (t->truck[row] == truck) {
+            rows++;
+            same += evn_vary_at(t, row, input) == value;
+        }
+    return same == 1 && t->inputs > 1 ? fmax(AT_END, 2 / (double)rows) : AT_END;
 }
 
-/* Nearer to an end than this share of the range is at it. */
-static const double AT_END = 1e-3;
+static tried tried_of(const evn_vary_table *t, size_t truck, size_t input, double value)
+{
+    const evn_variants_column *c = &t->column[input];
+    tried out = {(double)INFINITY, -(double)INFINITY, 0, 0};
+    for (size_t row = 0; row < t->rows; row++)
+        if (t->truck[row] == truck) {
+            out.least = fmin(out.least, evn_vary_at(t, row, input));
+            out.most = fmax(out.most, evn_vary_at(t, row, input));
+        }
+    double room = isnan(c->from) ? 0 : room_at_end(t, truck, input, value) * (c->to - c->from);
+    out.near_low = isnan(c->from) ? out.least : fmax(out.least, c->from + room);
+    out.near_high = isnan(c->from) ? out.most : fmin(out.most, c->to - room);
+    return out;
+}
 
-static void find_edges(const evn_vary_table *t, evn_vary_best *b)
+/* At an edge is the best where nothing was tried beyond it, or where an end of its range is near, and where the result
+ * gets worse away from there: not where variants as good lie over more than half of what was tried. */
+static void find_edges(const evn_vary_table *t, size_t truck, evn_vary_best *b)
 {
     for (size_t k = 0; k < t->inputs; k++) {
-        double from, to, value = evn_vary_at(t, (size_t)b->row, k);
+        double value = evn_vary_at(t, (size_t)b->row, k);
         if (t->column[k].is_text)
             continue;
-        ends_of(t, k, &from, &to);
-        b->low_edge[k] = to > from && value - from <= AT_END * (to - from);
-        b->high_edge[k] = to > from && to - value <= AT_END * (to - from);
+        tried of = tried_of(t, truck, k, value);
+        double half = (of.most - of.least) / 2;
+        if (!(half > 0))
+            continue;
+        b->low_edge[k] = value <= of.near_low && b->flat_high[k] - value <= half;
+        b->high_edge[k] = !b->low_edge[k] && value >= of.near_high && value - b->flat_low[k] <= half;
     }
 }
 
@@ -183,23 +248,12 @@ evn_vary_best evn_vary_best_of(const evn_vary_table *t, size_t truck)
         if (counts(t, row, truck) && (b.row < 0 || cost(t, row, 0) < cost(t, (size_t)b.row, 0)))
             b.row = (long)row;
     if (b.row >= 0) {
-        find_edges(t, &b);
         find_flat(t, truck, &b);
+        find_edges(t, truck, &b);
     }
     find_as_is(t, truck, &b);
     return b;
 }
-
-double evn_vary_against_first(const evn_vary_table *t, size_t truck)
-{
-    evn_vary_best first = evn_vary_best_of(t, 0), own = evn_vary_best_of(t, truck);
-    if (truck == 0 || first.row < 0 || own.row < 0)
-        return (double)NAN;
-    double of_first = evn_vary_at(t, (size_t)first.row, t->inputs), is = evn_vary_at(t, (size_t)own.row, t->inputs);
-    return of_first != 0 ? 100 * (is - of_first) / fabs(of_first) : (double)NAN;
-}
-
-/* ------------------------------------------------------------------------------------------------ the front */
 
 typedef struct ranked {
     double first, second;
@@ -216,22 +270,95 @@ static int by_first(const void *one, const void *other)
     return a->row < b->row ? -1 : a->row > b->row;
 }
 
+static bool differ(const evn_vary_table *t, size_t one, size_t other, const double *apart)
+{
+    bool differ = false;
+    for (size_t k = 0; k < t->inputs; k++)
+        differ = differ || fabs(evn_vary_at(t, one, k) - evn_vary_at(t, other, k)) > apart[k];
+    return differ;
+}
+
+size_t evn_vary_best_rows(const evn_vary_table *t, size_t truck, size_t out[EVN_VARY_BEST_ROWS])
+{
+    static const double APART = 0.01; /* of what was tried */
+    double apart[EVN_VARY_INPUTS_MOST];
+    ranked *all = calloc(t->rows + 1, sizeof *all);
+    size_t there = 0, count = 0;
+    for (size_t row = 0; all && row < t->rows; row++)
+        if (counts(t, row, truck))
+            all[there++] = (ranked){cost(t, row, 0), 0, row};
+    if (all)
+        qsort(all, there, sizeof *all, by_first);
+    for (size_t k = 0; k < t->inputs; k++) {
+        tried of = tried_of(t, truck, k, 0);
+        apart[k] = t->column[k].is_text ? 0 : APART * (of.most - of.least);
+    }
+    for (size_t k = 0; k < there && count < EVN_VARY_BEST_ROWS; k++) {
+        bool fresh = true;
+        for (size_t i = 0; fresh && i < count; i++)
+            fresh = differ(t, all[k].row, out[i], apart);
+        if (fresh)
+            out[count++] = all[k].row;
+    }
+    free(all);
+    return count;
+}
+
+evn_status evn_vary_each_best(const evn_vary_table *t, void *self, bool (*row)(void *self, const evn_variant *),
+                              evn_report *report)
+{
+    evn_status status = evn_report_status(report), before = status;
+    for (size_t truck = 0; truck < t->trucks && status == before; truck++) {
+        size_t best[EVN_VARY_BEST_ROWS], count = evn_vary_best_rows(t, truck, best);
+        for (size_t k = 0; k < count && status == before; k++) {
+            char id[40];
+            snprintf(id, sizeof id, "id = %" PRIu64, t->id[best[k]]);
+            status = evn_variants_each(t->of, &(evn_variants_ask){.where = (const char *const[]){id, NULL}}, self, row,
+                                       report);
+        }
+    }
+    return status;
+}
+
+double evn_vary_against_first(const evn_vary_table *t, size_t truck)
+{
+    evn_vary_best first = evn_vary_best_of(t, 0), own = evn_vary_best_of(t, truck);
+    if (truck == 0 || first.row < 0 || own.row < 0)
+        return (double)NAN;
+    double of_first = evn_vary_at(t, (size_t)first.row, t->inputs), is = evn_vary_at(t, (size_t)own.row, t->inputs);
+    return of_first != 0 ? 100 * (is - of_first) / fabs(of_first) : (double)NAN;
+}
+
+/* ------------------------------------------------------------------------------------------------ the front */
+
+/* By more than what accuracy and rounding may do to a result of two variants that are the same in it. */
+static bool is_below(double one, double other)
+{
+    static const double NOISE = 1e-6;
+    return isinf(other) || other - one > NOISE * fmax(fabs(one), fabs(other));
+}
+
 size_t *evn_vary_front(const evn_vary_table *t, size_t truck, size_t *count)
 {
     ranked *all = t->aims == EVN_VARY_AIMS ? calloc(t->rows + 1, sizeof *all) : NULL;
     size_t *front = all ? calloc(t->rows + 1, sizeof *front) : NULL, there = 0;
-    double least = (double)INFINITY;
+    double least = (double)INFINITY, last = 0;
     *count = 0;
     for (size_t row = 0; front && row < t->rows; row++)
         if (counts(t, row, truck) && !isnan(cost(t, row, 1)))
             all[there++] = (ranked){cost(t, row, 0), cost(t, row, 1), row};
     if (front)
         qsort(all, there, sizeof *all, by_first);
-    for (size_t k = 0; front && k < there; k++)
-        if (all[k].second < least) {
-            least = all[k].second;
-            front[(*count)++] = all[k].row;
-        }
+    for (size_t k = 0; front && k < there; k++) {
+        if (!is_below(all[k].second, least))
+            continue;
+        least = all[k].second;
+        /* no better than the one before in the first, and better in the second: in its place */
+        bool in_place = *count > 0 && !is_below(last, all[k].first);
+        *count -= in_place ? 1 : 0;
+        last = in_place ? last : all[k].first;
+        front[(*count)++] = all[k].row;
+    }
     free(all);
     return front;
 }
@@ -304,12 +431,16 @@ static double ratio_of(const pair *p, size_t count)
     return fmax(1 - left, 0);
 }
 
+/* The truck as it is, which is none of the plan. */
+static bool is_as_is(const evn_vary_table *t, size_t row) { return t->id[row] <= t->trucks; }
+
 double evn_vary_share(const evn_vary_table *t, size_t truck, size_t input, size_t aim)
 {
     pair *p = calloc(t->rows + 1, sizeof *p);
     size_t count = 0;
     for (size_t row = 0; p && row < t->rows; row++)
-        if (t->truck[row] == truck && t->state[row] != EVN_VARY_FAILED && !isnan(cost(t, row, aim)))
+        if (t->truck[row] == truck && !is_as_is(t, row) && t->state[row] != EVN_VARY_FAILED &&
+            !isnan(cost(t, row, aim)))
             p[count++] = (pair){evn_vary_at(t, row, input), cost(t, row, aim)};
     double share = (double)NAN;
     if (p && count >= ROWS_LEAST) {

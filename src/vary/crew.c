@@ -131,6 +131,7 @@ static bool find_pending(evn_crew *c, evn_row *row)
     for (size_t k = 0; k < c->count; k++)
         if (c->pending[k].id == row->id) {
             memcpy(row->value, c->pending[k].value, c->is->columns->count * sizeof *row->value);
+            row->finished = c->pending[k].finished;
             row->may_be = c->pending[k].may_be;
             return true;
         }

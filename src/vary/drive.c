@@ -165,9 +165,9 @@ static void tell(const work *w)
         snprintf(row->finding, sizeof row->finding, "%.300s%s%.800s", path ? found.file : "", path ? ": " : "",
                  found.text);
     }
-    bool finished = strcmp(row->status, "finished") == 0;
-    const evn_bound_on *broken = finished ? evn_columns_broken(w->of->columns, row->value) : NULL;
-    row->may_be = finished && !broken;
+    row->finished = strcmp(row->status, "finished") == 0;
+    const evn_bound_on *broken = row->finished ? evn_columns_broken(w->of->columns, row->value) : NULL;
+    row->may_be = row->finished && !broken;
     if (broken)
         snprintf(row->unmet, sizeof row->unmet, "%s: found %.6g", broken->text, row->value[broken->column]);
 }
@@ -210,7 +210,7 @@ bool evn_variant_drive(const evn_variants_of *of, evn_row *row)
     row->status = EVN_VARIANT_REFUSED;
     row->fault = NULL;
     row->finding[0] = row->unmet[0] = '\0';
-    row->may_be = false;
+    row->finished = row->may_be = false;
     for (size_t k = 0; k < of->columns->count; k++)
         row->value[k] = (double)NAN;
     bool room = w.arena && w.report;

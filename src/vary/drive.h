@@ -17,7 +17,8 @@ typedef struct evn_row {
                                          not driven */
     const char *fault;                /* of the first finding, errors before warnings; NULL: none */
     char finding[EVN_FINDING_BYTES];
-    bool may_be; /* it finished, and breaks no constraint */
+    bool finished; /* it came to its end, so that results are of the whole */
+    bool may_be;   /* it finished, and breaks no constraint */
     char unmet[EVN_UNMET_BYTES];
     double *value; /* of each column */
 } evn_row;

@@ -1,4 +1,5 @@
-/* The hash of a study: its values, those of what it varies, its texts, and what is asked of its runs. */
+/* The hash of a study: its values, those of what it varies, its texts, and what is asked of its runs; that of all that
+ * its choices read. */
 #include "vary/identity.h"
 #include "core/field_hash.h"
 #include "trip/driving.h"
@@ -45,4 +46,15 @@ uint64_t evn_study_hash(const evn_study_file *s, const evn_conditions *ask)
     hash = with_hash(hash, evn_object_hash(&evn_load_case_object, &ask->load_case));
     hash = with_hash(hash, evn_object_hash(&evn_driving_object, &ask->driving));
     return with_hash(hash, ask->before_seasons);
+}
+
+uint64_t evn_choices_hash(const evn_seats *seats)
+{
+    uint64_t hash = UINT64_C(0xcbf29ce484222325);
+    for (size_t b = 0; b < seats->bases; b++) {
+        const evn_base *base = &seats->base[b];
+        hash = with_hash(hash, base->file ? evn_object_hash(&evn_study_object, base->file) : 0);
+        hash = with_text(hash, base->file ? NULL : base->why);
+    }
+    return hash;
 }

@@ -95,12 +95,33 @@ static bool make_grid(evn_plan *p, evn_report *report)
     return true;
 }
 
+size_t evn_search_cells(const evn_study_file *s)
+{
+    size_t cells = 1;
+    for (size_t v = 0; v < s->variables.count; v++) {
+        size_t count = evn_variable_count(evn_study_variable(s, v));
+        cells *= count > 0 && cells <= EVN_SEARCH_CELLS_MOST ? count : 1;
+    }
+    return cells;
+}
+
+static bool cells_fit(const evn_study_file *s, evn_report *report)
+{
+    if (evn_search_cells(s) <= EVN_SEARCH_CELLS_MOST)
+        return true;
+    evn_say(
+        report, EVN_FAULT_TOO_LARGE, evn_nowhere, evn_nowhere,
+        "a search over more than %d combinations of choices, values and whole numbers; expected fewer, or plan: grid",
+        EVN_SEARCH_CELLS_MOST);
+    return false;
+}
+
 bool evn_plan_make(evn_plan *p, const evn_study_file *s, evn_arena *arena, evn_report *report)
 {
     bool room = true;
     *p = (evn_plan){.study = s};
     if (s->plan == EVN_PLAN_SEARCH)
-        return true;
+        return cells_fit(s, report);
     if (s->plan == EVN_PLAN_GRID)
         return make_grid(p, report);
     p->points = samples_of(s);

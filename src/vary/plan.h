@@ -26,6 +26,10 @@ double evn_variable_at_share(const evn_variable_file *, double share);
 size_t evn_variable_count(const evn_variable_file *);
 double evn_variable_value(const evn_variable_file *, size_t index); /* of these */
 
+/* Combinations of choices, values and whole numbers of a search; beyond the most they are not counted to the end. */
+enum { EVN_SEARCH_CELLS_MOST = 64 };
+size_t evn_search_cells(const evn_study_file *);
+
 /* A number of a point of samples within (0, 1), and points of a survey of a search, of each start of which `group` is
  * one of its own. */
 double evn_survey_share(const evn_study_file *, uint32_t group, uint32_t point, size_t dimension);

@@ -2,6 +2,7 @@
 #define _POSIX_C_SOURCE 200809L
 #include "core/arena.h"
 #include "core/words.h"
+#include "vary/drive.h"
 #include "vary/sql.h"
 #include <math.h>
 #include <stdlib.h>
@@ -244,6 +245,60 @@ static bool column_fits(const evn_variants *v, const char *name, evn_report *rep
     return false;
 }
 
+static bool may_be_number(condition *c)
+{
+    bool yes = strcmp(c->value, "yes") == 0, no = strcmp(c->value, "no") == 0;
+    c->number = yes ? 1 : no ? 0 : c->number;
+    c->is_number = c->is_number || yes || no;
+    return c->is_number && (c->number == 0 || c->number == 1);
+}
+
+static bool is_named(const char *value, const char *const *names, size_t count)
+{
+    bool found = false;
+    for (size_t k = 0; k < count; k++)
+        found = found || strcmp(names[k], value) == 0;
+    return found;
+}
+
+static bool is_text_column(const evn_variants *v, const char *name)
+{
+    bool text = strcmp(name, "fault") == 0 || strcmp(name, "status") == 0 || strcmp(name, "truck") == 0;
+    for (size_t k = 0; k < v->columns; k++)
+        text = text || (v->column[k].is_text && strcmp(v->column[k].what.key, name) == 0);
+    return text;
+}
+
+/* False (said): a value that the column never has, so that nothing would be found. */
+static bool value_fits(const evn_variants *v, condition *c, evn_report *report)
+{
+    static const char *const states[] = {"finished",    "stalled", "battery_empty",    "battery_too_weak",
+                                         "not_charged", "failed",  EVN_VARIANT_REFUSED};
+    enum { STATES = sizeof states / sizeof *states };
+    char nearest[EVN_PHRASE_BYTES] = "";
+    const char *expected = "a number";
+    bool fits = c->is_number;
+    if (strcmp(c->name, "may_be") == 0) {
+        fits = may_be_number(c);
+        expected = "yes or no";
+    } else if (strcmp(c->name, "status") == 0) {
+        fits = is_named(c->value, states, STATES);
+        expected = "a word of status";
+        evn_nearest_phrase(nearest, c->value, states, STATES);
+    } else if (strcmp(c->name, "truck") == 0) {
+        fits = is_named(c->value, (const char *const *)v->truck, v->trucks);
+        expected = "a truck of the lineup";
+        evn_nearest_phrase(nearest, c->value, (const char *const *)v->truck, v->trucks);
+    } else if (is_text_column(v, c->name)) {
+        fits = c->value[0] != '\0';
+        expected = "a text";
+    }
+    if (!fits)
+        evn_say(report, EVN_FAULT_NOT_A_NUMBER, evn_nowhere, evn_nowhere, "'%.120s' of %.120s; expected %s%s", c->value,
+                c->name, expected, nearest);
+    return fits;
+}
+
 static bool read_condition(const evn_variants *v, const char *text, condition *out, evn_report *report)
 {
     static const char *const signs[] = {">=", "<=", "="};
@@ -265,7 +320,7 @@ static bool read_condition(const evn_variants *v, const char *text, condition *o
     out->value += strspn(out->value, " ");
     out->number = strtod(out->value, &number_end);
     out->is_number = number_end != out->value && *number_end == '\0' && isfinite(out->number);
-    return column_fits(v, out->name, report);
+    return column_fits(v, out->name, report) && value_fits(v, out, report);
 }
 
 static bool read_conditions(const evn_variants *v, const evn_variants_ask *ask, condition *out, size_t *count,

@@ -12,7 +12,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { SURVEY_USUAL = 16, CELLS_MOST = 64 };
+enum { SURVEY_USUAL = 16 }; /* of the survey: for each number that varies */
 _Static_assert((int)EVN_VARIABLES_MOST <= (int)EVN_LOCAL_NUMBERS_MOST, "all may be continuous");
 _Static_assert((int)EVN_FEW_TEXTS + 1 <= (int)EVN_LOCAL_BOUNDS_MOST, "constraints, and a bound on the second aim");
 
@@ -91,18 +91,19 @@ static double excess(const evn_bound_on *b, const double *values)
     return isnan(by) ? 1 : by / fmax(fabs(b->bound), 1e-6);
 }
 
-static void judge(const searching *s, const double *values, point *p)
+/* What stalled, or ran empty, has results of part of the road: they are not compared. */
+static void judge(const searching *s, const evn_row *row, point *p)
 {
     const evn_columns *c = s->crew->is->columns;
-    bool there = true;
+    bool there = row->finished;
     p->broken = 0;
     for (size_t k = 0; k < c->aims; k++) {
-        double value = values[c->aim[k].column];
+        double value = row->value[c->aim[k].column];
         p->cost[k] = c->aim[k].most ? -value : value;
         there = there && isfinite(value);
     }
     for (size_t k = 0; k < c->bounds; k++)
-        p->broken += fmax(excess(&c->bound[k], values), 0);
+        p->broken += fmax(excess(&c->bound[k], row->value), 0);
     if (!there)
         p->broken = (double)INFINITY;
 }
@@ -114,7 +115,7 @@ static bool drive(const searching *s, size_t unit, uint64_t within, point *p, do
     put_inputs(s, cell_of(s, unit), p->x, row.input);
     bool on = evn_crew_drive(s->crew, &row);
     if (on)
-        judge(s, values, p);
+        judge(s, &row, p);
     return on;
 }
 
@@ -155,7 +156,7 @@ static void take_first(searching *s, size_t unit)
     for (size_t k = 0; k < n; k++)
         here = here && p->x[k] >= 0 && p->x[k] <= 1;
     if (here && evn_crew_drive(s->crew, &row))
-        judge(s, values, p);
+        judge(s, &row, p);
 }
 
 /* ------------------------------------------------------------------------------------------------ local searches */
@@ -195,14 +196,39 @@ static bool at(void *self, const double *x, double *value, double *broken)
     return true;
 }
 
+/* The better one that may be, with the second aim's cost below a bound; NULL: neither is. */
+static const point *better(const point *best, const point *p, size_t aim, double below)
+{
+    bool may_be = p->broken == 0 && p->cost[1] <= below;
+    return may_be && (!best || p->cost[aim] < best->cost[aim]) ? p : best;
+}
+
+static const point *best_found(const found *of, size_t aim, double below)
+{
+    const point *best = NULL;
+    for (size_t k = 0; k < of->count; k++)
+        best = better(best, &of->at[k], aim, below);
+    return best;
+}
+
+/* A search that ends early, as at an edge beyond which trucks stall, begins anew with wide steps from the best that it
+ * found, for as long as that helps and it has variants left. */
 static void search_from(searching *s, size_t unit, size_t search, size_t aim, double below, const point *from)
 {
+    static const double HELPS = 1e-4; /* of what is aimed at */
     found *to = &s->found[unit * searches(s) + search];
     asking a = {s, unit, search, aim, below, beyond(s, unit, aim), to};
     evn_local l = {s->numbers, s->crew->is->columns->bounds + (isinf(below) ? 0 : 1), s->evaluations, &a, at};
     to->at = calloc(s->evaluations + 1, sizeof *to->at);
-    if (to->at)
+    for (double last = (double)INFINITY; to->at && from && l.evaluations > 0 && evn_crew_goes_on(s->crew);) {
+        size_t before = to->count;
         evn_local_search(&l, from->x);
+        from = best_found(to, aim, below);
+        l.evaluations = s->evaluations - to->count;
+        if (!from || to->count == before || !(last - from->cost[aim] > HELPS * fabs(from->cost[aim])))
+            break;
+        last = from->cost[aim];
+    }
 }
 
 /* Whether a point is the better one to begin with: what may be first, by cost; of what may not be what breaks least. */
@@ -250,17 +276,11 @@ static const point *best_below(const searching *s, size_t unit, size_t aim, doub
 {
     const point *best = NULL;
     const found *f = &s->found[unit * searches(s)];
-    for (size_t k = 0; k < s->survey; k++) {
-        const point *p = &s->surveyed[unit * s->survey + k];
-        if (p->broken == 0 && p->cost[1] <= below && (!best || p->cost[aim] < best->cost[aim]))
-            best = p;
-    }
+    for (size_t k = 0; k < s->survey; k++)
+        best = better(best, &s->surveyed[unit * s->survey + k], aim, below);
     for (size_t i = 0; i < s->starts * EVN_OBJECTIVES_MOST; i++)
-        for (size_t k = 0; k < f[i].count; k++) {
-            const point *p = &f[i].at[k];
-            if (p->broken == 0 && p->cost[1] <= below && (!best || p->cost[aim] < best->cost[aim]))
-                best = p;
-        }
+        for (size_t k = 0; k < f[i].count; k++)
+            best = better(best, &f[i].at[k], aim, below);
     return best;
 }
 
@@ -280,24 +300,12 @@ static void front_one(void *self, size_t job)
 
 /* ------------------------------------------------------------------------------------------------ the whole */
 
-/* False (said): too many cells. */
-static bool count_cells(searching *s, evn_report *report)
+static void count_cells(searching *s)
 {
-    s->cells = 1;
-    for (size_t v = 0; v < s->study->variables.count; v++) {
-        size_t count = evn_variable_count(evn_study_variable(s->study, v));
-        if (count == 0)
+    s->cells = evn_search_cells(s->study);
+    for (size_t v = 0; v < s->study->variables.count; v++)
+        if (evn_variable_count(evn_study_variable(s->study, v)) == 0)
             s->number[s->numbers++] = v;
-        else if (s->cells <= CELLS_MOST)
-            s->cells *= count;
-    }
-    if (s->cells <= CELLS_MOST)
-        return true;
-    evn_say(
-        report, EVN_FAULT_TOO_LARGE, evn_nowhere, evn_nowhere,
-        "a search over more than %d combinations of choices, values and whole numbers; expected fewer, or plan: grid",
-        CELLS_MOST);
-    return false;
 }
 
 static void set_up(searching *s)
@@ -305,7 +313,8 @@ static void set_up(searching *s)
     const evn_study_file *study = s->study;
     size_t aims = s->crew->is->columns->aims;
     s->units = s->trucks * s->cells;
-    s->survey = s->numbers == 0 ? 1 : (size_t)(isnan(study->samples) ? SURVEY_USUAL : study->samples);
+    s->survey =
+        s->numbers == 0 ? 1 : (size_t)(isnan(study->samples) ? (double)(SURVEY_USUAL * s->numbers) : study->samples);
     s->starts = s->numbers == 0 ? 0 : (size_t)study->starts;
     s->evaluations = (size_t)study->evaluations;
     s->front = aims == EVN_OBJECTIVES_MOST && s->numbers > 0 ? (size_t)study->front_points - 2 : 0;
@@ -327,8 +336,7 @@ static void search_all(searching *s)
 void evn_search_all(evn_crew *crew, size_t trucks, const evn_vary_how *how, evn_report *report)
 {
     searching s = {.crew = crew, .how = how, .study = crew->is->study, .trucks = trucks};
-    if (!count_cells(&s, report))
-        return;
+    count_cells(&s);
     set_up(&s);
     s.surveyed = calloc(s.units * s.survey + 1, sizeof *s.surveyed);
     s.first = calloc(s.units + 1, sizeof *s.first);

@@ -2,6 +2,7 @@
 #include "vary/seats.h"
 #include "core/change.h"
 #include "core/field_copy.h"
+#include "core/field_hash.h"
 #include "core/formula.h"
 #include "truck/load_case.h"
 #include "vary/plan.h"
@@ -297,6 +298,67 @@ static bool bases_fit(const evn_seats *all, const evn_study_reader *reader, evn_
     return read > 0 && texts;
 }
 
+static bool ends_with(const char *text, const char *with)
+{
+    size_t length = strlen(text), end = strlen(with);
+    return length >= end && strcmp(text + length - end, with) == 0;
+}
+
+/* How far apart combinations lie that differ in the choice of one variable, the next one. */
+static size_t stride_of(const evn_study_file *s, size_t variable)
+{
+    size_t stride = 1;
+    for (size_t v = variable + 1; v < s->variables.count; v++)
+        stride *= evn_is_choice(evn_study_variable(s, v)) ? evn_study_variable(s, v)->choices.count : 1;
+    return stride;
+}
+
+/* Whether all combinations are the same with one choice as with the other. */
+static bool are_alike(const evn_seats *all, const uint64_t *hash, size_t variable, size_t one, size_t other)
+{
+    size_t stride = stride_of(all->study, variable), count = evn_study_variable(all->study, variable)->choices.count;
+    bool alike = true;
+    for (size_t b = 0; alike && b < all->bases; b++) {
+        size_t b_other = b + (other - one) * stride;
+        if (b / stride % count == one)
+            alike = all->base[b].file && all->base[b_other].file && hash[b] == hash[b_other];
+    }
+    return alike;
+}
+
+/* False (said): two files of parts that are chosen between give the same trucks. */
+static bool choices_differ(const evn_seats *all, const uint64_t *hash, size_t variable, const evn_study_reader *reader,
+                           const char *key, evn_report *report)
+{
+    const evn_variable_file *of = evn_study_variable(all->study, variable);
+    bool use = false;
+    for (size_t k = 0; evn_is_choice(of) && k < of->keys.count; k++)
+        use = use || ends_with(of->keys.at[k], ".use");
+    for (size_t one = 0; use && one < of->choices.count; one++)
+        for (size_t other = one + 1; other < of->choices.count; other++)
+            if (are_alike(all, hash, variable, one, other)) {
+                evn_say(report, EVN_FAULT_DISAGREES, spot_of(reader, key, report), evn_nowhere,
+                        "%.200s and %.200s change nothing between them: both say the same, or keys that stand beside "
+                        "`use` in the file go before what they say; expected files that differ, and a file that does "
+                        "not state their keys itself",
+                        of->choices.at[one], of->choices.at[other]);
+                return false;
+            }
+    return true;
+}
+
+/* False: said. */
+static bool all_choices_differ(evn_seats *all, const evn_study_reader *reader, evn_report *report)
+{
+    uint64_t *hash = evn_arena_take(all->arena, all->bases * sizeof *hash);
+    bool differ = hash || no_memory(report);
+    for (size_t b = 0; differ && b < all->bases; b++)
+        hash[b] = all->base[b].file ? evn_object_hash(&evn_study_object, all->base[b].file) : 0;
+    for (size_t v = 0; differ && v < all->study->variables.count; v++)
+        differ = choices_differ(all, hash, v, reader, keys_of(all, v), report);
+    return differ;
+}
+
 bool evn_seats_make(evn_seats *all, const evn_study_file *s, const evn_conditions *ask, const evn_study_reader *reader,
                     evn_report *report)
 {
@@ -309,7 +371,7 @@ bool evn_seats_make(evn_seats *all, const evn_study_file *s, const evn_condition
     bool room = all->base && list_numbers(all);
     for (size_t k = 0; room && k < all->bases; k++)
         room = read_base(all, k, reader);
-    return room ? bases_fit(all, reader, report) : no_memory(report);
+    return room ? bases_fit(all, reader, report) && all_choices_differ(all, reader, report) : no_memory(report);
 }
 
 void evn_seats_end(evn_seats *all)

@@ -53,11 +53,21 @@ bool evn_sql_say(sqlite3 *db, const char *path, evn_report *report)
 {
     int code = sqlite3_errcode(db) & 0xff;
     const char *why = sqlite3_errmsg(db);
+    bool other = code == SQLITE_BUSY || code == SQLITE_LOCKED || code == SQLITE_CONSTRAINT ||
+                 (code == SQLITE_ERROR && strstr(why, "already exists"));
     if (code == SQLITE_NOTADB || code == SQLITE_CORRUPT)
         evn_say(report, EVN_FAULT_SYNTAX, evn_nowhere, evn_nowhere,
                 "%s is no file of variants (%s); expected one that 'evener vary --store' made", path, why);
     else if (code == SQLITE_NOMEM)
         evn_say(report, EVN_FAULT_OUT_OF_MEMORY, evn_nowhere, evn_nowhere, "memory ran out over %s", path);
+    else if (other)
+        evn_say(report, EVN_FAULT_STORE_NOT_WRITTEN, evn_nowhere, evn_nowhere,
+                "%s is written by another program at the same time (%s); what was whole is kept; expected one program "
+                "for each file, and the same command again when the other has ended",
+                path, why);
+    else if (code == SQLITE_ERROR) /* a table or a column that is not there */
+        evn_say(report, EVN_FAULT_SYNTAX, evn_nowhere, evn_nowhere,
+                "%s is no whole file of variants (%s); expected one that 'evener vary --store' made", path, why);
     else if (code == SQLITE_CANTOPEN)
         evn_say(report, EVN_FAULT_CANNOT_READ, evn_nowhere, evn_nowhere,
                 "%s could not be opened: %s; expected a file that can be written, or read", path, why);

@@ -253,10 +253,12 @@ bool evn_store_has(evn_store *s, uint64_t id)
 
 bool evn_store_get(evn_store *s, const evn_store_is *is, uint64_t id, evn_row *row)
 {
-    int first = (int)(7 + is->study->variables.count), may_be = (int)(5 + is->study->variables.count);
+    int inputs = (int)is->study->variables.count, first = 7 + inputs, status = 2 + inputs, may_be = 5 + inputs;
     sqlite3_bind_int64(s->get, 1, (sqlite3_int64)id);
     bool there = sqlite3_step(s->get) == SQLITE_ROW;
     if (there) {
+        const char *kept = (const char *)sqlite3_column_text(s->get, status);
+        row->finished = kept && strcmp(kept, "finished") == 0;
         row->may_be = sqlite3_column_int(s->get, may_be) != 0;
         for (size_t k = 0; k < is->columns->count; k++)
             row->value[k] = evn_sql_number(s->get, first + (int)k);

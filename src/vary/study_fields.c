@@ -1,4 +1,5 @@
 /* The keys of a study, and the rules between them. */
+#define _POSIX_C_SOURCE 200809L
 #include "core/formula.h"
 #include "core/words.h"
 #include "trip/driving.h"
@@ -10,6 +11,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <strings.h>
 
 #define COUNT(a) (sizeof(a) / sizeof *(a))
 #define NOT_GIVEN ((double)NAN)
@@ -247,7 +249,7 @@ static const evn_field study_fields[] = {
      .least = 2,
      .most = 1e6,
      .help = "of latin_hypercube and sobol: how many (256); of search: points of the survey, of each combination of "
-             "choices and whole numbers (16)"},
+             "choices and whole numbers (16 for each other number)"},
     {.key = "seed",
      .shape = EVN_COUNT,
      .offset = MEMBER(seed),
@@ -298,7 +300,7 @@ static bool sound_name(const char *name)
     static const char *const taken[] = {
         EVN_VALUE_AS_WRITTEN, "id", "truck", "status", "fault", "finding", "may_be", "unmet"};
     for (size_t k = 0; k < COUNT(taken); k++)
-        if (strcmp(name, taken[k]) == 0)
+        if (strcasecmp(name, taken[k]) == 0)
             return false;
     for (const char *at = name; *at != '\0'; at++)
         if (!isalnum((unsigned char)*at) && *at != '_')
@@ -318,6 +320,14 @@ static void check_names(const evn_study_file *s, const evn_seat *seat, evn_repor
                        ", id, truck, status, fault, finding, may_be, unmet",
                        s->variables.name[k]);
         }
+    for (size_t k = 0; k < s->variables.count; k++)
+        for (size_t i = 0; i < k; i++)
+            if (strcasecmp(s->variables.name[i], s->variables.name[k]) == 0) {
+                snprintf(path, sizeof path, "variables.%.200s", s->variables.name[k]);
+                evn_say_at(report, seat, EVN_FAULT_DISAGREES, path,
+                           "the variable %.60s, which is %.60s but for its case; expected another name",
+                           s->variables.name[k], s->variables.name[i]);
+            }
 }
 
 static bool is_number_variable(const evn_study_file *s, const evn_formula_name *name)
@@ -440,6 +450,84 @@ static void check_objectives(const evn_study_file *s, const evn_seat *seat, evn_
     if (s->least.count + s->most.count > EVN_OBJECTIVES_MOST)
         evn_say_at(report, seat, EVN_FAULT_TOO_LARGE, s->most.count > 0 ? "most" : "least",
                    "%zu results in least and most; expected one or two", s->least.count + s->most.count);
+    const char *one = s->least.count > 0 ? s->least.at[0] : s->most.count > 0 ? s->most.at[0] : "";
+    const char *other = s->most.count > 0    ? s->most.at[s->most.count - 1]
+                        : s->least.count > 0 ? s->least.at[s->least.count - 1]
+                                             : "";
+    if (s->least.count + s->most.count == EVN_OBJECTIVES_MOST && strcmp(one, other) == 0)
+        evn_say_at(report, seat, EVN_FAULT_DISAGREES, s->most.count > 0 ? "most" : "least",
+                   "%.120s is wanted twice; expected two results, or one", one);
+}
+
+/* Steps are those of a grid; other plans would pass over them. */
+static void check_steps(const evn_study_file *s, const evn_seat *seat, evn_report *report)
+{
+    char path[PATH_BYTES];
+    for (size_t k = 0; s->plan != EVN_PLAN_GRID && k < s->variables.count; k++) {
+        const evn_variable_file *v = evn_study_variable(s, k);
+        const char *key = isnan(v->step) ? "count" : "step";
+        if (isnan(v->step) && isnan(v->count))
+            continue;
+        snprintf(path, sizeof path, "variables.%.200s.%s", s->variables.name[k], key);
+        evn_say_at(
+            report, seat, EVN_FAULT_DISAGREES, path,
+            "%s of a variable with plan: %s, which does not go by steps; expected none, or plan: grid, or values", key,
+            plans[s->plan]);
+    }
+}
+
+/* As paths are told apart: the root of a study may be left out. */
+static bool same_key(const char *one, size_t one_bytes, const char *other, size_t other_bytes)
+{
+    static const char *const roots[] = {"truck.", "lineup."};
+    for (size_t k = 0; k < COUNT(roots); k++) {
+        size_t root = strlen(roots[k]);
+        bool in_one = one_bytes > root && strncmp(one, roots[k], root) == 0;
+        bool in_other = other_bytes > root && strncmp(other, roots[k], root) == 0;
+        one += in_one ? root : 0;
+        one_bytes -= in_one ? root : 0;
+        other += in_other ? root : 0;
+        other_bytes -= in_other ? root : 0;
+    }
+    return one_bytes == other_bytes && strncmp(one, other, one_bytes) == 0;
+}
+
+/* How often a key is set, by variables and formulas. */
+static size_t times_set(const evn_study_file *s, const char *key, size_t bytes)
+{
+    evn_set_text set;
+    size_t times = 0;
+    for (size_t v = 0; v < s->variables.count; v++)
+        for (size_t k = 0; k < evn_study_variable(s, v)->keys.count; k++) {
+            const char *other = evn_study_variable(s, v)->keys.at[k];
+            times += same_key(key, bytes, other, strlen(other));
+        }
+    for (size_t k = 0; k < s->set.count; k++)
+        if (evn_set_text_read(s->set.at[k], &set))
+            times += same_key(key, bytes, s->set.at[k] + set.key, set.key_bytes);
+    return times;
+}
+
+/* A key that is set twice gets the last alone: a variable would seem to change nothing. */
+static void check_keys(const evn_study_file *s, const evn_seat *seat, evn_report *report)
+{
+    char path[PATH_BYTES];
+    evn_set_text set;
+    for (size_t v = 0; v < s->variables.count; v++)
+        for (size_t k = 0; k < evn_study_variable(s, v)->keys.count; k++) {
+            const char *key = evn_study_variable(s, v)->keys.at[k];
+            snprintf(path, sizeof path, "variables.%.200s.keys[%zu]", s->variables.name[v], k);
+            if (times_set(s, key, strlen(key)) > 1)
+                evn_say_at(report, seat, EVN_FAULT_DISAGREES, path,
+                           "%.120s is set more than once; expected one variable or one formula for it", key);
+        }
+    for (size_t k = 0; k < s->set.count; k++) {
+        snprintf(path, sizeof path, "set[%zu]", k);
+        if (evn_set_text_read(s->set.at[k], &set) && times_set(s, s->set.at[k] + set.key, set.key_bytes) > 1)
+            evn_say_at(report, seat, EVN_FAULT_DISAGREES, path,
+                       "%.*s is set more than once; expected one variable or one formula for it",
+                       (int)(set.key_bytes < 120 ? set.key_bytes : 120), s->set.at[k] + set.key);
+    }
 }
 
 static void check_search(const evn_study_file *s, const evn_seat *seat, evn_report *report)
@@ -506,6 +594,8 @@ static void check_study(const void *self, const evn_seat *seat, evn_report *repo
     check_objectives(s, seat, report);
     check_used(s, seat, report);
     check_search(s, seat, report);
+    check_steps(s, seat, report);
+    check_keys(s, seat, report);
     check_bases(s, seat, report);
 }
 

@@ -1,4 +1,5 @@
 /* A study from its first variant to its last, on as many threads as are asked for. */
+#define _POSIX_C_SOURCE 200809L
 #include "vary/vary.h"
 #include "core/field_hash.h"
 #include "core/pool.h"
@@ -12,6 +13,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <strings.h>
 
 typedef struct work {
     const evn_vary_inputs *in;
@@ -62,13 +64,13 @@ static bool find_columns(work *w)
     return found;
 }
 
-/* A variable that bears the key of a result would name two columns. */
+/* A variable that bears the key of a result would name two columns; names of columns are the same in either case. */
 static bool names_differ(const work *w)
 {
     const evn_many *variables = &w->in->study->variables;
     for (size_t v = 0; v < variables->count; v++)
         for (size_t k = 0; k < w->columns.count; k++)
-            if (strcmp(variables->name[v], w->columns.at[k].what.key) == 0) {
+            if (strcasecmp(variables->name[v], w->columns.at[k].what.key) == 0) {
                 evn_say(w->report, EVN_FAULT_DISAGREES, evn_nowhere, evn_nowhere,
                         "the variable %s bears the key of a result that is recorded; expected another name",
                         variables->name[v]);
@@ -125,6 +127,8 @@ static void add_facts(work *w)
     add_fact(w, "source", false, s->source ? s->source : "invented");
     add_hash(w, "study_hash", evn_study_hash(s, w->in->ask));
     add_fact(w, "over", false, cycle ? cycle->name : duty->name);
+    if (w->seats.bases > 1)
+        add_hash(w, "choices_hash", evn_choices_hash(&w->seats));
     add_hash(w, "over_hash",
              cycle ? evn_object_hash(&evn_cycle_object, cycle) : evn_object_hash(&evn_duty_object, duty));
     add_trucks(w);

@@ -114,7 +114,7 @@ rows() { # STORE: its rows in their order
     study drag 'drag: {keys: [body.drag_area_m2], values: [-1, 0.2, 4]}' 'start: {keys: [load_case.start_soc], values: [0.5, 3]}'
     run -0 --separate-stderr "$EVENER" vary drag.yaml --store drag.sqlite
     echo "$output$stderr"
-    [[ $(told) == *"6 variants over Flat; "*" came to no end."* ]]
+    [[ $(told) == *"6 variants over Flat; "*" came to no end. The first that came to no end, 2: "*"drag_area_m2 is -1"* ]]
     run -0 "$EVENER" vary show drag.sqlite --where status=refused --json
     jq -e '[.variants[].finding] | any(test("drag_area_m2 is -1")) and any(test("start_soc is 3"))' <<<"$output"
     [ "$(sqlite3 drag.sqlite "SELECT count(*) FROM variants WHERE status = 'refused' AND fault = 'out_of_range' AND may_be = 0 AND kwh_per_km IS NULL")" -ge 4 ]
@@ -135,6 +135,9 @@ rows() { # STORE: its rows in their order
     "$EVENER" vary drag.yaml --store drag.sqlite >vary.txt
     broken=$(sqlite3 drag.sqlite "SELECT count(*) FROM variants WHERE may_be = 0 AND unmet LIKE 'energy_balance.air_drag_kwh >= 0.4: found %' AND \"energy_balance.air_drag_kwh\" < 0.4")
     [ "$broken" -gt 0 ] && [ "$broken" -eq "$(sqlite3 drag.sqlite 'SELECT count(*) FROM variants WHERE may_be = 0')" ]
+    [[ $(tr -s ' \n' ' ' <vary.txt) == *"; $broken break a constraint, of which each breaks first energy_balance.air_drag_kwh >= 0.4 ($broken)."* ]]
+    run -0 --separate-stderr "$EVENER" vary drag.yaml --set "constraints=['energy_balance.air_drag_kwh >= 400']" --json
+    jq -e '.variants == [] and .first_broken_constraints == {"energy_balance.air_drag_kwh >= 400": 9}' <<<"$output"
 }
 
 @test "variants are sorted, picked, counted; a column that is not there is told with the nearest" {
@@ -145,6 +148,14 @@ rows() { # STORE: its rows in their order
     [ "$status" -eq 2 ] && [[ $stderr == *"'kwh_per_kn', which drag.sqlite does not hold"*"nearest is 'kwh_per_km'"* ]]
     run --separate-stderr "$EVENER" vary show drag.sqlite --where 'drag > 4'
     [ "$status" -eq 2 ] && [[ $stderr == *"'drag > 4' is no condition; expected COLUMN >= VALUE"* ]]
+    run -0 "$EVENER" vary show drag.sqlite --where may_be=yes --json
+    jq -e '.variants | length == 9' <<<"$output"
+    for where in may_be=perhaps status=finishd 'drag >= abc' 'kwh_per_km >= 1,6' truck=x; do
+        run --separate-stderr "$EVENER" vary show drag.sqlite --where "$where"
+        echo "$where: $status $stderr"
+        [ "$status" -eq 2 ] && [[ $stderr == *"; expected "* ]]
+    done
+    [[ $("$EVENER" vary show drag.sqlite --where status=finishd 2>&1) == *"'finishd' of status; expected a word of status; nearest is 'finished'"* ]]
 }
 
 @test "stores of other studies, and files that are none, are refused" {
@@ -156,6 +167,10 @@ rows() { # STORE: its rows in their order
     "$EVENER" vary drag.yaml --store other.sqlite --set variables.drag.to=6 >/dev/null
     run --separate-stderr "$EVENER" vary merge drag.sqlite other.sqlite --store joined.sqlite
     [ "$status" -eq 2 ] && [[ $stderr == *"other.sqlite does not belong to those before it: its study_hash is "* ]] && [ ! -e joined.sqlite ]
+    "$EVENER" vary drag.yaml --store again.sqlite >/dev/null
+    sqlite3 again.sqlite 'UPDATE variants SET kwh_per_km = kwh_per_km * 1.001 WHERE id = 5'
+    run --separate-stderr "$EVENER" vary merge drag.sqlite again.sqlite --store joined.sqlite
+    [ "$status" -eq 2 ] && [[ $stderr == *"again.sqlite holds 1 variants with other values"* ]] && [ ! -e joined.sqlite ]
     echo nothing >text.sqlite
     run --separate-stderr "$EVENER" vary show text.sqlite
     [ "$status" -eq 2 ] && [[ $stderr == *"text.sqlite is no file of variants"* ]]
@@ -177,10 +192,30 @@ rows() { # STORE: its rows in their order
     study drag 'drag: {keys: [body.drag_area_m2], from: 3}'
     run --separate-stderr "$EVENER" vary drag.yaml
     [ "$status" -eq 2 ] && [[ $stderr == *"drag.yaml:7:"*"from without to"* ]]
+    study drag 'drag: {keys: [body.drag_area_m2], from: 3, to: 7, step: 1}' 'more: {keys: [truck.body.drag_area_m2], from: 3, to: 7}'
+    run --separate-stderr "$EVENER" vary drag.yaml
+    [ "$status" -eq 2 ] && [[ $stderr == *"drag.yaml:7:"*"body.drag_area_m2 is set more than once"*"drag.yaml:8:"* ]]
+    for name in Drag Status KWH_PER_KM; do
+        study drag 'drag: {keys: [body.drag_area_m2], from: 3, to: 7, step: 1}' "$name: {keys: [body.mass_kg], values: [5000, 6000]}"
+        run --separate-stderr "$EVENER" vary drag.yaml --store alike.sqlite
+        echo "$stderr"
+        [ "$status" -eq 2 ] && [[ $stderr == *"$name"*"; expected a"* ]] && [ ! -e alike.sqlite ]
+    done
+    study drag 'drag: {keys: [body.drag_area_m2], from: 3, to: 7, step: 1}'
+    run --separate-stderr "$EVENER" vary drag.yaml --set plan=sobol
+    [ "$status" -eq 2 ] && [[ $stderr == *"drag.yaml:7:"*"step of a variable with plan: sobol, which does not go by steps"* ]]
+    run --separate-stderr "$EVENER" vary drag.yaml --set 'least=[kwh_per_km]' --set 'most=[kwh_per_km]'
+    [ "$status" -eq 2 ] && [[ $stderr == *"kwh_per_km is wanted twice"* ]]
     study drag 'drag: {keys: [body.drag_area_m2], from: 3, to: 7}'
     printf '%s\n' 'record: [kwh_per_kn]' >>drag.yaml
     run --separate-stderr "$EVENER" vary drag.yaml
     [ "$status" -eq 2 ] && [[ $stderr == *"drag.yaml:8:"*"'kwh_per_kn' in record of the study"*"nearest is 'kwh_per_km'"* ]]
+}
+
+@test "a search over too many combinations is refused before a file is made" {
+    study sizes 'mass: {keys: [body.mass_kg], from: 5000, to: 5100, whole: true}' 'drag: {keys: [body.drag_area_m2], from: 3, to: 7}'
+    run --separate-stderr "$EVENER" vary sizes.yaml --set plan=search --store sizes.sqlite
+    [ "$status" -eq 2 ] && [ -z "$output" ] && [[ $stderr == *"a search over more than 64 combinations"* ]] && [ ! -e sizes.sqlite ]
 }
 
 @test "a search is the same with one thread and four, and killed and gone on with" {
@@ -213,12 +248,33 @@ rows() { # STORE: its rows in their order
     mkdir parts
     for ratio in 8 10; do printf '%s\n' "ratio: $ratio" 'efficiency: 1' >"parts/final-drive-$ratio.yaml"; done
     study parts 'gears: {keys: ["drive_units.rear.path[0].final_drive.use"], choices: [parts/final-drive-8.yaml, parts/final-drive-10.yaml]}' 'drag: {keys: [body.drag_area_m2], values: [4, 6]}'
+    sed -i "s|truck: .*|truck: {use: $truck, drive_units: {rear: {path: [{final_drive: {use: parts/final-drive-8.yaml}}]}}}|" parts.yaml
     run -0 --separate-stderr "$EVENER" vary parts.yaml --json
-    jq -e '.count == 4 and .failed == 0 and ([.variants[].inputs.gears] | unique | length) == 2' <<<"$output"
+    jq -e '.count == 4 and .failed == 0 and ([.variants[].inputs.gears] | unique | length) == 2 and ([.variants[].results.kwh_per_km] | unique | length) == 4' <<<"$output"
     sed -i 's/final-drive-10/final-drive-11/' parts.yaml
     run --separate-stderr "$EVENER" vary parts.yaml
     echo "$stderr"
     [ "$status" -eq 2 ] && [[ $stderr == *"parts.yaml:7:"*"final-drive-11.yaml"* ]]
+}
+
+@test "files of parts that are chosen count among what a store is of; ones that change nothing are refused" {
+    mkdir parts
+    for ratio in 8 10; do printf '%s\n' "ratio: $ratio" 'efficiency: 1' >"parts/final-drive-$ratio.yaml"; done
+    study parts 'gears: {keys: ["drive_units.rear.path[0].final_drive.use"], choices: [parts/final-drive-8.yaml, parts/final-drive-10.yaml]}' 'drag: {keys: [body.drag_area_m2], values: [4, 6]}'
+    sed -i "s|truck: .*|truck: {use: $truck, drive_units: {rear: {path: [{final_drive: {use: parts/final-drive-8.yaml}}]}}}|" parts.yaml
+    "$EVENER" vary parts.yaml --store parts.sqlite >/dev/null
+    echo 'ratio: 9' >parts/final-drive-10.yaml
+    echo 'efficiency: 1' >>parts/final-drive-10.yaml
+    run --separate-stderr "$EVENER" vary parts.yaml --store parts.sqlite
+    echo "$stderr"
+    [ "$status" -eq 2 ] && [[ $stderr == *"parts.sqlite holds variants of which choices_hash is "* ]]
+    "$EVENER" vary parts.yaml --store other.sqlite >/dev/null
+    run --separate-stderr "$EVENER" vary merge parts.sqlite other.sqlite --store joined.sqlite
+    [ "$status" -eq 2 ] && [[ $stderr == *"its choices_hash is "* ]]
+    sed -i 's|final_drive: {use: parts/final-drive-8.yaml}|final_drive: {ratio: 7, efficiency: 1}|' parts.yaml
+    run --separate-stderr "$EVENER" vary parts.yaml
+    echo "$stderr"
+    [ "$status" -eq 2 ] && [[ $stderr == *"parts.yaml:7:"*"parts/final-drive-8.yaml and parts/final-drive-10.yaml change nothing between them"* ]]
 }
 
 @test "the page stands without scripts: best, tables, points, front and heat map; it asks for nothing" {

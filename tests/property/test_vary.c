@@ -73,6 +73,22 @@ START_TEST(a_step_ends_at_the_end_or_before_it)
 }
 END_TEST
 
+START_TEST(whole_numbers_of_a_grid_are_whole)
+{
+    planned p;
+    plan_study(&p, EVN_PLAN_GRID, (double)NAN);
+    p.variable[0] = p.variable[2];
+    p.variable[0].from = 1;
+    p.variable[0].to = 6;
+    p.variable[0].count = 4; /* 1, 2.67, 4.33 and 6 */
+    ck_assert(evn_plan_make(&p.plan, &p.study, p.arena, p.report));
+    static const double whole[] = {1, 3, 4, 6};
+    for (uint64_t k = 0; k < p.plan.points; k++)
+        ck_assert_double_eq(evn_plan_value(&p.plan, k, 0), whole[k / 12]);
+    forget(&p);
+}
+END_TEST
+
 /* McKay, Beckman and Conover (1979): of so many equal parts of a range each is met once. */
 START_TEST(a_latin_hypercube_meets_each_part_once)
 {
@@ -113,18 +129,24 @@ END_TEST
 /* ------------------------------------------------------------------------------------------------ searches */
 
 typedef struct best {
-    double input[2], value;
+    double input[2], value; /* of the aim */
     bool there;
+    const evn_variants *of;
 } best;
 
 static bool take(void *self, const evn_variant *v)
 {
     best *b = self;
-    *b = (best){{v->value[0], v->value[1]}, 0, true};
+    evn_variants_column c;
+    *b = (best){{v->value[0], v->value[1]}, (double)NAN, true, b->of};
+    for (size_t k = 0; evn_variants_column_at(b->of, k, &c); k++)
+        if (c.aimed != EVN_AIMED_NOT)
+            b->value = v->value[k];
     return false;
 }
 
-static evn_variants *drive_study(const char *path, const char *const *set)
+static evn_variants *drive_part(const char *path, const char *const *set, unsigned part, unsigned parts,
+                                double payload_kg)
 {
     evn_report *report = evn_report_new();
     evn_study *study = NULL;
@@ -134,11 +156,17 @@ static evn_variants *drive_study(const char *path, const char *const *set)
     evn_report_at(report, 0, &first);
     ck_assert_msg(study, "%s", first.text);
     evn_conditions ask = evn_study_ask(study);
-    evn_vary(study, &ask, &(evn_vary_how){.threads = 1}, &variants, report);
+    ask.load_case.payload_kg = isnan(payload_kg) ? ask.load_case.payload_kg : payload_kg;
+    evn_vary(study, &ask, &(evn_vary_how){.threads = 1, .part = part, .parts = parts}, &variants, report);
     ck_assert_ptr_nonnull(variants);
     evn_study_free(study);
     evn_report_free(report);
     return variants;
+}
+
+static evn_variants *drive_study(const char *path, const char *const *set)
+{
+    return drive_part(path, set, 0, 0, (double)NAN);
 }
 
 typedef struct air { /* work against it, of each variant */
@@ -159,7 +187,7 @@ static bool take_air(void *self, const evn_variant *v)
 
 static best best_of(const evn_variants *v, const char *by, bool most)
 {
-    best b = {.there = false};
+    best b = {.of = v};
     evn_report *report = evn_report_new();
     evn_variants_ask ask = {.by = by, .most_first = most, .only_may_be = true, .most = 1};
     evn_variants_each(v, &ask, &b, take, report);
@@ -214,6 +242,35 @@ START_TEST(a_search_goes_up_to_a_constraint)
 }
 END_TEST
 
+/* On a hill some stall, and have results of the part of the road that they came over: a search goes back from these,
+ * and does not take them for the better. The grid says what there is to be found. */
+START_TEST(a_search_does_not_go_where_trucks_stall)
+{
+    static const char *const set[] = {
+        "truck.drive_units.rear.motors.a.peak_torque_nm=2000",
+        "truck.drive_units.rear.motors.a.loss.speed_squared_w_per_rad2_s2=0.3",
+        "truck.drive_units.rear.motors.a.loss.torque_squared_w_per_nm2=0.0001",
+        "cycle={name: Hill, invented: true, length_m: 3000, speed: {place_m: [0], limit_km_h: [36]}, road: {place_m: "
+        "[2000, 2100, 2500, 2600], grade_percent: [0, 14, 14, 0]}}",
+        "variables.final_drive.from=3",
+        "variables.final_drive.to=12",
+        "variables.torque={keys: [drive_units.rear.motors.a.peak_torque_nm], from: 600, to: 2400}",
+        "evaluations=40",
+        "plan=search",
+        NULL};
+    const char *grid[sizeof set / sizeof *set];
+    memcpy(grid, set, sizeof grid);
+    grid[sizeof set / sizeof *set - 2] = "plan=grid"; /* in place of the search */
+    evn_variants *searched = drive_study("tests/studies/loss-balance.yaml", set);
+    evn_variants *all = drive_study("tests/studies/loss-balance.yaml", grid);
+    ck_assert_uint_gt(evn_variants_failed(all), 0);
+    ck_assert_uint_lt(2 * evn_variants_failed(searched), evn_variants_count(searched));
+    ck_assert_double_lt(best_of(searched, "kwh_per_km", false).value, best_of(all, "kwh_per_km", false).value);
+    evn_variants_free(searched);
+    evn_variants_free(all);
+}
+END_TEST
+
 /* At one motion the work against the air goes with the drag area (closed form), here a factor on that of the file. */
 START_TEST(a_formula_takes_what_the_file_has_times_the_variable)
 {
@@ -238,6 +295,39 @@ START_TEST(a_formula_takes_what_the_file_has_times_the_variable)
 }
 END_TEST
 
+/* Of a search the parts share trucks and combinations, here three masses. */
+START_TEST(parts_of_a_search_are_the_whole)
+{
+    static const char *const set[] = {"variables.mass={keys: [body.mass_kg], values: [5000, 5500, 6000]}",
+                                      "variables.final_drive.as_is=10",
+                                      "evaluations=8",
+                                      "samples=4",
+                                      "cycle.length_m=3000",
+                                      NULL};
+    static const char path[] = "tests/studies/loss-balance.yaml";
+    evn_variants *whole = drive_study(path, set);
+    uint64_t count = 0;
+    for (unsigned part = 1; part <= 2; part++) {
+        evn_variants *one = drive_part(path, set, part, 2, (double)NAN);
+        ck_assert_uint_gt(evn_variants_count(one), 0);
+        count += evn_variants_count(one);
+        evn_variants_free(one);
+    }
+    ck_assert_uint_eq(count, evn_variants_count(whole));
+    evn_variants_free(whole);
+}
+END_TEST
+
+START_TEST(what_is_asked_beside_a_study_is_asked_of_its_variants)
+{
+    static const char *const set[] = {
+        "plan=grid", "variables.final_drive.to=3", "least=[]", "most=[masses.payload_kg]", "cycle.length_m=3000", NULL};
+    evn_variants *found = drive_part("tests/studies/loss-balance.yaml", set, 0, 0, 1234);
+    ck_assert_double_eq(best_of(found, "masses.payload_kg", true).value, 1234);
+    evn_variants_free(found);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("vary");
@@ -249,7 +339,11 @@ int main(void)
     tcase_add_test(all, sobol_points_meet_each_part_once);
     tcase_add_test(all, a_search_finds_where_losses_are_balanced);
     tcase_add_test(all, a_search_goes_up_to_a_constraint);
+    tcase_add_test(all, a_search_does_not_go_where_trucks_stall);
     tcase_add_test(all, a_formula_takes_what_the_file_has_times_the_variable);
+    tcase_add_test(all, whole_numbers_of_a_grid_are_whole);
+    tcase_add_test(all, parts_of_a_search_are_the_whole);
+    tcase_add_test(all, what_is_asked_beside_a_study_is_asked_of_its_variants);
     suite_add_tcase(suite, all);
     SRunner *runner = srunner_create(suite);
     srunner_run_all(runner, CK_NORMAL);

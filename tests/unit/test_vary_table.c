@@ -104,6 +104,95 @@ START_TEST(the_front_is_what_nothing_betters_in_both)
 }
 END_TEST
 
+/* Results of the same run differ in their last digits: these are no points of a front. */
+static double noisy(double x, double y) { return 2 + 1e-12 * y + 0 * x; }
+static double noisy_bowl(double x, double y) { return 1 + 0.1 * y + (1e-12 * x); }
+START_TEST(a_front_is_not_of_rounding)
+{
+    evn_vary_table t = grid(bowl, noisy, 2);
+    size_t count, *front = evn_vary_front(&t, 0, &count);
+    ck_assert_uint_eq(count, 1);
+    free(front);
+    t = grid(noisy_bowl, rising, 2); /* least at y 0, whichever x: the one with the least of the second */
+    front = evn_vary_front(&t, 0, &count);
+    ck_assert_uint_eq(count, 1);
+    ck_assert_double_eq(evn_vary_at(&t, front[0], 0), 1);
+    ck_assert_double_eq(evn_vary_at(&t, front[0], 1), 0);
+    free(front);
+}
+END_TEST
+
+static double level(double x, double y) { return 1 + 0 * (x + y); }
+START_TEST(an_edge_is_told_where_nothing_was_tried_beyond_and_the_result_gets_worse_away_from_it)
+{
+    evn_vary_table t = grid(linear, NULL, 1);
+    columns[0].from = -0.02;                       /* as samples do, they do not quite reach the end */
+    columns[1].from = columns[1].to = (double)NAN; /* a list */
+    evn_vary_best b = evn_vary_best_of(&t, 0);
+    ck_assert(b.low_edge[0] && b.low_edge[1] && !b.high_edge[0] && !b.high_edge[1]);
+    columns[0].from = -0.5;
+    columns[0].to = 1.5;
+    states[0] = EVN_VARY_FAILED; /* the least x with the least y did not come to its end */
+    b = evn_vary_best_of(&t, 0);
+    ck_assert(!b.low_edge[0] && b.low_edge[1]); /* of x something less was tried */
+    t = grid(level, NULL, 1);
+    b = evn_vary_best_of(&t, 0);
+    ck_assert(!b.low_edge[0] && !b.low_edge[1] && !b.high_edge[0] && !b.high_edge[1]);
+    t = grid(bowl, NULL, 1);
+    columns[0].from = columns[0].to = (double)NAN;
+    values[2 + 3 * (ROWS - 1)] = 5;
+    values[0 + 3 * (ROWS - 1)] = 9000;
+    b = evn_vary_best_of(&t, 0);
+    ck_assert(!b.low_edge[0] && !b.high_edge[0]);
+}
+END_TEST
+
+/* The truck as it is stands beside the plan: it takes nothing from a grid's balance. */
+START_TEST(shares_are_of_the_plan_alone)
+{
+    evn_vary_table t = grid(linear, NULL, 1);
+    ids[0] = 1; /* one of the rows, as if it were the truck as it is */
+    for (size_t row = 1; row < SIDE; row++)
+        trucks[row] = 1; /* the others of its x leave the grid, which stays balanced without it */
+    double y = evn_vary_share(&t, 0, 1, 0);
+    ck_assert_double_eq_tol(y, 4 * 36.6666666667 / (4 * 36.6666666667 + 33.25), 1e-9);
+}
+END_TEST
+
+START_TEST(numbers_are_told_with_all_digits_before_the_point)
+{
+    static const struct {
+        double value;
+        const char *words;
+    } told[] = {
+        {15000, "15000"}, {15001, "15001"}, {-123456.4, "-123456"}, {4.90012, "4.9"}, {0.00012345, "0.0001234"}};
+    char words[EVN_VARY_CELL];
+    for (size_t k = 0; k < sizeof told / sizeof *told; k++) {
+        evn_vary_value_words(told[k].value, 4, words);
+        ck_assert_str_eq(words, told[k].words);
+    }
+}
+END_TEST
+
+START_TEST(the_best_ten_are_points_that_differ_of_one_truck)
+{
+    evn_vary_table t = grid(linear, NULL, 1);
+    size_t best[EVN_VARY_BEST_ROWS];
+    for (size_t row = 1; row < 15; row++) { /* copies of the best, a hair away */
+        values[row * 3] = 1e-6 * (double)row;
+        values[row * 3 + 1] = 0;
+        values[row * 3 + 2] = 3;
+    }
+    ck_assert_uint_eq(evn_vary_best_rows(&t, 0, best), EVN_VARY_BEST_ROWS);
+    ck_assert_uint_eq(best[0], 0);
+    ck_assert_uint_eq(best[1], SIDE); /* x a step up */
+    t.trucks = 2;
+    trucks[SIDE] = 1;
+    ck_assert_uint_eq(evn_vary_best_rows(&t, 1, best), 1);
+    ck_assert_uint_eq(best[0], SIDE);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("vary table");
@@ -112,6 +201,11 @@ int main(void)
     tcase_add_test(all, variants_that_came_to_no_end_count_nowhere);
     tcase_add_test(all, the_best_tells_how_flat_it_is_and_where_it_is_at_an_edge);
     tcase_add_test(all, the_front_is_what_nothing_betters_in_both);
+    tcase_add_test(all, a_front_is_not_of_rounding);
+    tcase_add_test(all, an_edge_is_told_where_nothing_was_tried_beyond_and_the_result_gets_worse_away_from_it);
+    tcase_add_test(all, shares_are_of_the_plan_alone);
+    tcase_add_test(all, numbers_are_told_with_all_digits_before_the_point);
+    tcase_add_test(all, the_best_ten_are_points_that_differ_of_one_truck);
     suite_add_tcase(suite, all);
     SRunner *runner = srunner_create(suite);
     srunner_run_all(runner, CK_NORMAL);

@@ -49,13 +49,16 @@ static bool add_row(void *self, const evn_variant *v)
     return l->made;
 }
 
-/* NULL when memory is out. */
-static json_t *rows_json(const evn_vary_story *story, const evn_variants_ask *ask)
+/* What is asked for, else the best of each truck. NULL when memory is out. */
+static json_t *rows_json(const evn_vary_story *story)
 {
     listing l = {story, json_array(), true};
     if (!l.list)
         return NULL;
-    evn_variants_each(story->variants, ask, &l, add_row, story->report);
+    if (story->ask)
+        evn_variants_each(story->variants, story->ask, &l, add_row, story->report);
+    else
+        evn_vary_each_best(story->table, &l, add_row, story->report);
     if (l.made)
         return l.list;
     json_decref(l.list);
@@ -126,11 +129,17 @@ static bool put_front(json_t *at, const evn_vary_table *t, size_t truck)
 
 static bool put_shares(json_t *at, const evn_vary_table *t, size_t truck)
 {
-    json_t *shares = json_object();
-    bool made = shares;
-    for (size_t k = 0; made && k < t->inputs; k++)
-        made = evn_json_put(shares, t->column[k].what.key, evn_json_real(evn_vary_share(t, truck, k, 0)));
-    return evn_json_put(at, "shares_of_variance", shares) && made;
+    static const char *const keys[EVN_VARY_AIMS] = {"shares_of_variance", "shares_of_variance_of_second"};
+    bool made =
+        evn_json_put(at, "shares_are_of", json_string(evn_vary_is_searched(t) ? "where the search went" : "the plan"));
+    for (size_t aim = 0; made && aim < t->aims; aim++) {
+        json_t *shares = json_object();
+        made = shares;
+        for (size_t k = 0; made && k < t->inputs; k++)
+            made = evn_json_put(shares, t->column[k].what.key, evn_json_real(evn_vary_share(t, truck, k, aim)));
+        made = evn_json_put(at, keys[aim], shares) && made;
+    }
+    return made;
 }
 
 static json_t *answer_json(const evn_vary_table *t, size_t truck)
@@ -176,6 +185,21 @@ static bool put_columns(json_t *document, const evn_variants *v)
     return evn_json_put(document, "columns", list) && made;
 }
 
+/* Why variants are not to be taken: how many break which constraint first, and the first that came to no end. */
+static bool put_reasons(json_t *document, const evn_vary_table *t)
+{
+    json_t *broken = json_object(), *first = t->reason ? json_object() : json_null();
+    const char *text;
+    bool made = broken && first;
+    for (size_t k = 0; made && (text = evn_vary_constraint(t, k)); k++)
+        made = json_object_set_new(broken, text, json_integer((json_int_t)t->broken[k])) == 0;
+    if (made && t->reason)
+        made = evn_json_put(first, "id", json_integer((json_int_t)t->reason_id)) &&
+               evn_json_put(first, "reason", evn_json_text(t->reason));
+    made = evn_json_put(document, "first_broken_constraints", broken) && made;
+    return evn_json_put(document, "first_that_came_to_no_end", first) && made;
+}
+
 static bool put_study(json_t *document, const evn_vary_story *story)
 {
     json_t *facts = json_object();
@@ -191,23 +215,13 @@ static bool put_study(json_t *document, const evn_vary_story *story)
            put_columns(document, story->variants);
 }
 
-static json_t *told_rows(const evn_vary_story *story)
-{
-    const evn_vary_table *t = story->table;
-    evn_variants_ask best = {.by = t->column[t->inputs].what.key,
-                             .most_first = t->column[t->inputs].aimed == EVN_AIMED_MOST,
-                             .only_may_be = true,
-                             .most = EVN_VARY_BEST_ROWS};
-    return rows_json(story, story->ask ? story->ask : &best);
-}
-
 json_t *evn_vary_document(const evn_vary_story *story)
 {
     json_t *document = evn_document_begin(EVN_VARY_SCHEMA, story->status);
     bool made = document;
     if (made && story->table)
         made = put_answer(document, story->table) && put_study(document, story) &&
-               evn_json_put(document, "variants", told_rows(story));
+               put_reasons(document, story->table) && evn_json_put(document, "variants", rows_json(story));
     if (made)
         return document;
     json_decref(document);

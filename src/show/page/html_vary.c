@@ -35,34 +35,42 @@ void evn_html_vary_answer(const evn_html_page *page, FILE *to)
 
 /* ------------------------------------------------------------------------------------------------ shares */
 
+static void put_shares_heads(const evn_vary_table *t, FILE *to)
+{
+    fputs("<thead><tr><td></td>", to);
+    for (size_t truck = 0; truck < t->trucks; truck++)
+        for (size_t aim = 0; aim < t->aims; aim++) {
+            fputs("<th scope=\"col\">", to);
+            evn_html_text(to, evn_vary_truck_words(t, truck));
+            fputs(t->trucks > 1 && t->aims > 1 ? ", " : "", to);
+            evn_html_text(to, t->trucks > 1 && t->aims == 1 ? "" : t->column[t->inputs + aim].what.label);
+            fputs("</th>", to);
+        }
+    fputs("</tr></thead><tbody>", to);
+}
+
 static void put_shares(const evn_html_page *page, FILE *to)
 {
     const evn_vary_table *t = table_of(page);
     evn_html_table_begin(to, "side", "Share of the variance that goes with each variable by itself, %");
-    fputs("<thead><tr><td></td>", to);
-    for (size_t truck = 0; truck < t->trucks; truck++) {
-        fputs("<th scope=\"col\">", to);
-        evn_html_text(to, t->trucks > 1 ? evn_vary_truck_words(t, truck) : t->column[t->inputs].what.label);
-        fputs("</th>", to);
-    }
-    fputs("</tr></thead><tbody>", to);
+    put_shares_heads(t, to);
     for (size_t k = 0; k < t->inputs; k++) {
         fputs("<tr><th scope=\"row\">", to);
         evn_html_text(to, t->column[k].what.key);
         fputs("</th>", to);
-        for (size_t truck = 0; truck < t->trucks; truck++) {
-            fputs("<td>", to);
-            evn_html_decimals(to, 0, 100 * evn_vary_share(t, truck, k, 0));
-            fputs("</td>", to);
-        }
+        for (size_t truck = 0; truck < t->trucks; truck++)
+            for (size_t aim = 0; aim < t->aims; aim++) {
+                fputs("<td>", to);
+                evn_html_decimals(to, 0, 100 * evn_vary_share(t, truck, k, aim));
+                fputs("</td>", to);
+            }
         fputs("</tr>\n", to);
     }
     fputs("</tbody>", to);
     evn_html_table_end(to);
-    fputs(
-        "<p class=\"note\">What goes with several together is in none of them. A search asks more often near its best, "
-        "so that its shares are of where it asked.</p>\n",
-        to);
+    fputs("<p class=\"note\">What goes with several together is in none of them.", to);
+    fputs(evn_vary_is_searched(t) ? " " EVN_VARY_SEARCHED_SHARES : "", to);
+    fputs("</p>\n", to);
 }
 
 /* ------------------------------------------------------------------------------------------------ rows */
@@ -92,7 +100,7 @@ static bool put_row(void *self, const evn_variant *v)
         if (c.is_text) {
             evn_html_text(l->to, v->text[k] ? v->text[k] : "");
         } else if (c.varies) {
-            snprintf(text, sizeof text, "%.5g", v->value[k]);
+            evn_vary_value_words(v->value[k], 5, text);
             evn_html_figure(l->to, text);
         } else {
             evn_quantity finer = c.what;
@@ -108,14 +116,9 @@ static bool put_row(void *self, const evn_variant *v)
 static void put_best_rows(const evn_html_page *page, FILE *to)
 {
     const evn_vary_table *t = table_of(page);
-    const evn_variants_column *aim = &t->column[t->inputs];
     evn_variants_column c;
     listing l = {page, to};
-    evn_variants_ask ask = {.by = aim->what.key,
-                            .most_first = aim->aimed == EVN_AIMED_MOST,
-                            .only_may_be = true,
-                            .most = EVN_VARY_BEST_ROWS};
-    evn_html_table_begin(to, "", "The best ten");
+    evn_html_table_begin(to, "", t->trucks > 1 ? "The best ten of each truck" : "The best ten");
     fputs("<thead><tr><th scope=\"col\">id</th>", to);
     if (t->trucks > 1)
         fputs("<th scope=\"col\">truck</th>", to);
@@ -127,7 +130,7 @@ static void put_best_rows(const evn_html_page *page, FILE *to)
         fputs("</th>", to);
     }
     fputs("</tr></thead><tbody>", to);
-    evn_variants_each(page->vary->variants, &ask, &l, put_row, page->vary->report);
+    evn_vary_each_best(t, &l, put_row, page->vary->report);
     fputs("</tbody>", to);
     evn_html_table_end(to);
 }
@@ -172,14 +175,15 @@ static void begin_section(FILE *to, const char *id, const char *title)
     fprintf(to, "<section id=\"%s\" aria-labelledby=\"%s-title\"><h2 id=\"%s-title\">%s</h2>\n", id, id, id, title);
 }
 
-/* The two numbers that matter most, of the first truck; false: there are not two. */
+/* The two numbers that matter most for a result, of the first truck; false: there are not two. */
 static bool two_that_matter(const evn_vary_table *t, size_t out[2])
 {
     size_t count = 0;
     double share[2] = {-1, -1};
     for (size_t k = 0; k < t->inputs; k++) {
-        double own = evn_vary_share(t, 0, k, 0);
-        own = isnan(own) ? 0 : own;
+        double own = 0;
+        for (size_t aim = 0; aim < t->aims; aim++)
+            own = fmax(own, evn_vary_share(t, 0, k, aim)); /* of which NAN is not the more */
         if (t->column[k].is_text)
             continue;
         count++;

@@ -73,7 +73,7 @@ static void put_across(const plot *p, const char *label, const evn_quantity *wha
     fputs("</text>\n", p->to);
 }
 
-static void put_upward(const plot *p)
+static void put_upward(const plot *p, const char *label, const evn_quantity *what)
 {
     enum { WANTED = 6 };
     double step = step_of(p->y.most - p->y.least, WANTED);
@@ -83,7 +83,10 @@ static void put_upward(const plot *p)
         put_number(p->to, fabs(value) < step / 1e6 ? 0 : value, step);
         fputs("</text>", p->to);
     }
-    fputc('\n', p->to);
+    double middle = (p->y.from_px + p->y.to_px) / 2;
+    fprintf(p->to, "<text class=\"middle\" transform=\"rotate(-90)\" x=\"%.1f\" y=\"14\">", -middle);
+    evn_html_heading(p->to, label, what);
+    fputs("</text>\n", p->to);
 }
 
 static void begin(const plot *p, const char *what)
@@ -166,7 +169,7 @@ void evn_html_vary_points(const evn_html_page *page, FILE *to, size_t input)
     evn_html_text(to, t->column[input].what.key);
     fputs("; pale: breaks a constraint; ringed: the best</figcaption>\n", to);
     begin(&p, "Points of all variants over one variable");
-    put_upward(&p);
+    put_upward(&p, t->column[t->inputs].what.short_label, &t->column[t->inputs].what);
     put_across(&p, t->column[input].what.key, &t->column[input].what);
     put_points(&p, input, t->inputs);
     put_best(&p, input);
@@ -183,7 +186,12 @@ static void put_front(const plot *p, size_t truck)
             double y = px(&p->y, evn_vary_at(p->t, front[k], p->t->inputs + 1));
             fprintf(p->to, "%c%.1f %.1f", k > 0 ? 'L' : 'M', x, y);
         }
-        fputs("\"/></g>\n", p->to);
+        fputs("\"/>", p->to);
+        for (size_t k = 0; k < count; k++)
+            fprintf(p->to, "<circle cx=\"%.1f\" cy=\"%.1f\" r=\"4\"/>",
+                    px(&p->x, evn_vary_at(p->t, front[k], p->t->inputs)),
+                    px(&p->y, evn_vary_at(p->t, front[k], p->t->inputs + 1)));
+        fputs("</g>\n", p->to);
     }
     free(front);
 }
@@ -195,9 +203,9 @@ void evn_html_vary_front(const evn_html_page *page, FILE *to)
     plot p = plot_of(page, to, t->inputs, t->inputs + 1);
     fputs("<figure><figcaption>Upwards ", to);
     evn_html_heading(to, second->what.label, &second->what);
-    fputs("; the line joins what no variant betters in both; pale: breaks a constraint</figcaption>\n", to);
+    fputs("; ringed and joined: what no variant betters in both; pale: breaks a constraint</figcaption>\n", to);
     begin(&p, "Both results of all variants, with the front");
-    put_upward(&p);
+    put_upward(&p, second->what.short_label, &second->what);
     put_across(&p, first->what.label, &first->what);
     put_points(&p, t->inputs, t->inputs + 1);
     for (size_t k = 0; k < t->trucks; k++)
@@ -287,14 +295,14 @@ void evn_html_vary_map(const evn_html_page *page, FILE *to, size_t truck, size_t
     evn_html_text(to, aim->what.label);
     fputs(" that may be in each cell, upwards ", to);
     evn_html_text(to, t->column[upward].what.key);
-    fputs("; dark: ", to);
+    fputs("; strongest colour: ", to);
     evn_html_words(to, low);
-    fputs(", pale: ", to);
+    fputs(", faintest: ", to);
     evn_html_words(to, high);
     fputs("; empty: none may be</figcaption>\n", to);
     begin(&p, "The best result over two variables");
     put_cells(&p, &c);
-    put_upward(&p);
+    put_upward(&p, t->column[upward].what.key, &t->column[upward].what);
     put_across(&p, t->column[across].what.key, &t->column[across].what);
     fputs("</svg></figure>\n", to);
 }

@@ -136,7 +136,7 @@ static bool put_row(void *self, const evn_variant *v)
         if (c->is_text)
             snprintf(text[k], CELL, "%s", v->text[t->place[k]] ? v->text[t->place[k]] : "");
         else if (c->varies)
-            snprintf(text[k], CELL, "%.5g", v->value[t->place[k]]);
+            evn_vary_value_words(v->value[t->place[k]], 5, text[k]);
         else
             evn_format_value(text[k], CELL, t->r->look, &finer, v->value[t->place[k]]);
         cell[count++] = text[k];
@@ -153,6 +153,7 @@ static bool put_row(void *self, const evn_variant *v)
     return t->made;
 }
 
+/* `ask` NULL: the best of each truck. */
 static bool put_table(const vary_report *r, const evn_variants_ask *ask, bool states)
 {
     told *t = calloc(1, sizeof *t);
@@ -163,7 +164,10 @@ static bool put_table(const vary_report *r, const evn_variants_ask *ask, bool st
         made = begin_table(t);
     }
     if (made) {
-        evn_variants_each(r->story->variants, ask, t, put_row, r->story->report);
+        if (ask)
+            evn_variants_each(r->story->variants, ask, t, put_row, r->story->report);
+        else
+            evn_vary_each_best(r->table, t, put_row, r->story->report);
         made = t->made && evn_table_print(t->table, r->to, indent, evn_look_width(r->look));
         evn_table_free(t->table);
     }
@@ -173,13 +177,13 @@ static bool put_table(const vary_report *r, const evn_variants_ask *ask, bool st
 
 static bool put_first_rows(const vary_report *r)
 {
-    const evn_variants_column *aim = &r->table->column[r->table->inputs];
-    evn_variants_ask ask = {.by = aim->what.key,
-                            .most_first = aim->aimed == EVN_AIMED_MOST,
-                            .only_may_be = true,
-                            .most = EVN_VARY_BEST_ROWS};
-    heading(r, "The best ten");
-    return put_table(r, &ask, false);
+    bool any = false;
+    for (size_t k = 0; k < r->table->trucks; k++)
+        any = any || evn_vary_best_of(r->table, k).row >= 0;
+    if (!any)
+        return true;
+    heading(r, r->table->trucks > 1 ? "The best ten of each truck" : "The best ten");
+    return put_table(r, NULL, false);
 }
 
 static bool put_front_of(const vary_report *r, size_t truck)
@@ -221,27 +225,47 @@ static bool put_fronts(const vary_report *r)
     return made;
 }
 
-static bool put_shares(const vary_report *r)
+/* A column for each aim. */
+static bool put_shares_of(const vary_report *r, size_t truck)
 {
     const evn_vary_table *t = r->table;
-    evn_table_column head[] = {{"what varies", false, true}, {"share of the variance, %", true, true}};
-    evn_table *table = evn_table_new(head, 2, true);
+    evn_table_column head[EVN_VARY_AIMS + 1] = {{"share of the variance, %", false, true}};
+    for (size_t aim = 0; aim < t->aims; aim++)
+        head[aim + 1] = (evn_table_column){t->column[t->inputs + aim].what.label, true, true};
+    evn_table *table = evn_table_new(head, t->aims + 1, true);
     bool made = table, any = false;
-    for (size_t k = 0; made && t->inputs > 1 && t->trucks == 1 && k < t->inputs; k++) {
-        char cell[CELL];
-        double share = evn_vary_share(t, 0, k, 0);
-        any = any || !isnan(share);
-        evn_format_decimals(cell, sizeof cell, 0, 100 * share);
-        made = evn_table_row(table, (const char *const[]){t->column[k].what.key, cell});
+    for (size_t k = 0; made && k < t->inputs; k++) {
+        char text[EVN_VARY_AIMS][CELL];
+        const char *cell[EVN_VARY_AIMS + 1] = {t->column[k].what.key};
+        for (size_t aim = 0; aim < t->aims; aim++) {
+            double share = evn_vary_share(t, truck, k, aim);
+            any = any || !isnan(share);
+            evn_format_decimals(text[aim], CELL, 0, 100 * share);
+            cell[aim + 1] = text[aim];
+        }
+        made = evn_table_row(table, cell);
     }
     if (made && any) {
         char words[CELL * 2];
-        snprintf(words, sizeof words, "What matters for %.90s, each by itself", t->column[t->inputs].what.label);
+        const char *name = evn_vary_truck_words(t, truck);
+        snprintf(words, sizeof words, "What matters, each by itself%s%.90s", name[0] != '\0' ? ", " : "", name);
         heading(r, words);
         made = evn_table_print(table, r->to, indent, evn_look_width(r->look));
     }
     if (table)
         evn_table_free(table);
+    return made;
+}
+
+static bool put_shares(const vary_report *r)
+{
+    bool made = true;
+    for (size_t k = 0; made && r->table->inputs > 1 && k < r->table->trucks; k++)
+        made = put_shares_of(r, k);
+    if (made && r->table->inputs > 1 && evn_vary_is_searched(r->table)) {
+        fputc('\n', r->to);
+        made = put_sentences(r, EVN_VARY_SEARCHED_SHARES);
+    }
     return made;
 }
 
