@@ -407,6 +407,7 @@ TEXT
     refused "--longer-stops with --own-batteries" pair.yaml --prices prices.yaml --longer-stops 5 --own-batteries
     refused "--stop-powers is '80,x'; one to 4 numbers from 1 to 10000 with commas between were expected" pair.yaml --prices prices.yaml --stop-powers 80,x
     refused "--longer-stops is '1,2,3,4,5'" pair.yaml --prices prices.yaml --longer-stops 1,2,3,4,5
+    refused "--longer-stops is '5,7,5.0', with 5 more than once; once was expected" pair.yaml --prices prices.yaml --longer-stops 5,7,5.0
     sed -i '/stop: /d' day.yaml
     refused "'A day' has no stop that charges; expected a duty with one" pair.yaml --prices prices.yaml --longer-stops 5
 }
@@ -453,6 +454,12 @@ TEXT
     refused "--prices with a file of prices was expected" pair.yaml
     sed 's/inverter: {each: 900}, //' prices.yaml >less.yaml
     refused "less.yaml:8:8: error: no price of drive_units.rear.motors.a.inverter of truck plain; expected parts.inverter" pair.yaml --prices less.yaml
+    # named by uncertain too it is the missing price that is told, and where no truck misses it what names it
+    { cat less.yaml && echo 'uncertain: {power: {of: [parts.inverter.each], relative: 0.1, source: invented}}'; } >named.yaml
+    refused "named.yaml:8:8: error: no price of drive_units.rear.motors.a.inverter of truck plain; expected parts.inverter" pair.yaml --prices named.yaml
+    [[ $stderr != *"a step below"* ]]
+    sed 's/parts.inverter/parts.propeller_shaft/' named.yaml | sed 's/each: 5000/each: 5000}, inverter: {each: 900/' >idle.yaml
+    refused "idle.yaml:18:26: error: a step below 'parts.propeller_shaft', which is not there; expected a path to a value that is" pair.yaml --prices idle.yaml
     sed 's/each: 5000/each: -5000/' prices.yaml >minus.yaml
     refused "minus.yaml:8:23: error: each is -5000" pair.yaml --prices minus.yaml
     sed 's/axle: {per_kg: 4}/axle: {per_kg: -4}/' prices.yaml >kg.yaml
