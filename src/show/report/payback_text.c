@@ -46,8 +46,8 @@ static size_t column_of(const payback_report *r, size_t from)
     return column;
 }
 
-/* Something with costs stands behind the first. */
-static bool has_others(const payback_report *r) { return column_of(r, 1) < r->shows; }
+/* The first has costs, and something behind it that is held against it. */
+static bool has_others(const payback_report *r) { return r->shows > 1 && r->shown[0] == 0; }
 
 /* ------------------------------------------------------------------------------------------------ which to buy */
 
