@@ -276,6 +276,7 @@ typedef struct evn_payback_cell {
     bool alike;                     /* another costs as much, as in advice */
     double hours_a_day;             /* of the best, as in advice; NAN: none */
     double trucks;                  /* likewise: more than 1 where one cannot do it */
+    bool battery_short;             /* likewise: no battery suffices there */
 } evn_payback_cell;
 EVN_API bool evn_payback_cell_at(const evn_payback *, evn_payback_basis, size_t distance, size_t price,
                                  evn_payback_cell *out);

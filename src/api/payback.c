@@ -27,7 +27,8 @@ evn_status evn_prices_load(const char *path, evn_prices **out, evn_report *repor
         return evn_report_status(report);
     evn_arena *arena;
     evn_value_list values = {0};
-    const evn_prices_file *file = evn_load_object(path, &evn_prices_object, &(evn_load){0}, &values, &arena, report);
+    const evn_prices_file *file =
+        evn_load_object(path, &evn_prices_for_trucks_object, &(evn_load){0}, &values, &arena, report);
     if (!file)
         return evn_report_status(report);
     evn_prices *prices = evn_arena_take(arena, sizeof *prices);
@@ -155,6 +156,7 @@ evn_status evn_payback_find(const evn_lineup *lineup, const evn_prices *prices, 
     static const evn_payback_how plain = {0};
     evn_contender who[EVN_LINEUP_MOST];
     evn_equalised given[EVN_LINEUP_MOST];
+    const char *title[EVN_LINEUP_MOST];
     evn_data data;
     if (out)
         *out = NULL;
@@ -164,14 +166,17 @@ evn_status evn_payback_find(const evn_lineup *lineup, const evn_prices *prices, 
     bool fits = evn_object_fits(&evn_load_case_object, &ask->load_case, report);
     fits = evn_driving_fits(&ask->driving, report) && fits;
     fits = how_fits(how ? how : &plain, report) && fits;
-    evn_payback_of of = {.who = who,
+    evn_payback_of of = {.title = title,
+                         .who = who,
                          .count = evn_lineup_truck_count(lineup),
                          .duty = evn_lineup_duty_file(lineup),
                          .prices = prices->file,
                          .places = &prices->places,
                          .ask = ask};
-    for (size_t k = 0; k < of.count; k++)
+    for (size_t k = 0; k < of.count; k++) {
+        title[k] = evn_lineup_truck_title(lineup, k);
         who[k] = (evn_contender){evn_lineup_truck_name(lineup, k), evn_lineup_truck(lineup, k)->file};
+    }
     evn_duty *leg = NULL;
     if (!of.duty && fits) {
         of.is_cycle = true;
@@ -547,6 +552,7 @@ bool evn_payback_cell_at(const evn_payback *b, evn_payback_basis basis, size_t d
             out->per_km = a.per_km;
             out->hours_a_day = evn_money_hours_a_day(&a);
             out->trucks = evn_money_trucks_for(out->hours_a_day);
+            out->battery_short = !evn_money_battery_suffices(b, k, basis, evn_payback_field_km(distance));
         } else {
             out->alike = out->alike || evn_costs_alike(out->per_km, a.per_km);
         }

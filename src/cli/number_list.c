@@ -20,6 +20,12 @@ bool evn_number_list_read(const evn_number_list *list, double *out, size_t *coun
                            list->option, list->text, list->room, list->least, list->most);
             return false;
         }
+        for (size_t k = 0; k < *count; k++)
+            if (out[k] == value) {
+                evn_mishap_say(mishap, "usage", EVN_BAD_INPUT, "%s is '%s', with %g more than once; once was expected",
+                               list->option, list->text, value);
+                return false;
+            }
         out[(*count)++] = value;
     }
     return true;

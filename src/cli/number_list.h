@@ -9,7 +9,7 @@ typedef struct evn_number_list {
     size_t room; /* numbers at most */
 } evn_number_list;
 
-/* False, with a mishap, where it is no such list, or a number is out of its bounds. */
+/* False, with a mishap, where it is no such list, or a number is out of its bounds or comes twice. */
 bool evn_number_list_read(const evn_number_list *, double *out, size_t *count, evn_mishap *);
 
 #endif

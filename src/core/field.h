@@ -141,6 +141,8 @@ struct evn_object {
      * original. False: memory is out. NULL: nothing.
      */
     bool (*equip)(void *self, struct evn_arena *);
+    /* Whoever uses it says what is absent of all that its `uncertain` names, as it may have more to say of that. */
+    bool absent_later;
 };
 
 /* Fills a struct with the fallbacks of its table (defaulted sub-objects from the arena). */

@@ -259,7 +259,8 @@ static void check_entry(const entry *e)
         if (is_written_over(e, k))
             continue;
         if (!evn_uncertain_named(e->object, e->self, e->file->of.at[k], &named, &why)) {
-            evn_say_at(e->report, e->seat, why.fault, place_of(e, k, at), "%s", why.words);
+            if (!e->object->absent_later || why.fault != EVN_FAULT_WRONG_SHAPE)
+                evn_say_at(e->report, e->seat, why.fault, place_of(e, k, at), "%s", why.words);
             continue;
         }
         check_bounds(e, k, &named);

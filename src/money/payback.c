@@ -156,14 +156,14 @@ static bool may_be_told(const evn_payback *b)
 
 /* ------------------------------------------------------------------------------------------------ the whole */
 
-static evn_payback *room_for(const char *const *name, size_t count, const evn_prices_file *prices,
-                             const evn_payback_how *how)
+static evn_payback *room_for(const char *const *name, const char *const *title, size_t count,
+                             const evn_prices_file *prices, const evn_payback_how *how)
 {
     evn_arena *arena = evn_arena_new();
     evn_payback *b = arena ? evn_arena_take(arena, sizeof *b) : NULL;
-    const char **names = b ? evn_arena_take(arena, count * sizeof *names) : NULL;
+    const char **names = b ? evn_arena_take(arena, 2 * count * sizeof *names) : NULL; /* titles behind them */
     if (names)
-        *b = (evn_payback){.arena = arena, .prices = prices, .count = count, .name = names};
+        *b = (evn_payback){.arena = arena, .prices = prices, .count = count, .name = names, .title = names + count};
     for (size_t basis = 0; names && basis < EVN_PAYBACK_BASES; basis++) {
         evn_paying *p = evn_arena_take(arena, count * sizeof *p);
         for (size_t k = 0; p && k < count; k++) {
@@ -171,6 +171,7 @@ static evn_payback *room_for(const char *const *name, size_t count, const evn_pr
             p[k].age_years = (double)NAN;
             p[k].status = "not_asked";
             names[k] = name[k];
+            names[count + k] = title[k];
         }
         names = p ? names : NULL;
         b->paying[basis] = p;
@@ -237,7 +238,7 @@ static void say_not_driven(const evn_payback *b, evn_report *report)
     evn_say(report, EVN_FAULT_UNUSUAL_VALUE, evn_nowhere, evn_nowhere,
             "how far energies may be off was not looked for, and none of its runs driven: nothing is held against %s, "
             "the first, %s",
-            b->name[0],
+            b->title[0],
             b->paying[EVN_PAYBACK_AS_LINEUP][0].there ? "since no other truck has costs" : "which has no costs");
 }
 
@@ -345,9 +346,10 @@ evn_payback *evn_payback_make(const evn_payback_of *of, const evn_payback_how *h
     const char *names[EVN_LINEUP_MOST];
     for (size_t k = 0; k < of->count; k++)
         names[k] = of->who[k].name;
-    if (!base_prices_fit(names, of->count, of->prices, of->places, report) || !all_have_prices(of, report))
+    if (!base_prices_fit(names, of->count, of->prices, of->places, report) || !all_have_prices(of, report) ||
+        !evn_prices_uncertain_fit(of->prices, of->places, report))
         return give_up(NULL, &steps, report);
-    evn_payback *b = room_for(names, of->count, of->prices, how);
+    evn_payback *b = room_for(names, of->title, of->count, of->prices, how);
     if (!b || !put_duty(b, of->duty->name, of->duty->working_days_per_year) || !put_stops(b, of, report) ||
         !tries_fit(b, how, report) || !evn_days_as_lineup(b, of, &steps, share.as_lineup, report) ||
         (steps.stopped && !may_be_told(b)))
@@ -423,9 +425,9 @@ evn_payback *evn_payback_remake(const evn_payback *driven, const evn_prices_file
                                 const evn_price_places *places, const evn_payback_how *how, evn_report *report)
 {
     evn_days_progress none = {.how = how};
-    if (!bought_have_prices(driven, prices, places, report))
+    if (!bought_have_prices(driven, prices, places, report) || !evn_prices_uncertain_fit(prices, places, report))
         return give_up(NULL, &none, report);
-    evn_payback *b = room_for(driven->name, driven->count, prices, how);
+    evn_payback *b = room_for(driven->name, driven->title, driven->count, prices, how);
     if (!b || !put_duty(b, driven->duty, driven->working_days_per_year))
         return give_up(b, &none, report);
     for (size_t basis = 0; basis < (how->only_as_lineup ? 1 : EVN_PAYBACK_BASES); basis++)
@@ -451,7 +453,7 @@ evn_payback *evn_payback_remake(const evn_payback *driven, const evn_prices_file
 static evn_payback *copy_of(const evn_payback *is, double annual_km)
 {
     const evn_payback_how how = {.annual_km = annual_km, .years = is->years};
-    evn_payback *b = room_for(is->name, is->count, is->prices, &how);
+    evn_payback *b = room_for(is->name, is->title, is->count, is->prices, &how);
     bool there = b && put_duty(b, is->duty, is->working_days_per_year);
     for (size_t basis = 0; there && basis < EVN_PAYBACK_BASES; basis++)
         there = take_over(b, b->paying[basis], is->paying[basis]);

@@ -72,7 +72,7 @@ struct evn_payback {
     size_t stops;
     double working_days_per_year; /* of it; NAN: not stated */
     size_t count;
-    const char *const *name;
+    const char *const *name, *const *title; /* of the trucks; what they are called in words */
     double annual_km;
     const char *annual_km_from;
     bool km_errs; /* it is that of the prices */
@@ -87,6 +87,7 @@ struct evn_payback {
 
 /* One lineup of trucks over a duty; a cycle is a day of one leg. */
 typedef struct evn_payback_of {
+    const char *const *title;   /* what the trucks are called in words */
     const evn_contender *who;   /* as the lineup makes them equal ... */
     const evn_equalised *given; /* ... by this */
     size_t count;

@@ -138,6 +138,9 @@ typedef struct evn_prices_file {
 } evn_prices_file;
 
 extern const evn_object evn_prices_object;
+/* As they are read to be held against trucks, which may miss a price that `uncertain` names: what is absent of that is
+ * said by evn_prices_uncertain_fit, once no truck misses any. */
+extern const evn_object evn_prices_for_trucks_object;
 
 /* Rows of where its values stand, for what is wrong with it beside a lineup. */
 typedef struct evn_price_places {
@@ -157,5 +160,8 @@ double evn_exchange_rate(const evn_prices_file *, const char *currency);
 /* Says what is wrong at a key; where it is not written, at what holds it. */
 void evn_prices_say(const evn_price_places *, const char *path, evn_fault, evn_report *, const char *format, ...)
     __attribute__((format(printf, 5, 6)));
+
+/* All that `uncertain` names is there. False: said. */
+bool evn_prices_uncertain_fit(const evn_prices_file *, const evn_price_places *, evn_report *);
 
 #endif

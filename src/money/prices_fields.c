@@ -1,4 +1,5 @@
 /* The keys of a file of prices, and the rules between them. */
+#include "core/change.h"
 #include "core/uncertain.h"
 #include "money/factors.h"
 #include "money/prices.h"
@@ -524,9 +525,30 @@ static void check_prices(const void *self, const evn_seat *seat, evn_report *rep
     if (p->energy->stops)
         check_currency(p, "energy", "stops", p->energy->stops->currency, seat, report);
 }
-const evn_object evn_prices_object = {.name = "prices",
-                                      .help = "prices of trucks, of what they take and of what is earned with them",
-                                      .size = sizeof(evn_prices_file),
-                                      .fields = prices_fields,
-                                      .field_count = COUNT(prices_fields),
-                                      .check = check_prices};
+#define PRICES(later)                                                                                                  \
+    {.name = "prices",                                                                                                 \
+     .help = "prices of trucks, of what they take and of what is earned with them",                                    \
+     .size = sizeof(evn_prices_file),                                                                                  \
+     .fields = prices_fields,                                                                                          \
+     .field_count = COUNT(prices_fields),                                                                              \
+     .check = check_prices,                                                                                            \
+     .absent_later = (later)}
+const evn_object evn_prices_object = PRICES(false), evn_prices_for_trucks_object = PRICES(true);
+
+bool evn_prices_uncertain_fit(const evn_prices_file *p, const evn_price_places *places, evn_report *report)
+{
+    const evn_uncertain_file *e = p->uncertain.item;
+    bool fit = true;
+    for (size_t k = 0; k < p->uncertain.count; k++)
+        for (size_t i = 0; i < e[k].of.count; i++) {
+            char path[120];
+            evn_named named;
+            evn_naming_trouble why;
+            if (evn_uncertain_named(&evn_prices_object, p, e[k].of.at[i], &named, &why))
+                continue;
+            snprintf(path, sizeof path, "uncertain.%.80s.of[%zu]", p->uncertain.name[k], i);
+            evn_prices_say(places, path, why.fault, report, "%s", why.words);
+            fit = false;
+        }
+    return fit;
+}

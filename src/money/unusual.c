@@ -10,12 +10,12 @@ static void say_battery(const evn_payback *b, size_t k, evn_payback_basis basis,
         evn_say(report, EVN_FAULT_UNUSUAL_VALUE, evn_nowhere, evn_nowhere,
                 "%s %s: a battery lasts %.2g years, so that it takes %u more in %u years; expected one that lasts some "
                 "years: a larger one, or another law of ageing",
-                b->name[k], basis_names[basis], p->account.years_to_replacement, p->account.replacements, b->years);
+                b->title[k], basis_names[basis], p->account.years_to_replacement, p->account.replacements, b->years);
     if (p->use.surplus_kwh > 0)
         evn_say(report, EVN_FAULT_UNUSUAL_VALUE, evn_nowhere, evn_nowhere,
                 "%s %s: stops charge %.1f kWh a day more than it takes, which are paid for and of no use to the depot; "
                 "it does not end its day as it began",
-                b->name[k], basis_names[basis], p->use.surplus_kwh);
+                b->title[k], basis_names[basis], p->use.surplus_kwh);
 }
 
 void evn_payback_say_unusual(const evn_payback *b, evn_report *report)

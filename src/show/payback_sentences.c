@@ -427,21 +427,30 @@ const char *evn_payback_not_counted(size_t index)
     return index < sizeof all / sizeof *all ? all[index] : NULL;
 }
 
+static bool saying_of(const evn_payback_story *story, size_t truck, evn_payback_basis basis, evn_payback_saying *out)
+{
+    return evn_payback_saying_of(story->payback, truck, basis, out) && !isnan(out->in_two_years);
+}
+
 bool evn_payback_saying_sentence(const evn_payback_story *story, size_t truck, evn_payback_basis basis,
                                  char out[EVN_PAYBACK_SENTENCE_BYTES])
 {
     char is[NUMBER], one[NUMBER], two[NUMBER];
     evn_payback_saying s;
-    if (!evn_payback_saying_of(story->payback, truck, basis, &s) || isnan(s.in_two_years))
+    if (!saying_of(story, truck, basis, &s))
         return false;
+    evn_payback_saying earlier;
+    bool first = true;
+    for (size_t k = 1; k < truck; k++)
+        first = first && !saying_of(story, k, basis, &earlier);
     const char *currency = evn_prices_currency(story->prices);
     whole(is, s.extra_price);
     whole(one, s.in_one_year);
     whole(two, s.in_two_years);
     snprintf(out, EVN_PAYBACK_SENTENCE_BYTES,
-             EVN_PAYBACK_SAYING " of %.80s against %.80s of %s %.12s in two years, of %s %.12s in one; it is %s %.12s.",
-             evn_lineup_truck_title(story->lineup, truck), evn_lineup_truck_title(story->lineup, 0), two, currency, one,
-             currency, is, currency);
+             "%s of %.80s against %.80s of %s %.12s in two years, of %s %.12s in one; it is %s %.12s.",
+             first ? EVN_PAYBACK_SAYING : "Up to one", evn_lineup_truck_title(story->lineup, truck),
+             evn_lineup_truck_title(story->lineup, 0), two, currency, one, currency, is, currency);
     return true;
 }
 

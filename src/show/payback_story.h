@@ -40,7 +40,8 @@ bool evn_payback_sentence(const evn_payback_story *, evn_payback_basis, size_t i
 /* What was drawn of what errs. False: nothing. */
 bool evn_payback_drawn(const evn_payback_story *, evn_payback_basis, char out[EVN_PAYBACK_SENTENCE_BYTES]);
 
-/* The saying of the trade, and the extra price with which it would hold of a truck. False: that is not known. */
+/* The saying of the trade, and the extra price with which it would hold of a truck; of each behind the first that has
+ * one, that price alone. False: that is not known. */
 bool evn_payback_saying_sentence(const evn_payback_story *, size_t truck, evn_payback_basis,
                                  char out[EVN_PAYBACK_SENTENCE_BYTES]);
 #define EVN_PAYBACK_SAYING                                                                                             \

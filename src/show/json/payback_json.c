@@ -361,6 +361,17 @@ static json_t *needed_json(const evn_payback_story *story, evn_payback_basis bas
     return evn_json_if_made(made, list);
 }
 
+/* Of each price of energy: whether a battery as it was found suffices. */
+static json_t *suffices_json(const evn_payback_story *story, evn_payback_basis basis, size_t distance)
+{
+    json_t *list = json_array();
+    evn_payback_cell c;
+    bool made = list;
+    for (size_t k = 0; made && evn_payback_cell_at(story->payback, basis, distance, k, &c); k++)
+        made = json_array_append_new(list, json_boolean(!c.battery_short)) == 0;
+    return evn_json_if_made(made, list);
+}
+
 static json_t *values_json(const evn_payback_story *story, evn_payback_basis basis, size_t truck, size_t distance)
 {
     json_t *list = json_array();
@@ -414,20 +425,23 @@ static json_t *field_json(const evn_payback_story *story, evn_payback_basis basi
     if (!evn_payback_cell_at(story->payback, basis, 0, 0, &c))
         return json_null();
     json_t *json = json_object(), *least = json_array(), *against = json_array();
-    json_t *alike = json_array(), *borders = json_array(), *needed = json_array();
-    bool made = json && least && against && alike && borders && needed && put_axes(json, story, basis);
+    json_t *alike = json_array(), *borders = json_array(), *needed = json_array(), *suffices = json_array();
+    bool made = json && least && against && alike && borders && needed && suffices && put_axes(json, story, basis);
     for (size_t k = 0; made && evn_payback_cell_at(story->payback, basis, k, 0, &c); k++)
         made = json_array_append_new(least, least_json(story, basis, k)) == 0 &&
                json_array_append_new(alike, alike_json(story, basis, k)) == 0 &&
                json_array_append_new(borders, borders_json(story, basis, k)) == 0 &&
-               json_array_append_new(needed, needed_json(story, basis, k)) == 0;
+               json_array_append_new(needed, needed_json(story, basis, k)) == 0 &&
+               json_array_append_new(suffices, suffices_json(story, basis, k)) == 0;
     double price;
     for (size_t k = 1; made && k < evn_payback_truck_count(story->payback); k++)
         if (evn_payback_line_at(story->payback, basis, 0, k, &price))
             made = json_array_append_new(against, line_json(story, basis, k)) == 0;
     made = made && json_object_set(json, "costs_least", least) == 0 && json_object_set(json, "alike", alike) == 0 &&
            json_object_set(json, "takes_over", borders) == 0 && json_object_set(json, "trucks_needed", needed) == 0 &&
+           json_object_set(json, "battery_suffices", suffices) == 0 &&
            json_object_set(json, "against_first", against) == 0;
+    json_decref(suffices);
     json_decref(needed);
     json_decref(alike);
     json_decref(borders);

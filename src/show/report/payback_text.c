@@ -17,7 +17,9 @@ typedef struct payback_report {
     const evn_look *look;
     size_t count;
     const char *currency;
-    char *title[TRUCKS]; /* safe */
+    char *title[TRUCKS];  /* safe */
+    size_t shown[TRUCKS]; /* those with costs on the basis that is told: the columns of its tables */
+    size_t shows;
 } payback_report;
 
 static void put_heading(const payback_report *r, const char *text)
@@ -34,6 +36,18 @@ static bool has_costs(const payback_report *r, evn_payback_basis basis)
             return true;
     return false;
 }
+
+/* Which column is the first whose truck is not before `from`. */
+static size_t column_of(const payback_report *r, size_t from)
+{
+    size_t column = 0;
+    while (column < r->shows && r->shown[column] < from)
+        column++;
+    return column;
+}
+
+/* The first has costs, and something behind it that is held against it. */
+static bool has_others(const payback_report *r) { return r->shows > 1 && r->shown[0] == 0; }
 
 /* ------------------------------------------------------------------------------------------------ which to buy */
 
@@ -95,11 +109,12 @@ static bool put_row(evn_wide_table *table, const payback_report *r, evn_payback_
 {
     char label[EVN_PAYBACK_LABEL_BYTES], cell[TRUCKS][EVN_PAYBACK_CELL_BYTES];
     const char *cells[1 + TRUCKS] = {label};
+    size_t first = column_of(r, from);
     bool any = false;
     evn_payback_row_label(r->story, row, label);
-    for (size_t k = from; k < r->count; k++)
-        if (evn_payback_row_cell(r->story, k, basis, row, evn_look_digits(r->look, row->digits), cell[k])) {
-            cells[1 + k - from] = cell[k];
+    for (size_t k = first; k < r->shows; k++)
+        if (evn_payback_row_cell(r->story, r->shown[k], basis, row, evn_look_digits(r->look, row->digits), cell[k])) {
+            cells[1 + k - first] = cell[k];
             any = true;
         }
     return !any || evn_wide_row(table, cells);
@@ -108,9 +123,10 @@ static bool put_row(evn_wide_table *table, const payback_report *r, evn_payback_
 static evn_wide_table *table_of(const payback_report *r, size_t from)
 {
     evn_table_column columns[1 + TRUCKS] = {{"", false, true}};
-    for (size_t k = from; k < r->count; k++)
-        columns[1 + k - from] = (evn_table_column){r->title[k], true, false};
-    return evn_wide_new(columns, 1, r->count - from, 1);
+    size_t first = column_of(r, from);
+    for (size_t k = first; k < r->shows; k++)
+        columns[1 + k - first] = (evn_table_column){r->title[r->shown[k]], true, false};
+    return evn_wide_new(columns, 1, r->shows - first, 1);
 }
 
 static bool put_table(const payback_report *r, evn_payback_basis basis, const char *heading, evn_payback_group group,
@@ -151,7 +167,7 @@ static bool put_against(const payback_report *r, evn_payback_basis basis)
 {
     char heading[LABEL];
     snprintf(heading, sizeof heading, "Against %.90s", r->title[0]);
-    return r->count < 2 || put_table(r, basis, heading, EVN_PAYBACK_AGAINST, 1);
+    return !has_others(r) || put_table(r, basis, heading, EVN_PAYBACK_AGAINST, 1);
 }
 
 static bool put_notes(const payback_report *r, evn_payback_basis basis)
@@ -186,7 +202,7 @@ static bool put_turning_line(const payback_report *r, evn_payback_basis basis)
     char label[LABEL], heading[LABEL], number[CELL];
     evn_payback_advice a;
     evn_payback_turn t = {.energy_price = (double)NAN};
-    if (r->count < 2)
+    if (!has_others(r))
         return true;
     evn_wide_table *table = table_of(r, 1);
     bool made = table;
@@ -194,13 +210,14 @@ static bool put_turning_line(const payback_report *r, evn_payback_basis basis)
         char cell[TRUCKS][CELL];
         const char *cells[1 + TRUCKS] = {label};
         evn_format_decimals(number, sizeof number, 0, a.annual_km);
-        snprintf(label, sizeof label, "%.20s km a year", number);
-        for (size_t k = 1; k < r->count; k++) {
-            bool turns = evn_payback_turn_at(r->story->payback, basis, i, k, &t) && t.turns_at_energy_price >= 0;
+        snprintf(label, sizeof label, "%.20s km a year%s", number, a.battery_short ? ", no battery suffices" : "");
+        for (size_t first = column_of(r, 1), k = first; k < r->shows; k++) {
+            bool turns =
+                evn_payback_turn_at(r->story->payback, basis, i, r->shown[k], &t) && t.turns_at_energy_price >= 0;
             snprintf(cell[k], CELL, "none");
             if (turns)
                 evn_format_decimals(cell[k], CELL, evn_look_digits(r->look, 3), t.turns_at_energy_price);
-            cells[k] = cell[k];
+            cells[1 + k - first] = cell[k];
         }
         made = evn_wide_row(table, cells);
     }
@@ -217,7 +234,7 @@ static bool put_turning_line(const payback_report *r, evn_payback_basis basis)
 static bool put_years(const payback_report *r, evn_payback_basis basis)
 {
     char key[LABEL], label[LABEL], heading[LABEL];
-    if (r->count < 2)
+    if (!has_others(r))
         return true;
     evn_wide_table *table = table_of(r, 1);
     bool made = table;
@@ -244,9 +261,9 @@ static bool sure_row(evn_wide_table *table, const payback_report *r, evn_payback
 {
     char cell[TRUCKS][CELL];
     const char *cells[1 + TRUCKS] = {label};
-    for (size_t k = 1; k < r->count; k++) {
-        evn_format_decimals(cell[k], CELL, evn_look_digits(r->look, digits), of(r, k, basis, years));
-        cells[k] = cell[k];
+    for (size_t first = column_of(r, 1), k = first; k < r->shows; k++) {
+        evn_format_decimals(cell[k], CELL, evn_look_digits(r->look, digits), of(r, r->shown[k], basis, years));
+        cells[1 + k - first] = cell[k];
     }
     return evn_wide_row(table, cells);
 }
@@ -419,8 +436,12 @@ static bool put_batteries(const payback_report *r, evn_payback_basis basis)
            evn_put_sentence(r->to, evn_look_prose(r->look), indent, "%s", sentence);
 }
 
-static bool put_basis(const payback_report *r, evn_payback_basis basis)
+static bool put_basis(payback_report *r, evn_payback_basis basis)
 {
+    r->shows = 0;
+    for (size_t k = 0; k < r->count; k++)
+        if (!evn_payback_why_not(r->story, k, basis))
+            r->shown[r->shows++] = k;
     put_heading(r, evn_payback_basis_title(basis));
     evn_put_paragraph_within(r->to, evn_look_prose(r->look), 0, indent, evn_payback_basis_words(basis));
     if (!put_batteries(r, basis) || (basis == EVN_PAYBACK_LEAST_BATTERY && !put_stops(r)) || !put_unlike(r) ||

@@ -278,6 +278,9 @@ function borderOf(look, pair, pieces, pitch) {
 /** Two strokes: several cost alike. */
 const equals = (look, x, y) => [-2, 2].map((by) => draw('line', { x1: x - 4, x2: x + 4, y1: y + by, y2: y + by, stroke: look.ink, 'stroke-width': 1.2 }));
 
+/** Two strokes that meet: no battery suffices. */
+const cross = (look, x, y) => draw('g', { 'data-crossed': 'true' }, [-1, 1].map((slope) => draw('line', { x1: x - 4, x2: x + 4, y1: y - 4 * slope, y2: y + 4 * slope, stroke: look.ink, 'stroke-width': 1.2 })));
+
 const HATCH_PX = 7;
 
 /** Slanting lines over a cell: more hours a year than one truck has. */
@@ -299,7 +302,7 @@ function everyOf(look, names, pitch) {
 }
 
 function paintField(model, look, width, basis) {
-  const { annual_km: distances, energy_price: prices, costs_least: least, alike, trucks_needed: needed } = basis.field;
+  const { annual_km: distances, energy_price: prices, costs_least: least, alike, trucks_needed: needed, battery_suffices: suffices } = basis.field;
   const texts = prices.map((price) => decimals(price, 3));
   const left = Math.max(...texts.map((text) => wordsPx(look, text, 11))) + 8;
   const pitch = (width - left - FIELD.right) / distances.length;
@@ -315,8 +318,9 @@ function paintField(model, look, width, basis) {
       return [
         draw('rect', { x: at * pitch, y: y - FIELD.row / 2, width: pitch, height: FIELD.row, fill: truck ? look.series(truck.index) : look.land, 'fill-opacity': 0.2, stroke: look.paper, 'stroke-width': 1, 'data-key': id ?? '' }),
         needed[at][k] > 1 ? hatch(look, at * pitch, y - FIELD.row / 2, pitch, FIELD.row) : null,
-        truck && alike[at][k] ? equals(look, x, y) : null,
-        truck && !alike[at][k] ? signOf(look, truck.index, x, y, Math.min(11, pitch - 3)) : null,
+        truck && !suffices[at][k] ? cross(look, x, y) : null,
+        truck && suffices[at][k] && alike[at][k] ? equals(look, x, y) : null,
+        truck && suffices[at][k] && !alike[at][k] ? signOf(look, truck.index, x, y, Math.min(11, pitch - 3)) : null,
       ];
     }),
   );
@@ -336,11 +340,12 @@ function fieldFigure(model, basis) {
   const { against_first: against, annual_km: distances, energy_price: prices } = basis.field;
   const borders = basis.field.takes_over.flat();
   const several = basis.field.trucks_needed.flat().some((count) => count > 1);
+  const short = basis.field.battery_suffices.flat().some((suffices) => !suffices);
   const takers = [...new Set(borders.map(({ below, above }) => `${nameOf(model, below)} and ${nameOf(model, above)}`))];
   return figure({
     title: basis.title,
     before: keysOf(model, basis.trucks.map((_, index) => ({ index }))),
-    caption: `Colour and sign of a cell: the truck of least cost per km there, of those that do what the duty demands; an equals sign: another costs as much.${takers.length > 0 ? ' Lines: where one takes over from another as energy gets dearer; between the distances they run straight, and they end where one takes over at any price, or where a battery is replaced once more.' : ''}${several ? ' Hatched: on the road, at stops and charging one truck has not the hours for it; it takes several, and what a kilometre costs is that of a truck that could.' : ''}`,
+    caption: `Colour and sign of a cell: the truck of least cost per km there, of those that do what the duty demands; an equals sign: another costs as much.${takers.length > 0 ? ' Lines: where one takes over from another as energy gets dearer; between the distances they run straight, and they end where one takes over at any price, or where a battery is replaced once more.' : ''}${several ? ' Hatched: on the road, at stops and charging one truck has not the hours for it; it takes several, and what a kilometre costs is that of a truck that could.' : ''}${short ? ' A cross: no battery that was found suffices there; none is to be bought so.' : ''}`,
     alt: `Field of distances and prices of energy with the truck of least cost; a line where the answer turns lies between ${takers.length === 0 ? 'no trucks' : takers.join(', ')}`,
     paint: (look, width) => paintField(model, look, width, basis),
     sheets: [
@@ -352,6 +357,7 @@ function fieldFigure(model, basis) {
           column('energy_price', basis.field.energy_price_unit, 3, distances.flatMap(() => prices), 'price of energy'),
           column('costs_least', '', 0, basis.field.costs_least.flat().map((id) => (id === null ? null : nameOf(model, id))), 'costs least'),
           column('trucks_needed', '', 0, basis.field.trucks_needed.flat(), 'trucks needed'),
+          column('battery_suffices', '', 0, basis.field.battery_suffices.flat().map((suffices) => (suffices ? 'yes' : 'no')), 'a battery suffices'),
           ...against.map(({ truck, net_present_value: values }) => column(`${truck}_net_present_value`, basis.field.net_present_value_unit, 0, values.flat(), `net present value, ${nameOf(model, truck)}`)),
         ],
       },
