@@ -574,7 +574,7 @@ static bool take_payloads(evn_assessment *a, const evn_assess_of *of, evn_report
         a->day_km = length_km(&plan);
         a->payload_kg[k] = evn_day_reach_heaviest_kg(&plan);
     }
-    return true;
+    return evn_duty_takes_payload(of->duty, &of->ask->load_case, report);
 }
 
 static evn_assessment *room_for(const evn_assess_of *of, const evn_assess_how *how)
@@ -650,12 +650,18 @@ static void say_unmet(const evn_assessment *a, evn_report *report)
             "none of the trucks passes all that is demanded; expected one at least");
 }
 
+static void say_nothing_to_judge(const evn_assessment *a, const evn_duty_file *duty, evn_report *report)
+{
+    evn_duty_say(duty, "", "demands", EVN_FAULT_MISSING_KEY, report,
+                 "the duty '%.80s' demands nothing that could be judged%s; expected demands", duty->name,
+                 a->only_standing ? " without days, which --only-standing leaves out" : "");
+}
+
 evn_assessment *evn_assess_make(const evn_assess_of *of, const evn_assess_how *how, evn_report *report)
 {
     evn_assessment *a = room_for(of, how);
     if (a && a->demands == 0) {
-        evn_duty_say(of->duty, "", "demands", EVN_FAULT_MISSING_KEY, report,
-                     "the duty '%.80s' demands nothing that could be judged; expected demands", of->duty->name);
+        say_nothing_to_judge(a, of->duty, report);
         evn_arena_free(a->arena);
         return NULL;
     }

@@ -63,7 +63,7 @@ void evn_duty_say(const evn_duty_file *d, const char *path, const char *key, evn
     char at[PATH];
     const seat s = {{spot}, &d->places, report};
     evn_spot used_from;
-    snprintf(at, sizeof at, "%.100s.%.50s", path, key);
+    snprintf(at, sizeof at, "%.100s%s%.50s", path, path[0] ? "." : "", key);
     evn_spot is = evn_seat_of(&s.is, at, &used_from);
     va_list values;
     va_start(values, format);

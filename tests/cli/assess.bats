@@ -161,6 +161,14 @@ TEXT
     refused "energy-percent" pair.yaml --energy-percent 51
 }
 
+@test "a duty that demands nothing to judge is refused with its place, and so is what no leg carries" {
+    sed -i '/^  reserve_soc\|^  abilities\|^  rules/d; s/^demands:/demands: {spare_percent: 20}/' day.yaml
+    refused "day.yaml:8:10: error: the duty 'A day' demands nothing that could be judged; expected demands" pair.yaml
+    sed -i 's/^demands: .*/demands: {reserve_soc: 0.1}/' day.yaml
+    refused "day.yaml:8:10: error: the duty 'A day' demands nothing that could be judged without days, which --only-standing leaves out" pair.yaml --only-standing
+    refused "a payload of 5 kg is asked for, and no leg of the day carries it: leg 'out' states 8000 kg" pair.yaml --payload-kg 5
+}
+
 # The whole of it once: which truck, and a figure of each kind worked out of its inputs.
 @test "on the motorway one electric axle is advised, and payback follows from its inputs" {
     "$EVENER" assess motorway-assess --prices fleet --json >out.json
