@@ -57,13 +57,61 @@ static const char *as_words(evn_arena *arena, const char *name)
     return words;
 }
 
-/* "central drive (tractor)", of trucks that bear the same short name. */
-static const char *told_apart(evn_arena *arena, const char *title, const char *name)
+/* Of a name the bytes from its begin, or from its end, to that of its next part: "tipper_8x4_central", 7 and 8. */
+static size_t part_of(const char *name, size_t length, bool at_end)
 {
+    for (size_t i = 0; i < length; i++)
+        if (strchr("_-", name[at_end ? length - 1 - i : i]))
+            return i + 1;
+    return 0; /* one part alone */
+}
+
+/* What is left of a truck's name without the parts that all those of its title begin with, and end with. */
+typedef struct rest {
+    size_t skip, drop;
+} rest;
+
+/* One part more that all of them share, and that leaves something of each. */
+static bool share_more(const evn_lineup *l, size_t index, const bool alike[], rest of, bool at_end)
+{
+    const char *one = l->who[index].name;
+    size_t all = strlen(one), length = part_of(one + of.skip, all - of.skip - of.drop, at_end);
+    for (size_t k = 0; length > 0 && k < l->count; k++) {
+        const char *other = l->who[k].name;
+        size_t bytes = strlen(other);
+        if (!alike[k])
+            continue;
+        if (part_of(other + of.skip, bytes - of.skip - of.drop, at_end) != length ||
+            (at_end ? memcmp(other + bytes - of.drop - length, one + all - of.drop - length, length)
+                    : memcmp(other + of.skip, one + of.skip, length)) != 0)
+            return false;
+    }
+    return length > 0;
+}
+
+static rest unshared(const evn_lineup *l, size_t index, const bool alike[])
+{
+    const char *name = l->who[index].name;
+    rest of = {0};
+    while (share_more(l, index, alike, of, false))
+        of.skip += part_of(name + of.skip, strlen(name) - of.skip - of.drop, false);
+    while (share_more(l, index, alike, of, true))
+        of.drop += part_of(name + of.skip, strlen(name) - of.skip - of.drop, true);
+    return of;
+}
+
+/*
+ * "central drive (tractor)", of trucks that bear the same short name (`alike`, itself among them), by what their names
+ * do not share: tractor_central and tipper_central.
+ */
+static const char *told_apart(evn_lineup *l, size_t index, const bool alike[])
+{
+    const char *title = l->title[index], *name = l->who[index].name;
+    rest of = unshared(l, index, alike);
     size_t bytes = strlen(title) + strlen(name) + sizeof " ()";
-    char *text = evn_arena_take(arena, bytes);
+    char *text = evn_arena_take(l->arena, bytes);
     if (text)
-        snprintf(text, bytes, "%s (%s)", title, name);
+        snprintf(text, bytes, "%s (%.*s)", title, (int)(strlen(name) - of.skip - of.drop), name + of.skip);
     return text;
 }
 
@@ -83,19 +131,29 @@ static bool all_differ(const evn_lineup *l)
     return true;
 }
 
+/* How many bear the title that one wanted, itself among them. */
+static size_t find_alike(const evn_lineup *l, const char *const wanted[], size_t index, bool alike[])
+{
+    size_t count = 0;
+    for (size_t k = 0; k < l->count; k++) {
+        alike[k] = strcmp(wanted[index], wanted[k]) == 0;
+        count += alike[k];
+    }
+    return count;
+}
+
 /* False when memory is out. */
 static bool give_titles(evn_lineup *l)
 {
-    bool alike[EVN_LINEUP_MOST] = {false}, all = true;
+    const char *wanted[EVN_LINEUP_MOST];
+    bool alike[EVN_LINEUP_MOST], all = true;
     for (size_t i = 0; i < l->count; i++) {
-        l->title[i] = wanted_title(l, i);
-        all = all && l->title[i];
+        wanted[i] = l->title[i] = wanted_title(l, i);
+        all = all && wanted[i];
     }
-    for (size_t i = 0; all && i < l->count; i++)
-        for (size_t k = 0; k < l->count; k++)
-            alike[i] = alike[i] || (k != i && strcmp(l->title[i], l->title[k]) == 0);
     for (size_t i = 0; all && i < l->count; i++) {
-        l->title[i] = alike[i] ? told_apart(l->arena, l->title[i], l->who[i].name) : l->title[i];
+        if (find_alike(l, wanted, i, alike) > 1)
+            l->title[i] = told_apart(l, i, alike);
         all = l->title[i];
     }
     if (all && !all_differ(l))

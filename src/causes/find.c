@@ -182,6 +182,14 @@ static bool no_memory(evn_report *report)
     return false;
 }
 
+static bool any_found(const evn_causes *of)
+{
+    for (size_t i = 0; i < of->trucks; i++)
+        if (i != of->against && of->pair[i].facts.state == EVN_CAUSES_FOUND)
+            return true;
+    return false;
+}
+
 static bool find(finding *f)
 {
     bool all = true;
@@ -199,7 +207,8 @@ static bool find(finding *f)
     f->of->partial = evn_runs_stopped(&f->runs);
     if (f->of->partial)
         evn_say(f->report, EVN_FAULT_INTERRUPTED, evn_nowhere, evn_nowhere,
-                "interrupted; the causes that were whole by then are there");
+                any_found(f->of) ? "interrupted; the causes that were whole by then are told"
+                                 : "interrupted; no causes were whole by then");
     return true;
 }
 

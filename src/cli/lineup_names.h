@@ -20,7 +20,8 @@ bool evn_lineup_names_fit(const evn_lineup_names *, const char *const *sets, evn
 
 /*
  * "central drive (tractor)", to be freed, for each truck that bears the same short name (NULL: it has none) as another,
- * as comparisons have it; the others' titles stay. False when memory is out.
+ * with the whole of its name (comparisons leave off what all of them share); the others' titles stay. False when memory
+ * is out.
  */
 bool evn_titles_tell_apart(char *title[], const char *const short_name[], const char *const name[], size_t count);
 

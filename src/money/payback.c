@@ -371,7 +371,7 @@ evn_payback *evn_payback_make(const evn_payback_of *of, const evn_payback_how *h
     b->partial = steps.stopped;
     evn_payback_say_unusual(b, report);
     if (b->partial)
-        say_stopped("what was whole by then is there", report);
+        say_stopped("the accounts of trucks that had come to the end of their day are told", report);
     if (!put_answers(b, how, report))
         return give_up(b, &steps, report);
     return b;

@@ -277,6 +277,15 @@ static bool stop_there(void *self, double done_share)
     return done_share < 0.1;
 }
 
+static bool tells(const evn_report *of, const char *text)
+{
+    evn_finding found;
+    for (size_t i = 0; evn_report_at(of, i, &found); i++)
+        if (strcmp(found.text, text) == 0)
+            return true;
+    return false;
+}
+
 START_TEST(stopped_in_the_physics_costs_are_there_and_nothing_of_how_sure_they_are)
 {
     const evn_payback_how how = {
@@ -288,6 +297,7 @@ START_TEST(stopped_in_the_physics_costs_are_there_and_nothing_of_how_sure_they_a
     load_pair("tractor-4x2-central.yaml", "1");
     ck_assert_int_eq(evn_payback_find(lineup, prices, &ask, &how, &b, report), EVN_NO_RESULT);
     ck_assert(b && evn_payback_partial(b));
+    ck_assert(tells(report, "interrupted; the accounts of trucks that had come to the end of their day are told"));
     ck_assert(evn_payback_get(b, 1, EVN_PAYBACK_AS_LINEUP, "extra.present_value", &value));
     ck_assert(!evn_payback_physics_of(b, &p) && !evn_payback_sure_of(b, 1, EVN_PAYBACK_AS_LINEUP, &s));
     evn_payback_free(b);

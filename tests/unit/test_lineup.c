@@ -217,6 +217,38 @@ START_TEST(a_truck_is_called_by_its_short_name_else_by_its_name_with_blanks_and_
 }
 END_TEST
 
+/* By whole parts of their names, of those alone that bear the title; something is left of each. */
+START_TEST(trucks_of_one_title_are_told_apart_by_what_their_names_do_not_share)
+{
+    static const struct {
+        const char *name[3], *title[3];
+    } cases[] = {
+        {{"tipper_8x4_central", "rigid_6x2_central", "tractor_central"},
+         {"central drive (tipper_8x4)", "central drive (rigid_6x2)", "central drive (tractor)"}},
+        {{"a_short_one", "a_long_one", "a_one"},
+         {"central drive (short_one)", "central drive (long_one)", "central drive (one)"}},
+        {{"new_short_one", "new_long_one", "new_old_one"},
+         {"central drive (short)", "central drive (long)", "central drive (old)"}},
+        {{"truck", "truck_2", "truck-3"},
+         {"central drive (truck)", "central drive (truck_2)", "central drive (truck-3)"}},
+        {{"a_b", "a-b", "a_c"}, {"central drive (a_b)", "central drive (a-b)", "central drive (a_c)"}},
+        {{"abc_x", "abd_x", "ab_x"}, {"central drive (abc)", "central drive (abd)", "central drive (ab)"}},
+    };
+    evn_truck *central = load_truck(ONE_NODE);
+    evn_cycle *cycle = load_cycle(HILL);
+    const evn_truck *const trucks[] = {central, central, central};
+    for (size_t c = 0; c < sizeof cases / sizeof *cases; c++) {
+        meeting m = {.report = evn_report_new()};
+        ck_assert_int_eq(evn_lineup_of(trucks, cases[c].name, 3, cycle, &m.lineup, m.report), EVN_DONE);
+        for (size_t i = 0; i < 3; i++)
+            ck_assert_str_eq(evn_lineup_truck_title(m.lineup, i), cases[c].title[i]);
+        meeting_end(&m);
+    }
+    evn_cycle_free(cycle);
+    evn_truck_free(central);
+}
+END_TEST
+
 START_TEST(loaded_trucks_are_called_likewise)
 {
     meeting m = {.report = evn_report_new()};
@@ -704,6 +736,7 @@ int main(void)
     tcase_add_test(
         tests,
         a_truck_is_called_by_its_short_name_else_by_its_name_with_blanks_and_told_apart_where_another_is_called_so);
+    tcase_add_test(tests, trucks_of_one_title_are_told_apart_by_what_their_names_do_not_share);
     tcase_add_test(tests, loaded_trucks_are_called_likewise);
     tcase_add_test(tests, own_results_are_those_of_the_truck_driven_alone);
     tcase_add_test(tests, the_first_against_itself_has_no_difference);

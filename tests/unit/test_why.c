@@ -307,6 +307,15 @@ static bool never(void *self, double share)
     return false;
 }
 
+static bool has_finding(const evn_report *report, const char *text)
+{
+    evn_finding found;
+    for (size_t i = 0; evn_report_at(report, i, &found); i++)
+        if (strcmp(found.text, text) == 0)
+            return true;
+    return false;
+}
+
 START_TEST(one_that_is_stopped_says_so_and_parts_nothing)
 {
     scene s = compared(&unlike);
@@ -314,6 +323,7 @@ START_TEST(one_that_is_stopped_says_so_and_parts_nothing)
     ck_assert_int_eq(evn_causes_find(s.comparison, &(evn_causes_how){.go_on = never}, &s.causes, s.report),
                      EVN_NO_RESULT);
     ck_assert(evn_causes_partial(s.causes));
+    ck_assert(has_finding(s.report, "interrupted; no causes were whole by then"));
     ck_assert(evn_causes_pair_at(s.causes, 1, &s.pair));
     ck_assert_int_eq(s.pair.state, EVN_CAUSES_STOPPED);
     ck_assert(!evn_causes_part_at(s.causes, 1, 0, &part));
