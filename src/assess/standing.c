@@ -232,16 +232,16 @@ static void put_shaken(const evn_stand_ask *s, const evn_site *site, evn_found *
     static const char column[] = "shake_m_s2";
     evn_site_figure f;
     evn_found unknown = {.known = false, .value = (double)NAN, .margin = (double)NAN, .missing = "axles.*.suspension"};
-    bool lacks = true;
+    bool lacks = false;
     *found = unknown;
     for (size_t k = 0; evn_site_at(site, k, &f); k++) {
         if (strcmp(f.group, "ride") != 0 || strcmp(f.column, column) != 0)
             continue;
         evn_found is = of_figure(s, EVN_DEMAND_SHAKEN, &f, s->ground.shaken_m_s2);
-        if (isnan(is.value))
+        if (isnan(is.value)) {
             unknown = is;
-        lacks = isnan(is.value);
-        if (!lacks && (!found->known || is.value > found->value))
+            lacks = true;
+        } else if (!found->known || is.value > found->value)
             *found = is;
     }
     if (!found->known || (lacks && found->margin >= 0))

@@ -69,6 +69,17 @@ static words begin(char out[EVN_ASSESS_SENTENCE_BYTES])
 
 /* ------------------------------------------------------------------------------------------------ a truck */
 
+/* Without the label before it, which the sentence has told. */
+static const char *why_beyond_label(const evn_assessed *is)
+{
+    size_t length = strlen(is->what.label);
+    if (!is->why || strncmp(is->why, is->what.label, length) != 0)
+        return is->why;
+    const char *why = is->why + length;
+    why += strspn(why, ",: ");
+    return why[0] ? why : NULL;
+}
+
 /* "start, soil 12.10 % of 15 % (-2.90 % +- 1.20 %; adhesion binds; season winter)" */
 static void put_verdict(words *w, const evn_assessed *is)
 {
@@ -101,8 +112,9 @@ static void put_verdict(words *w, const evn_assessed *is)
             put(w, "; %.200s", is->left_out);
         put(w, ")");
     }
-    if (is->why)
-        put(w, ", %.200s", is->why);
+    const char *why = why_beyond_label(is);
+    if (why)
+        put(w, ", %.200s", why);
     if (is->where)
         put(w, ", %.120s", is->where);
 }
@@ -414,11 +426,11 @@ static size_t put_labels(words *w, const evn_assessment *a, size_t truck, evn_ve
     size_t told = 0;
     for (size_t k = 0; evn_assessed_at(a, truck, k, &is); k++)
         if (is.verdict == v)
-            put(w, "%s%.120s", told++ == 0 ? before : ", ", is.what.label);
+            put(w, "%s%.120s", told++ == 0 ? before : "; ", is.what.label);
     return told;
 }
 
-/* "failed by sleek (rules on loads), by heavy (payload)" */
+/* "failed by sleek (rules on loads), heavy (start, soil; payload)": labels have commas */
 static void put_all_of(words *w, const evn_lineup *lineup, const evn_assessment *a, evn_verdict v, const char *begin)
 {
     size_t told = 0;

@@ -50,8 +50,9 @@ refused() {
     echo "$output$stderr"
     [ "$status" -eq 0 ]
     [[ $(told) == *"Advised is plain, as no other passes all that is demanded."* ]]
-    [[ $(told) == *"rules on loads, kg "* && $output == *"fail -1000"* ]]
+    [[ $(told) == *"rules on loads, kg "* && $output == *"fail -1000 kg"* ]]
     [[ $(told) == *"heavy: fail, not all that is demanded is kept. Failed: rules on loads: 19000 kg, at most 18000 kg (-1000 kg"*"gross"* ]]
+    [[ $(told) != *"rules on loads: 19000 kg, at most 18000 kg"*"), rules on loads"* ]] # its reason is not its label again
     [[ $(told) == *"heavy, rules on loads: payload of the day "*" kg instead of 8000 kg."* ]]
     [[ $(told) == *"Local regulation, approved testing and licensed practice decide on braking, loads and stability."* ]]
 }
@@ -102,6 +103,9 @@ TEXT
     run --separate-stderr "$EVENER" compare pair.yaml --uncertainty off
     echo "$output"
     [[ $(told) == *"failed by heavy (rules on loads)."* ]]
+    run --separate-stderr "$EVENER" compare pair.yaml --uncertainty off --set duty.demands.takeoff_kw=20
+    [[ $(told) == *"failed by plain (power take-off), heavy (rules on loads; power take-off)."* ]] # labels have commas
+    run --separate-stderr "$EVENER" compare pair.yaml --uncertainty off
     [[ $(told) != *"heavy "*"lowest"* || $(told) == *"does not meet the demands"* ]]
     "$EVENER" compare pair.yaml --uncertainty off --json >out.json 2>/dev/null || true
     jq -e '.trucks | map(.meets_demands) == [true, false] and map(.standing_verdict) == ["pass", "fail"]' out.json

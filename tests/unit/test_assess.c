@@ -148,6 +148,34 @@ START_TEST(how_sure_a_start_is_follows_from_the_mass_that_errs)
 }
 END_TEST
 
+/* Wind moves a descent, and how sure one is hangs on the truck: the same in any. */
+START_TEST(how_sure_a_descent_is_is_found_in_still_air)
+{
+    static const char unsure[] =
+        WEAK ", uncertain: {mass: {of: [body.mass_kg], half_width: 3000, source: of the test}}";
+    double sure[2], value[2];
+    for (int k = 0; k < 2; k++) {
+        char path[PATH_BYTES];
+        write_lineup("{abilities: {descent_grade_percent: 1, descent_speed_km_h: 30}}", unsure, unsure);
+        evn_lineup_load(in_folder(path, "two.yaml"), &lineup, report);
+        ck_assert_msg(lineup, "%s", first_error());
+        evn_conditions ask = evn_lineup_ask(lineup);
+        ask.load_case.wind_m_s = k == 0 ? 0 : 15;
+        evn_assess(lineup, &ask, &standing, &assessment, report);
+        ck_assert_msg(assessment, "%s", first_error());
+        sure[k] = verdict_of(0, "descent").uncertainty;
+        value[k] = verdict_of(0, "descent").value;
+        if (k == 0) {
+            evn_assessment_free(assessment);
+            evn_lineup_free(lineup);
+        }
+    }
+    ck_assert_double_gt(fabs(value[1] - value[0]), 0.05);
+    ck_assert_double_gt(sure[0], 0.01);
+    ck_assert_double_eq_tol(sure[1], sure[0], 1e-9);
+}
+END_TEST
+
 START_TEST(what_lies_within_its_uncertainty_is_marginal_on_both_sides)
 {
     static const struct {
@@ -719,6 +747,7 @@ int main(void)
     tcase_add_checked_fixture(tests, set_up, tear_down);
     tcase_add_test(tests, a_start_is_that_of_the_forces_and_its_margin_the_difference);
     tcase_add_test(tests, how_sure_a_start_is_follows_from_the_mass_that_errs);
+    tcase_add_test(tests, how_sure_a_descent_is_is_found_in_still_air);
     tcase_add_loop_test(tests, what_lies_within_its_uncertainty_is_marginal_on_both_sides, 0, 4);
     tcase_add_test(tests, a_spare_that_is_not_kept_is_marginal_and_turns_at_what_is_left);
     tcase_add_test(tests, the_range_of_the_grounds_adhesion_makes_a_start_less_sure);

@@ -32,16 +32,18 @@ static bool put_sentence(const assess_report *r, const char *before, const char 
 
 /* ------------------------------------------------------------------------------------------------ the table */
 
-/* "fail -2.90" */
+/* "fail -2.90 %" */
 static void cell_of(const assess_report *r, const evn_assessed *is, char out[CELL])
 {
     char margin[CELL / 2];
+    const char *unit = evn_shown_unit(&is->what);
     snprintf(out, CELL, "%s", evn_verdict_words(is->verdict));
     if (is->verdict == EVN_VERDICT_NOT_ASKED || is->verdict == EVN_VERDICT_NOT_KNOWN || isnan(is->margin))
         return;
     evn_format_decimals(margin, sizeof margin, evn_look_digits(r->look, is->what.digits),
                         evn_shown_value(&is->what, is->margin));
-    snprintf(out + strlen(out), CELL - strlen(out), " %s%s", is->margin > 0 ? "+" : "", margin);
+    snprintf(out + strlen(out), CELL - strlen(out), " %s%s%s%s", is->margin > 0 ? "+" : "", margin, unit[0] ? " " : "",
+             unit);
 }
 
 static bool put_row(const assess_report *r, evn_wide_table *table, size_t demand)
