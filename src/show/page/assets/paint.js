@@ -45,6 +45,8 @@ const BAR = { high: 9, pitch: 17, gap: 11, foot: 40, heading: 18, line: 30, bare
 /** On paper bars stand closer, so that as many as are drawn fit a sheet with their caption. */
 const pitchOf = () => (isForPaper() ? 13.5 : BAR.pitch);
 const gapOf = () => (isForPaper() ? 6 : BAR.gap);
+/** A name above its bar: the line of both, the name's foot and the bar's top in it. */
+const lineOf = () => (isForPaper() ? { line: 22, foot: 9, top: 12 } : { line: BAR.line, foot: 12, top: 16 });
 
 /** Names stand above their bars too where they would leave bars less than this of a picture's width. */
 const BARS_SHARE = 0.4;
@@ -64,12 +66,17 @@ function marksOf(least, most, room) {
  */
 export function bars(look, width, groups, axis) {
   const all = groups.flatMap((group) => group.rows);
-  const spoken = (row) => `${row.text}${row.name ? `  ${row.name}` : ''}`;
-  const behind = Math.max(...all.map((row) => wordsPx(look, spoken(row), 11))) + 10;
   const [low, high] = [Math.min(0, ...all.map((row) => row.value)), Math.max(0, ...all.map((row) => row.value))];
   const beforeBars = Math.max(...groups.map((group) => wordsPx(look, group.name))) + 12;
-  const namesPx = beforeBars + (low < 0 ? 2 : 1) * behind;
-  const narrow = width < NARROW_PX || width - namesPx < BARS_SHARE * width;
+  const sides = low < 0 ? 2 : 1;
+  const longest = Math.max(...all.map((row) => wordsPx(look, `${row.text}${row.name ? `  ${row.name}` : ''}`, 11))) + 10;
+  const mostBehind = ((1 - BARS_SHARE) * width - beforeBars) / sides;
+  // Of many trucks names above their bars would take more than a sheet: there they are cut instead.
+  const cut = isForPaper() && all.length * lineOf().line + groups.length * (BAR.heading + gapOf()) + BAR.foot > SHEET_PX;
+  const narrow = width < NARROW_PX || (!cut && longest > mostBehind);
+  const behind = cut ? Math.min(longest, mostBehind) : longest;
+  const named = (row) => (cut && row.name ? fitted(look, row.name, behind - 16 - wordsPx(look, row.text, 11), 11) : row.name);
+  const spoken = (row) => `${row.text}${row.name ? `  ${named(row)}` : ''}`;
   const left = narrow ? 2 : beforeBars;
   const [from, to] = [low < 0 && !narrow ? left + behind : left, narrow ? width - 8 : width - behind];
   const span = high - low > 0 ? high - low : axisEnd(0);
@@ -95,15 +102,15 @@ export function bars(look, width, groups, axis) {
     else children.push(words(look, left - 12, y + (group.rows.length * pitchOf()) / 2 + 3, group.name, { anchor: 'end' }));
     for (const row of group.rows) {
       const [a, b] = [Math.min(xOf(0), xOf(row.value)), Math.max(xOf(0), xOf(row.value))];
-      const top = !narrow ? y + (pitchOf() - BAR.high) / 2 : row.name ? y + 16 : y + 2;
+      const top = !narrow ? y + (pitchOf() - BAR.high) / 2 : row.name ? y + lineOf().top : y + 2;
       const ends = row.value < 0 ? { x: a - 5, anchor: 'end' } : { x: b + 5, anchor: 'start' };
       if (narrow) ruled.push(rules(top - 1, top + BAR.high + 1)); // names and numbers stand above the bars: no line through them
       children.push(draw('rect', { x: a, y: top, width: Math.max(b - a, 1), height: BAR.high, fill: row.colour, 'data-value': row.value }));
       // A bar without a name has its number on the line of its group.
-      if (narrow && row.name) children.push(words(look, 2, y + 12, fitted(look, row.name, width - 16 - wordsPx(look, row.text, 11), 11), { size: 11 }));
-      if (narrow) children.push(words(look, width - 4, row.name ? y + 12 : y - 4, row.text, { size: 11, anchor: 'end' }));
-      else children.push(words(look, ends.x, top + BAR.high - 0.5, row.value < 0 && row.name ? `${row.name}  ${row.text}` : spoken(row), { size: 11, anchor: ends.anchor }));
-      y += !narrow ? pitchOf() : row.name ? BAR.line : BAR.bare;
+      if (narrow && row.name) children.push(words(look, 2, y + lineOf().foot, fitted(look, row.name, width - 16 - wordsPx(look, row.text, 11), 11), { size: 11 }));
+      if (narrow) children.push(words(look, width - 4, row.name ? y + lineOf().foot : y - 4, row.text, { size: 11, anchor: 'end' }));
+      else children.push(words(look, ends.x, top + BAR.high - 0.5, row.value < 0 && row.name ? `${named(row)}  ${row.text}` : spoken(row), { size: 11, anchor: ends.anchor }));
+      y += !narrow ? pitchOf() : row.name ? lineOf().line : BAR.bare;
     }
     y += gapOf();
     const last = index === groups.length - 1;
