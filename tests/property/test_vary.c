@@ -34,7 +34,7 @@ static void plan_study(planned *p, evn_plan_kind kind, double samples)
     p->variable[1] =
         (evn_variable_file){.values = {three, 3}, .from = none, .to = none, .step = none, .count = none, .as_is = none};
     p->variable[2] = (evn_variable_file){.from = 3, .to = 6, .step = none, .count = none, .whole = true, .as_is = none};
-    p->study = (evn_study_file){.variables = {names, p->variable, VARIABLES}, .plan = kind, .samples = samples};
+    p->study = (evn_study_file){.variables = {names, p->variable, VARIABLES}, .plan = (int)kind, .samples = samples};
     ck_assert(evn_plan_make(&p->plan, &p->study, p->arena, p->report));
 }
 
