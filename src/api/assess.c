@@ -58,14 +58,18 @@ static evn_assessment *make(const evn_lineup *lineup, const evn_conditions *ask,
     size_t count = evn_lineup_truck_count(lineup);
     evn_contender *who = evn_arena_take(arena, count * sizeof *who);
     evn_equalised *given = evn_arena_take(arena, count * sizeof *given);
+    const char **title = evn_arena_take(arena, count * sizeof *title);
     evn_equal by = evn_lineup_equal(lineup);
-    if (!who || !given) {
+    if (!who || !given || !title) {
         evn_say(report, EVN_FAULT_OUT_OF_MEMORY, evn_nowhere, evn_nowhere, "memory ran out over verdicts");
         return NULL;
     }
-    for (size_t k = 0; k < count; k++)
+    for (size_t k = 0; k < count; k++) {
         who[k] = (evn_contender){evn_lineup_truck_name(lineup, k), evn_lineup_truck(lineup, k)->file};
-    evn_assess_of of = {.who = who,
+        title[k] = evn_lineup_truck_title(lineup, k);
+    }
+    evn_assess_of of = {.title = title,
+                        .who = who,
                         .given = given,
                         .count = count,
                         .duty = evn_lineup_duty_file(lineup),

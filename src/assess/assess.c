@@ -69,7 +69,8 @@ static bool drive_days(evn_assessment *a, const evn_assess_of *of, steps *s, evn
 
 static bool find_costs(evn_assessment *a, const evn_assess_of *of, steps *s, evn_report *report)
 {
-    evn_payback_of costs = {.who = of->who,
+    evn_payback_of costs = {.title = of->title,
+                            .who = of->who,
                             .given = of->given,
                             .count = of->count,
                             .duty = of->duty,

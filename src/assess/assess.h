@@ -137,6 +137,7 @@ struct evn_assessment {
 
 typedef struct evn_assess_of {
     const evn_contender *who;
+    const char *const *title; /* what the trucks are called in words */
     const evn_equalised *given;
     size_t count;
     const evn_duty_file *duty;
