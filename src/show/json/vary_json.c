@@ -130,8 +130,8 @@ static bool put_front(json_t *at, const evn_vary_table *t, size_t truck)
 static bool put_shares(json_t *at, const evn_vary_table *t, size_t truck)
 {
     static const char *const keys[EVN_VARY_AIMS] = {"shares_of_variance", "shares_of_variance_of_second"};
-    bool made =
-        evn_json_put(at, "shares_are_of", json_string(evn_vary_is_searched(t) ? "where the search went" : "the variants asked for"));
+    bool made = evn_json_put(at, "shares_are_of",
+                             json_string(evn_vary_is_searched(t) ? "where the search went" : "the variants asked for"));
     for (size_t aim = 0; made && aim < t->aims; aim++) {
         json_t *shares = json_object();
         made = shares;
